@@ -1,0 +1,1 @@
+"""Layer 5, surfaces: notebook panels, journal, re-runs. May know ground to pictures."""

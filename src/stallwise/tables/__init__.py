@@ -1,0 +1,1 @@
+"""Layer 1, tables: cuts, ingredients, salts, limits and properties from `data/`. May know ground."""
