@@ -1,0 +1,71 @@
+"""What several commands share: opening the cookbook, options, printing."""
+
+from __future__ import annotations
+
+import argparse
+import datetime as dt
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from stallwise.ground.errors import CookWarning
+    from stallwise.record.folder import Cookbook, CookFolder
+
+
+def open_book(args: argparse.Namespace) -> Cookbook:
+    """Open the cookbook named with --cookbook, or else the nearest one upwards."""
+    from stallwise.record.folder import Cookbook, find_cookbook
+
+    start = Path(args.cookbook) if args.cookbook else None
+    if start is not None:
+        return Cookbook.open(start)
+    cook = Path(getattr(args, "cook", None) or ".")
+    return Cookbook.open(find_cookbook(cook if cook.is_dir() else Path.cwd()))
+
+
+def open_cook(args: argparse.Namespace) -> tuple[Cookbook, CookFolder]:
+    """Open the cook named by folder or name."""
+    book = open_book(args)
+    return book, book.cook(args.cook)
+
+
+def add_json(parser: argparse.ArgumentParser) -> None:
+    """Offer ``--json``."""
+    parser.add_argument("--json", action="store_true", help="answer as JSON")
+
+
+def add_settings(parser: argparse.ArgumentParser) -> None:
+    """Offer ``--set key=value``, any number of times."""
+    parser.add_argument(
+        "--set",
+        dest="settings",
+        action="append",
+        default=[],
+        metavar="KEY=VALUE",
+        help='change a plan value for this run, for example --set pit_start="250 F"',
+    )
+
+
+def now() -> dt.datetime:
+    """Wall clock, read only here and in other surfaces."""
+    return dt.datetime.now(dt.UTC).replace(microsecond=0)
+
+
+def print_json(value: Any) -> None:
+    """Print JSON, unrounded, text as it is."""
+    json.dump(value, sys.stdout, ensure_ascii=False, indent=1, allow_nan=False)
+    sys.stdout.write("\n")
+
+
+def print_warnings(warnings: Iterable[CookWarning]) -> None:
+    """Print warnings to standard error, each once."""
+    seen: set[str] = set()
+    for warning in warnings:
+        text = f"{warning.piece}: {warning.text}" if warning.piece else warning.text
+        if text not in seen:
+            seen.add(text)
+            print(f"note: {text}", file=sys.stderr)

@@ -1,0 +1,113 @@
+"""`forecast` and `sheet`."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from stallwise.cli.common import (
+    add_json,
+    add_settings,
+    now,
+    open_cook,
+    print_json,
+    print_warnings,
+)
+
+
+def add_forecast(parser: argparse.ArgumentParser) -> None:
+    """Options of `forecast`."""
+    parser.add_argument("cook", metavar="COOK", help="folder or name of a cook")
+    add_settings(parser)
+    parser.add_argument(
+        "--as-of",
+        metavar="TIME",
+        help='use only what was logged until then: "14:30", "2026-09-26 14:30" or "+3:00" after meat on',
+    )
+    parser.add_argument("--keep", action="store_true", help="add it to the cook's forecasts.jsonl")
+    add_json(parser)
+
+
+def forecast(args: argparse.Namespace) -> int:
+    """Predict, or re-predict from what is logged so far."""
+    from stallwise.joins import tables, words
+    from stallwise.joins.ask import ask, keep_forecast
+    from stallwise.joins.parameters import parse_settings
+    from stallwise.joins.result import to_plain
+
+    _, folder = open_cook(args)
+    changes = parse_settings(args.settings)
+    record = folder.load()
+    result = ask(record, as_of=args.as_of, changes=changes, made_at=now())
+    if args.keep:
+        keep_forecast(folder, result)
+    print_warnings(result.warnings)
+    if args.json:
+        print_json(to_plain(result))
+        return 0
+    print(f"{result.title} · {words.as_of_text(result)}")
+    print(words.headline(result))
+    for table in (tables.stage_table(result), tables.chance_table(result)):
+        print()
+        print(tables.as_text(table))
+    if args.keep:
+        print("Kept.")
+    return 0
+
+
+def add_sheet(parser: argparse.ArgumentParser) -> None:
+    """Options of `sheet`."""
+    parser.add_argument("cook", metavar="COOK", help="folder or name of a cook")
+    add_settings(parser)
+    parser.add_argument("--as-of", metavar="TIME", help="the sheet as it stood then")
+    parser.add_argument(
+        "--print",
+        dest="print_file",
+        metavar="FILE",
+        help="write a page to print on one side (HTML; opens in any browser)",
+    )
+    parser.add_argument(
+        "--paper",
+        choices=("a4", "letter"),
+        default=None,
+        help="paper size; the default follows the cookbook's units",
+    )
+    parser.add_argument("--ics", metavar="FILE", help="write the steps as a calendar file")
+    add_json(parser)
+
+
+def sheet(args: argparse.Namespace) -> int:
+    """Print the day sheet."""
+    from stallwise.joins import tables, words
+    from stallwise.joins.ask import ask
+    from stallwise.joins.parameters import parse_settings
+    from stallwise.joins.result import to_plain
+
+    _, folder = open_cook(args)
+    result = ask(
+        folder.load(), as_of=args.as_of, changes=parse_settings(args.settings), made_at=now()
+    )
+    print_warnings(result.warnings)
+    if args.print_file:
+        from stallwise.record.store import write_new
+        from stallwise.surfaces.sheetprint import sheet_html
+
+        paper = args.paper or ("letter" if result.units == "us" else "a4")
+        write_new(Path(args.print_file), sheet_html(result, paper=paper))
+        print(f"Printed sheet: {args.print_file}")
+    if args.ics:
+        from stallwise.joins.calendar import calendar_text
+        from stallwise.record.store import write_new
+
+        write_new(Path(args.ics), calendar_text(result))
+        print(f"Calendar: {args.ics}")
+    if args.json:
+        print_json({"steps": to_plain(result.steps), "odds": result.odds})
+        return 0
+    if not (args.print_file or args.ics):
+        print(f"{result.title} · {result.odds_words}: {words.odds_text(result.odds)} ready in time")
+        print(tables.as_text(tables.sheet_table(result)))
+        for step in result.steps:
+            if step.caution:
+                print(f"  care at “{step.what}”: {step.caution}")
+    return 0

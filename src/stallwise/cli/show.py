@@ -1,0 +1,149 @@
+"""`cooks`, `cuts`, `mixes`, `mix` and `explain`: looking things up."""
+
+from __future__ import annotations
+
+import argparse
+
+from stallwise.cli.common import add_json, open_book, print_json
+from stallwise.ground.errors import InputError
+
+
+def add_cooks(parser: argparse.ArgumentParser) -> None:
+    """Options of `cooks`."""
+    add_json(parser)
+
+
+def cooks(args: argparse.Namespace) -> int:
+    """List the cooks, newest first."""
+    book = open_book(args)
+    rows = []
+    for folder in book.cooks():
+        cook = folder.read()
+        rows.append(
+            {
+                "name": folder.name,
+                "date": cook.date.isoformat(),
+                "cuts": sorted({piece.cut for piece in cook.pieces}),
+                "pits": sorted({pit.pit for pit in cook.pits}),
+                "state": folder.state(),
+                "title": cook.title,
+            }
+        )
+    if args.json:
+        print_json({"cooks": rows})
+        return 0
+    if not rows:
+        print("No cook yet. Start one: stallwise new --cut pork-spare-ribs-trimmed")
+    for row in rows:
+        print(f"{row['date']}  {row['name']:44} {row['state']:9} {', '.join(row['cuts'])}")
+    return 0
+
+
+def add_cuts(parser: argparse.ArgumentParser) -> None:
+    """Options of `cuts`."""
+    parser.add_argument(
+        "word", metavar="WORD", nargs="?", default="", help="part of a name or number"
+    )
+    add_json(parser)
+
+
+def cuts(args: argparse.Namespace) -> int:
+    """List the cuts."""
+    from stallwise.tables.catalogue import search
+
+    found = search(args.word, overlay=_overlay(args, "cuts"))
+    if args.json:
+        print_json({"cuts": [{"key": cut.key, "name": cut.name} for cut in found]})
+        return 0
+    for cut in found:
+        number = f"IMPS {cut.imps}" if cut.imps else ""
+        print(f"{cut.key:32} {cut.name:36} {number}")
+    if not found:
+        print(f"No cut has {args.word!r} in its name.")
+    return 0
+
+
+def add_mixes(parser: argparse.ArgumentParser) -> None:
+    """Options of `mixes`."""
+    add_json(parser)
+
+
+def mixes(args: argparse.Namespace) -> int:
+    """List the mixes."""
+    from stallwise.joins.mixing import mix_book
+
+    found = mix_book(_overlay(args, "mixes"))
+    if args.json:
+        print_json({"mixes": [{"name": key, "kind": mix.kind} for key, mix in found.items()]})
+        return 0
+    for key, mix in found.items():
+        print(f"{key:28} {mix.kind:10} {mix.name}")
+    return 0
+
+
+def add_mix(parser: argparse.ArgumentParser) -> None:
+    """Options of `mix`."""
+    parser.add_argument("mix", metavar="NAME", help="name of a mix, as in `stallwise mixes`")
+    parser.add_argument(
+        "--for",
+        dest="target",
+        metavar="AMOUNT",
+        required=True,
+        help='"4 kg" (of meat), "5 pieces", "28 guests" or "2 batches"',
+    )
+    parser.add_argument(
+        "--batch", action="store_true", help="the amount is the mass of the mix itself"
+    )
+    add_json(parser)
+
+
+def mix(args: argparse.Namespace) -> int:
+    """Scale one mix."""
+    from stallwise.joins import tables
+    from stallwise.joins.mixing import scale_for
+    from stallwise.joins.result import to_plain
+
+    result = scale_for(
+        args.mix,
+        args.target,
+        batch=args.batch,
+        mixes=_overlay(args, "mixes"),
+        ingredients=_overlay(args, "ingredients"),
+    )
+    if args.json:
+        plain = to_plain(result)
+        print_json({**plain, "mix": args.mix, "for": args.target})
+        return 0
+    print(tables.as_text(tables.mix_table(result)))
+    print(f"  salt {tables.grams(result.salt_g)} g")
+    for note in result.notes:
+        print(f"  {note}")
+    return 0
+
+
+def add_explain(parser: argparse.ArgumentParser) -> None:
+    """Options of `explain`."""
+    parser.add_argument("key", metavar="KEY", help="a source key, a value's key, or part of one")
+    add_json(parser)
+
+
+def explain(args: argparse.Namespace) -> int:
+    """Say where a number comes from."""
+    from stallwise.joins.explain import explain as look_up
+
+    found = look_up(args.key)
+    if args.json:
+        print_json({"key": args.key, "answers": [answer.plain() for answer in found]})
+        return 0
+    print("\n\n".join(answer.text() for answer in found))
+    return 0
+
+
+def _overlay(args: argparse.Namespace, kind: str) -> dict[str, dict]:
+    """Find the cook's own tables, when a cookbook is at hand; the shipped ones alone otherwise."""
+    try:
+        return dict(open_book(args).overlay(kind))
+    except InputError:
+        if args.cookbook:
+            raise
+        return {}

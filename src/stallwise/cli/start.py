@@ -1,0 +1,131 @@
+"""`init` and `new`."""
+
+from __future__ import annotations
+
+import argparse
+import datetime as dt
+from pathlib import Path
+
+from stallwise.cli.common import add_settings, now, open_book
+from stallwise.ground.errors import InputError
+
+
+def add_init(parser: argparse.ArgumentParser) -> None:
+    """Options of `init`."""
+    parser.add_argument("dir", metavar="DIR", help="folder to make")
+    parser.add_argument(
+        "--sample", action="store_true", help="bring the sample cooks (our own invention)"
+    )
+    parser.add_argument(
+        "--units", choices=("us", "metric"), default="us", help="units shown; both are read"
+    )
+    parser.add_argument(
+        "--timezone", metavar="ZONE", default=None, help="IANA zone; the default is this machine's"
+    )
+    parser.add_argument(
+        "--title", metavar="TEXT", default="My cookbook", help="title of the cookbook"
+    )
+
+
+def init(args: argparse.Namespace) -> int:
+    """Start a cookbook."""
+    from stallwise.record.folder import Cookbook
+    from stallwise.record.sample import bring_sample
+
+    zone = args.timezone or _machine_zone()
+    book = Cookbook.start(Path(args.dir), title=args.title, units=args.units, time_zone=zone)
+    print(f"Started a cookbook in {args.dir} ({args.units} units, {zone}).")
+    if args.sample:
+        for name in bring_sample(book):
+            print(f"  sample cook {name}")
+    print(f"Next:  stallwise new --cookbook {args.dir} --cut pork-spare-ribs-trimmed")
+    return 0
+
+
+def _machine_zone() -> str:
+    """Zone of this machine by its link or file; UTC when it does not say."""
+    link = Path("/etc/localtime")
+    if link.is_symlink() and "zoneinfo/" in (target := str(link.resolve())):
+        return target.rsplit("zoneinfo/", maxsplit=1)[-1]
+    named = Path("/etc/timezone")
+    return (named.read_text(encoding="utf-8").strip() if named.is_file() else "") or "Etc/UTC"
+
+
+def add_new(parser: argparse.ArgumentParser) -> None:
+    """Options of `new`."""
+    parser.add_argument(
+        "template",
+        metavar="TEMPLATE",
+        nargs="?",
+        default="cook",
+        help="notebook template; default: cook",
+    )
+    parser.add_argument("--cut", metavar="CUT", help="which cut, as in `stallwise cuts`")
+    parser.add_argument(
+        "--from", dest="source", metavar="COOK|FILE", help="an old cook, or a friend's cook.toml"
+    )
+    parser.add_argument("--title", metavar="T", help="title of the cook")
+    parser.add_argument(
+        "--on", metavar="DATE", help="date of eating, 2026-09-26; the default is today"
+    )
+    add_settings(parser)
+
+
+def new(args: argparse.Namespace) -> int:
+    """Start a cook from a template."""
+    from stallwise.joins.draft import draft, last_of_cut
+    from stallwise.joins.parameters import parse_settings, resolve
+    from stallwise.surfaces.templates import copy_template
+    from stallwise.tables.catalogue import cut as find_cut
+
+    book = open_book(args)
+    changes = parse_settings(args.settings)
+    cut = args.cut or changes.get("cut")
+    if cut:
+        cut = find_cut(cut, overlay=book.overlay("cuts")).key
+    date = _date(args.on)
+    before = None
+    if args.source:
+        before = _source(book, args.source)
+    elif cut:
+        before = last_of_cut([(folder.name, folder.read()) for folder in book.cooks()], cut)
+    title = args.title or _title(cut, before)
+    text = draft(
+        title=title, date=date, cut=cut, before=before, changes=changes, template=args.template
+    )
+    folder = book.new_cook(title, date, text)
+    copy_template(args.template, folder.path)
+    print(f"Started {folder.name}" + (f", pre-filled from {before[0]}." if before else "."))
+    cook = resolve(folder.read(), {})
+    if cook.carried:
+        print(f"Next time, said last time: {cook.carried}")
+    print(f"Plan:      {folder.path / 'cook.toml'}")
+    print(f"Notebook:  jupyter lab {folder.path / 'cook.ipynb'}")
+    return 0
+
+
+def _date(text: str | None) -> dt.date:
+    if text is None:
+        return now().astimezone().date()
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise InputError(
+            f"--on {text!r} is not a date", "year-month-day, for example 2026-09-26"
+        ) from None
+
+
+def _source(book, name: str):  # noqa: ANN001, ANN202 - Cookbook in, name and Cook out
+    from stallwise.record.folder import read_cook_file
+
+    path = Path(name)
+    if path.is_file():
+        return path.stem, read_cook_file(path)
+    folder = book.cook(name)
+    return folder.name, folder.read()
+
+
+def _title(cut: str | None, before) -> str:  # noqa: ANN001 - name and Cook, or None
+    if cut:
+        return cut.replace("-", " ")
+    return before[1].title if before else "cook"

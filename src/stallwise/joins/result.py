@@ -1,0 +1,241 @@
+"""The one Result: every value a cook sees, unrounded, each group with its source key.
+
+Surfaces format these fields; none of them computes. Times are instants (aware
+datetimes in the cook's zone); a quantile that is not reached within the horizon is
+``None`` beside the share of possible days that reach it.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from stallwise.ground.errors import CookWarning
+
+__all__ = [
+    "PROBABILITIES",
+    "Chance",
+    "LedgerLine",
+    "MixLine",
+    "MixResult",
+    "Observation",
+    "PieceResult",
+    "Result",
+    "SaltResult",
+    "Spread",
+    "StageResult",
+    "Step",
+    "Trace",
+    "to_plain",
+]
+
+#: Quantiles kept of every stage.
+PROBABILITIES = (0.05, 0.10, 0.25, 0.50, 0.75, 0.90, 0.95)
+
+
+@dataclass(frozen=True)
+class Spread:
+    """Quantiles of one quantity; `None` where the quantile is not reached."""
+
+    p05: float | None
+    p10: float | None
+    p25: float | None
+    p50: float | None
+    p75: float | None
+    p90: float | None
+    p95: float | None
+    reached: float = 1.0
+
+
+@dataclass(frozen=True)
+class StageResult:
+    """When one stage comes: elapsed hours since this piece went on, and clock times."""
+
+    stage: str
+    elapsed_h: Spread
+    clock: Mapping[str, dt.datetime | None]
+    known: bool = False
+
+
+@dataclass(frozen=True)
+class Trace:
+    """A temperature over time as a band over the possible days."""
+
+    elapsed_h: tuple[float, ...]
+    p10: tuple[float, ...]
+    p50: tuple[float, ...]
+    p90: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Chance:
+    """Odds in words with their price: meat on by `on_at`, and the hold that costs."""
+
+    words: str
+    probability: float
+    on_at: dt.datetime | None
+    light_at: dt.datetime | None
+    hold_p50_h: float | None
+    hold_p90_h: float | None
+    chosen: bool
+
+
+@dataclass(frozen=True)
+class PieceResult:
+    """The forecast of one piece."""
+
+    piece: str
+    cut: str
+    name: str
+    count: int
+    finish: str
+    pit: str
+    mass_kg: float
+    on_at: dt.datetime
+    stages: Mapping[str, StageResult]
+    core_c: Trace
+    pit_c: Trace
+    loss_fraction: Spread
+    edible_kg: Spread
+    rest_h: float
+    carve_h: float
+    serve_at: dt.datetime | None
+    odds_in_time: float | None
+    chances: tuple[Chance, ...]
+    wrap: str
+    wrap_window_h: tuple[float, float] | None
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step of the day sheet, planned, with what was logged beside."""
+
+    id: str
+    what: str
+    piece: str
+    pit: str
+    at: dt.datetime
+    earliest: dt.datetime
+    latest: dt.datetime
+    until_sign: str
+    detail: str
+    caution: str
+    done_at: dt.datetime | None
+    source: str
+
+
+@dataclass(frozen=True)
+class MixLine:
+    """One ingredient of a scaled mix: grams first, spoons beside."""
+
+    ingredient: str
+    name: str
+    grams: float
+    spoons: str
+    spoon_error: float | None
+    source: str
+
+
+@dataclass(frozen=True)
+class MixResult:
+    """A mix as scaled for this cook."""
+
+    mix: str
+    name: str
+    kind: str
+    on: tuple[str, ...]
+    for_text: str
+    lines: tuple[MixLine, ...]
+    total_g: float
+    salt_g: float
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class LedgerLine:
+    """Where an amount that was made went: ``stock made = wrap + glaze + left``."""
+
+    what: str
+    made_g: float
+    used: Mapping[str, float]
+    left_g: float
+    short_text: str
+
+
+@dataclass(frozen=True)
+class SaltResult:
+    """Salt counted once over everything that touches a piece."""
+
+    piece: str
+    salt_g: float
+    edible_kg: float
+    per_kg_edible_g: float
+    parts_g: Mapping[str, float]
+
+
+@dataclass(frozen=True)
+class Observation:
+    """What was logged or read, as an event for pictures and pages."""
+
+    at: dt.datetime
+    elapsed_h: float
+    what: str
+    piece: str
+    pit: str
+    text: str
+    value_c: float | None
+    about: bool
+    verdict: str = ""
+
+
+@dataclass(frozen=True)
+class Result:
+    """Answer to a cook at one moment."""
+
+    cook: str
+    title: str
+    date: dt.date
+    state: str
+    sample: bool
+    units: str
+    time_zone: str
+    made_at: dt.datetime
+    as_of: dt.datetime
+    hour_zero: dt.datetime
+    seed: int
+    members: int
+    model_version: str
+    knowledge: str
+    inputs: str
+    hindcast: bool
+    warnings: tuple[CookWarning, ...]
+    pieces: tuple[PieceResult, ...]
+    steps: tuple[Step, ...]
+    odds_words: str
+    odds: float | None
+    mixes: tuple[MixResult, ...]
+    salt: tuple[SaltResult, ...]
+    ledger: tuple[LedgerLine, ...]
+    limits: tuple[Any, ...]
+    events: tuple[Observation, ...]
+    readings: Mapping[str, Trace] = field(default_factory=dict)
+    text: Mapping[str, str] = field(default_factory=dict)
+    sources: Mapping[str, str] = field(default_factory=dict)
+
+
+def to_plain(value: Any) -> Any:
+    """Turn a Result (or a part) into what JSON can hold; times as RFC 3339."""
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        return {f.name: to_plain(getattr(value, f.name)) for f in dataclasses.fields(value)}
+    if isinstance(value, Mapping):
+        return {str(key): to_plain(item) for key, item in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [to_plain(item) for item in value]
+    if isinstance(value, dt.datetime):
+        return value.isoformat(timespec="seconds")
+    if isinstance(value, dt.date):
+        return value.isoformat()
+    return value

@@ -1,0 +1,182 @@
+"""Plain tables of a Result, one set of strings for terminal, notebook and page."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from stallwise.joins import words
+from stallwise.joins.result import MixResult, Result
+
+__all__ = [
+    "Table",
+    "as_text",
+    "chance_table",
+    "ledger_table",
+    "mix_table",
+    "mix_tables",
+    "salt_table",
+    "sheet_table",
+    "stage_table",
+]
+
+#: A span shorter than this is a moment.
+_SHORT = dt.timedelta(minutes=10)
+
+_SHOWN = ("bark_set", "stall_start", "wrapped", "stall_end", "tender", "rested")
+
+
+@dataclass(frozen=True)
+class Table:
+    """Caption, header and rows of text; `source` is the key behind its numbers."""
+
+    caption: str
+    header: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    source: str = ""
+
+
+def stage_table(result: Result) -> Table:
+    """When each stage comes: earliest, middle and latest of four days in five."""
+    rows = []
+    for piece in result.pieces:
+        for key in _SHOWN:
+            stage = piece.stages.get(key)
+            if stage is None or (stage.elapsed_h.reached < 0.05 and key != "tender"):
+                continue
+            name = words.stage_name(key, piece.finish)
+            if key.startswith("stall") and stage.elapsed_h.reached < 0.9:
+                name += f" ({words.odds_text(stage.elapsed_h.reached)})"
+            as_of = None if stage.known else result.as_of
+            rows.append(
+                (
+                    piece.piece,
+                    name,
+                    words.day_clock(stage.clock["p10"], result.date, as_of, mode="down"),
+                    words.day_clock(stage.clock["p50"], result.date, as_of),
+                    words.day_clock(stage.clock["p90"], result.date, as_of, mode="up"),
+                    words.hours(stage.elapsed_h.p50),
+                )
+            )
+    return Table(
+        "When, four days in five",
+        ("piece", "stage", "from", "middle", "to", "after meat on"),
+        tuple(rows),
+        "forecast",
+    )
+
+
+def chance_table(result: Result) -> Table:
+    """Odds in words with the start each asks for and the hold it costs."""
+    rows = [
+        (
+            piece.piece,
+            chance.words + (" (chosen)" if chance.chosen else ""),
+            words.percent(chance.probability),
+            words.day_clock(chance.light_at, result.date),
+            words.day_clock(chance.on_at, result.date),
+            words.hours(chance.hold_p50_h, minutes=15),
+            words.hours(chance.hold_p90_h, minutes=15),
+        )
+        for piece in result.pieces
+        for chance in piece.chances
+    ]
+    return Table(
+        "How sure, and what it costs",
+        (
+            "piece",
+            "how sure",
+            "ready in time",
+            "light the fire",
+            "meat on",
+            "usual hold",
+            "long hold",
+        ),
+        tuple(rows),
+        "odds",
+    )
+
+
+def sheet_table(result: Result) -> Table:
+    """Lay out the day sheet: planned, until which sign, and what was logged."""
+    rows = []
+    for step in result.steps:
+        span = ""
+        if step.latest - step.earliest >= _SHORT:
+            span = (
+                f"{words.day_clock(step.earliest, result.date, result.as_of, mode='down')}–"
+                f"{words.day_clock(step.latest, result.date, result.as_of, mode='up')}"
+            )
+        rows.append(
+            (
+                words.day_clock(step.at, result.date, result.as_of),
+                step.piece or step.pit,
+                step.what,
+                step.until_sign,
+                span,
+                words.day_clock(step.done_at, result.date) if step.done_at else "",
+            )
+        )
+    return Table(
+        "Day sheet", ("at", "for", "do", "until", "most likely", "done at"), tuple(rows), "sheet"
+    )
+
+
+def mix_table(mix: MixResult) -> Table:
+    """One mix as scaled: grams first, spoons beside."""
+    lines = [(line.name, grams(line.grams), line.spoons) for line in mix.lines]
+    return Table(
+        f"{mix.name}, {mix.for_text}",
+        ("ingredient", "grams", "spoons"),
+        (*lines, ("all together", grams(mix.total_g), "")),
+        "mixes",
+    )
+
+
+def mix_tables(result: Result) -> tuple[Table, ...]:
+    """Every mix of a cook as scaled."""
+    return tuple(mix_table(mix) for mix in result.mixes)
+
+
+def salt_table(result: Result) -> Table:
+    """Salt counted once over everything that touches a piece."""
+    rows = []
+    for salt in result.salt:
+        parts = "; ".join(f"{name} {grams(value)} g" for name, value in salt.parts_g.items())
+        rows.append((salt.piece, grams(salt.salt_g), f"{salt.per_kg_edible_g / 10:.1f} %", parts))
+    return Table(
+        "Salt, counted once", ("piece", "grams", "of what is eaten", "from"), tuple(rows), "salt"
+    )
+
+
+def ledger_table(result: Result) -> Table:
+    """Lay out what was made and where it goes."""
+    rows = []
+    for line in result.ledger:
+        used = "; ".join(f"{name} {grams(value)} g" for name, value in line.used.items())
+        rows.append((line.what, grams(line.made_g), used, grams(line.left_g), line.short_text))
+    return Table(
+        "Made, used, left", ("what", "made g", "used", "left g", ""), tuple(rows), "ledger"
+    )
+
+
+def grams(value: float) -> str:
+    """Grams whole; under 10 g one decimal, for a quarter teaspoon matters there."""
+    return f"{value:.1f}" if value < 9.95 else f"{value:.0f}"
+
+
+def as_text(table: Table) -> str:
+    """Columns of text for a terminal or a plain notebook."""
+    if not table.rows:
+        return ""
+    columns = list(zip(table.header, *table.rows, strict=True))
+    keep = [i for i, column in enumerate(columns) if any(column[1:])]
+    widths = {i: max(len(cell) for cell in columns[i]) for i in keep}
+    lines = [_line([table.header[i] for i in keep], [widths[i] for i in keep])]
+    lines += [_line([row[i] for i in keep], [widths[i] for i in keep]) for row in table.rows]
+    return "\n".join([table.caption, *lines])
+
+
+def _line(cells: Sequence[str], widths: Sequence[int]) -> str:
+    return "  " + "  ".join(c.ljust(w) for c, w in zip(cells, widths, strict=True)).rstrip()

@@ -1,0 +1,120 @@
+"""Wall clock and instants of one cook: its zone, when each piece went on, when it is eaten."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from zoneinfo import ZoneInfo
+
+from stallwise.ground.errors import InputError
+from stallwise.record.cook import CookRecord
+from stallwise.record.log import LogLine, effective
+from stallwise.record.schema import Cook, Piece
+
+__all__ = [
+    "first_on",
+    "hour_zero_logged",
+    "instant",
+    "logged_on",
+    "planned_on",
+    "seen",
+    "serve_at",
+    "state",
+    "zone_of",
+]
+
+#: Log words after which a piece is finished.
+_FINISHED = frozenset({"off", "served", "sliced", "pulled", "rest_start"})
+
+
+def zone_of(record: CookRecord) -> ZoneInfo:
+    """Zone of the cook, or else of the cookbook."""
+    return ZoneInfo(record.cook.time_zone or record.book.time_zone)
+
+
+def instant(text: str, date: dt.date, zone: ZoneInfo) -> dt.datetime:
+    """Read ``"16:00"`` on `date`, or ``"2026-09-25 21:30"``, as an instant in `zone`."""
+    day, _, clock = text.strip().replace("T", " ").rpartition(" ")
+    hour, minute = clock.split(":")
+    on = dt.date.fromisoformat(day) if day else date
+    return dt.datetime.combine(on, dt.time(int(hour), int(minute)), zone)
+
+
+def serve_at(cook: Cook, piece: Piece, zone: ZoneInfo) -> dt.datetime | None:
+    """When a piece is eaten; None where no serving time is set."""
+    text = piece.serve or cook.serve
+    if not text:
+        return None
+    moment = instant(text, cook.date, zone)
+    if moment.date() < cook.date:
+        raise InputError(
+            f"serving time {text!r} of piece {piece.letter} is in the past: the cook's date is "
+            f"{cook.date}",
+            f"a clock time on {cook.date}, or a later day",
+            "Change serve or date in cook.toml, or give another --set serve=…",
+        )
+    return moment
+
+
+def planned_on(cook: Cook, piece: Piece, zone: ZoneInfo) -> dt.datetime | None:
+    """When a piece is planned to go on; a bare clock is the last such time before serving."""
+    if not piece.on:
+        return None
+    moment = instant(piece.on, cook.date, zone)
+    serve = serve_at(cook, piece, zone)
+    if serve is None:
+        return moment
+    if moment >= serve and len(piece.on.strip()) <= len("00:00"):
+        moment -= dt.timedelta(days=1)
+    if moment >= serve:
+        raise InputError(
+            f"piece {piece.letter} goes on at {piece.on} and is served at {serve:%Y-%m-%d %H:%M}, "
+            "which is in the past by then",
+            "a serving time after meat on",
+            "Change on or serve",
+        )
+    return moment
+
+
+def seen(record: CookRecord, until: dt.datetime | None) -> tuple[LogLine, ...]:
+    """Log lines in force, in order of time, up to and including `until`."""
+    lines = (line for line in effective(record.log) if until is None or line.at <= until)
+    return tuple(sorted(lines, key=lambda line: line.at))
+
+
+def concerns(line: LogLine, piece: Piece) -> bool:
+    """Whether a line is about this piece: its letter, its pit's, or everything."""
+    if line.piece:
+        return line.piece == piece.letter
+    return not line.pit or line.pit == piece.pit
+
+
+def logged_on(lines: Iterable[LogLine], piece: Piece) -> dt.datetime | None:
+    """When this piece went on, as logged."""
+    on = [line.at for line in lines if line.what == "meat_on" and concerns(line, piece)]
+    return min(on) if on else None
+
+
+def hour_zero_logged(record: CookRecord) -> dt.datetime | None:
+    """Hour zero of the cook by its log: the first piece on."""
+    return first_on(seen(record, None))
+
+
+def first_on(lines: Iterable[LogLine]) -> dt.datetime | None:
+    """Earliest meat-on among log lines."""
+    on = [line.at for line in lines if line.what == "meat_on"]
+    return min(on) if on else None
+
+
+def state(record: CookRecord) -> str:
+    """``planned``, ``running`` or ``finished``, by the log alone."""
+    lines = seen(record, None)
+    if first_on(lines) is None:
+        return "planned"
+    ended = {
+        piece.letter
+        for piece in record.cook.pieces
+        for line in lines
+        if line.what in _FINISHED and concerns(line, piece)
+    }
+    return "finished" if ended == {p.letter for p in record.cook.pieces} else "running"

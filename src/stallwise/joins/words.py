@@ -1,0 +1,189 @@
+"""Words and rounding for people, the same on every surface.
+
+A Result is unrounded; a forecast hours away is shown to a quarter of an hour, one under
+two hours to five minutes, one inside the last 45 minutes to the minute. What was logged
+is shown as logged.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Sequence
+
+from stallwise.ground import units
+from stallwise.joins.result import PieceResult, Result, Spread, StageResult
+
+__all__ = [
+    "ODDS",
+    "clock",
+    "day_clock",
+    "headline",
+    "hours",
+    "odds_text",
+    "round_clock",
+    "stage_name",
+    "window",
+]
+
+#: Odds in words, the chance that it is ready by serving.
+ODDS = {"coin flip": 0.50, "usual": 0.80, "guests coming": 0.90, "cannot be late": 0.95}
+
+_STAGES = {
+    "bark_set": "bark set",
+    "stall_start": "stall begins",
+    "wrapped": "wrapped",
+    "stall_end": "stall ends",
+    "tender": "tender",
+    "rested": "rested",
+}
+
+#: Lead time [s] from which a forecast is rounded to so many minutes.
+_PRECISION = ((2 * 3600, 15), (45 * 60, 5), (-math.inf, 1))
+
+
+def stage_name(stage: str, finish: str = "") -> str:
+    """Name of a stage on screens; `tender` is called by the wanted finish."""
+    if stage == "tender" and finish:
+        return finish
+    return _STAGES[stage]
+
+
+def round_clock(when: dt.datetime, as_of: dt.datetime, *, mode: str = "near") -> dt.datetime:
+    """Round an instant to the precision that its distance from `as_of` bears.
+
+    Parameters
+    ----------
+    when, as_of : datetime
+        Aware instants.
+    mode : {"near", "down", "up"}
+        A window's ends are rounded outwards, so that rounding never claims more.
+    """
+    lead = (when - as_of).total_seconds()
+    step = next(minutes for limit, minutes in _PRECISION if lead >= limit) * 60
+    local = when.replace(tzinfo=None)
+    midnight = local.replace(hour=0, minute=0, second=0, microsecond=0)
+    count = (local - midnight).total_seconds() / step
+    whole = {"near": round, "down": math.floor, "up": math.ceil}[mode](count)
+    # Arithmetic on instants, so that a clock change in the night moves nothing.
+    return when + dt.timedelta(seconds=(whole - count) * step)
+
+
+def clock(when: dt.datetime | None, as_of: dt.datetime | None = None, *, mode: str = "near") -> str:
+    """Clock time ``14:15``; rounded as a forecast when `as_of` is given."""
+    if when is None:
+        return "later than was tried"
+    shown = when if as_of is None else round_clock(when, as_of, mode=mode)
+    return shown.strftime("%H:%M")
+
+
+def day_clock(
+    when: dt.datetime | None, day: dt.date, as_of: dt.datetime | None = None, *, mode: str = "near"
+) -> str:
+    """Clock time with its weekday when it is not on `day`."""
+    if when is None:
+        return clock(None)
+    shown = when if as_of is None else round_clock(when, as_of, mode=mode)
+    text = shown.strftime("%H:%M")
+    return text if shown.date() == day else f"{shown:%a} {text}"
+
+
+def hours(value_h: float | None, *, minutes: int = 5) -> str:
+    """Length of time ``4 h 50``; rounded to so many minutes."""
+    if value_h is None or math.isinf(value_h):
+        return "longer than was tried"
+    total = round(value_h * 60 / minutes) * minutes
+    sign = "-" if total < 0 else ""
+    whole, rest = divmod(abs(total), 60)
+    if not whole:
+        return f"{sign}{rest} min"
+    return f"{sign}{whole} h {rest:02d}" if rest else f"{sign}{whole} h"
+
+
+def odds_text(probability: float | None) -> str:
+    """Odds as times in ten or twenty, in words a cook uses."""
+    if probability is None:
+        return "no serving time is set"
+    if probability >= 0.975:
+        return "nearly always"
+    if probability <= 0.025:
+        return "hardly ever"
+    if probability >= 0.925:
+        return "19 times in 20"
+    return f"{round(probability * 10)} times in 10"
+
+
+def window(stage: StageResult, result: Result) -> str:
+    """Two-sided 80 % window of a stage in clock times, ends rounded outwards."""
+    low, high = stage.clock["p10"], stage.clock["p90"]
+    if stage.known:
+        return f"at {day_clock(stage.clock['p50'], result.date)}"
+    if low is None:
+        return "not within the hours tried"
+    start = day_clock(low, result.date, result.as_of, mode="down")
+    if high is None:
+        return f"from {start}, perhaps much later"
+    return f"{start} to {day_clock(high, result.date, result.as_of, mode='up')}"
+
+
+def percent(fraction: float | None) -> str:
+    """Whole percent."""
+    return "–" if fraction is None else f"{round(fraction * 100)} %"
+
+
+def spread_percent(spread: Spread) -> str:
+    """Write a share as a range in percent."""
+    return f"{percent(spread.p10)} to {percent(spread.p90)}".replace(" % to", " to")
+
+
+def temperature(value_c: float, system: str) -> str:
+    """Temperature in the cookbook's units."""
+    return units.format_temperature(value_c, system)
+
+
+def mass(value_kg: float, system: str) -> str:
+    """Mass in the cookbook's units."""
+    return units.format_mass(value_kg, system)
+
+
+def piece_name(piece: PieceResult) -> str:
+    """Letter, count and name of a piece: ``A · 2 × trimmed spare ribs``."""
+    many = f"{piece.count} × " if piece.count > 1 else ""
+    return f"{piece.piece} · {many}{piece.name}"
+
+
+def piece_headline(piece: PieceResult, result: Result) -> str:
+    """One sentence: the window, the odds, the hold to plan."""
+    stage = piece.stages["tender"]
+    if stage.known:
+        return f"{piece.finish.capitalize()}: {window(stage, result)} as logged."
+    verb = f"{piece.finish.capitalize()}: between {window(stage, result).replace(' to ', ' and ')}"
+    chosen = next((chance for chance in piece.chances if chance.chosen), None)
+    hold = ""
+    if chosen is not None and chosen.hold_p90_h is not None and chosen.hold_p90_h > 0.25:
+        hold = f"; plan a hold of up to {hours(chosen.hold_p90_h, minutes=15)}"
+    return f"{verb}, four times in five{hold}."
+
+
+def headline(result: Result) -> str:
+    """Say the forecast in words, a sentence a piece."""
+    many = len(result.pieces) > 1
+    return " ".join(
+        (f"{piece.piece}. " if many else "") + piece_headline(piece, result)
+        for piece in result.pieces
+    )
+
+
+def joined(items: Sequence[str]) -> str:
+    """Write ``a, b and c``."""
+    return ", ".join(items[:-1]) + (" and " if len(items) > 1 else "") + items[-1] if items else ""
+
+
+def as_of_text(result: Result) -> str:
+    """Which moment the forecast stands at, in words."""
+    at = day_clock(result.as_of, result.date)
+    if result.state == "planned":
+        return f"planned for {result.date:%d %B %Y}"
+    if result.as_of <= result.hour_zero:
+        return f"as it stood before meat on ({result.date:%d %B %Y})"
+    return f"with what was logged until {at} ({result.date:%d %B %Y})"
