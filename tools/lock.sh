@@ -17,3 +17,22 @@ if grep -nE 'https?://|^--|/' requirements.lock tools/uv.lock | grep -v 'hash=sh
   exit 1
 fi
 echo "lock: $(grep -c '^[A-Za-z]' requirements.lock) packages"
+
+if [ -n "${UPGRADE:-}" ] || [ tools/node/package.json -nt tools/node/package-lock.json ]; then
+  if command -v npm >/dev/null; then
+    (cd tools/node && npm install --package-lock-only --ignore-scripts --no-fund --no-audit \
+      --omit-lockfile-registry-resolved --loglevel=error)
+    # Addresses of any kind stay out; the integrity hashes are what is checked.
+    .venv/bin/python - <<'PYTHON'
+import json, pathlib
+path = pathlib.Path("tools/node/package-lock.json")
+lock = json.loads(path.read_text())
+for package in lock["packages"].values():
+    package.pop("resolved", None)
+    package.pop("funding", None)
+path.write_text(json.dumps(lock, indent=2) + "\n")
+PYTHON
+  else
+    echo "lock: npm is missing, so tools/node/package-lock.json stays as it is" >&2
+  fi
+fi

@@ -60,6 +60,9 @@ install_lock() {
 install_self() {
   # hatchling and editables are in the lock: no build isolation, no network.
   .venv/bin/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --no-index -e .
+  # JupyterLab asks for news and for updates over the network unless told not to.
+  mkdir -p .venv/share/jupyter/lab/settings
+  cp tools/jupyterlab_overrides.json .venv/share/jupyter/lab/settings/overrides.json
 }
 
 find_python
@@ -84,7 +87,7 @@ if [ "$(cat .venv/.lock-stamp 2>/dev/null)" != "$want" ]; then
   install_lock
   printf '%s' "$want" >.venv/.lock-stamp
 fi
-want=$(hash_of pyproject.toml)
+want=$(hash_of pyproject.toml tools/jupyterlab_overrides.json)
 if [ "$(cat .venv/.self-stamp 2>/dev/null)" != "$want" ] || [ ! -x .venv/bin/stallwise ]; then
   say "installing stallwise itself (editable)"
   install_self

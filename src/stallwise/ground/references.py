@@ -50,7 +50,7 @@ class Reference:
     note : str
         Range, reservation or how it was read; may be empty.
     known_as : tuple of str
-        Words by which tables name it; the longest that fits wins.
+        Words by which a table may name it instead of its key.
     """
 
     key: str
@@ -104,43 +104,40 @@ def cited(source: str) -> list[Reference]:
     Parameters
     ----------
     source : str
-        Parts divided by ``;``. A part is a key with an optional place after ``:``, or words
-        that hold one of the names in a reference's ``known_as``.
+        Either keys divided by ``;``, each with an optional place after ``:``, or words that hold
+        some of the names in a reference's ``known_as``.
 
     Returns
     -------
     list of Reference
-        In order, each once.
+        In the order in which they are named, each once.
 
     Raises
     ------
     NotFoundError
-        A part names no reference.
+        It names no reference.
 
     Examples
     --------
-    >>> [found.key for found in cited("choi-okos-1986: table 2; common practice, no source")]
-    ['choi-okos-1986', 'common-practice']
+    >>> [found.key for found in cited("choi-okos-1986: table 2; own-fit")]
+    ['choi-okos-1986', 'own-fit']
+    >>> [found.key for found in cited("common practice, no source")]
+    ['common-practice']
     """
-    found = [_cited(part.strip()) for part in source.split(";") if part.strip()]
-    return list(dict.fromkeys(found))
-
-
-def _cited(part: str) -> Reference:
     known = references()
-    key = part.partition(":")[0].strip()
-    if key in known:
-        return known[key]
-    words = part.casefold()
-    named = [
-        (len(name), entry)
+    keys = [part.partition(":")[0].strip() for part in source.split(";")]
+    if any(key in known for key in keys):
+        return [reference(key) for key in dict.fromkeys(keys)]
+    words = source.casefold()
+    places = {
+        entry.key: place
         for entry in known.values()
         for name in entry.known_as
-        if name.casefold() in words
-    ]
-    if not named:
-        raise NotFoundError("reference", part, known)
-    return max(named, key=lambda pair: pair[0])[1]
+        if (place := words.find(name.casefold())) >= 0
+    }
+    if not places:
+        raise NotFoundError("reference", source, known)
+    return [known[key] for key in sorted(places, key=places.__getitem__)]
 
 
 def _read(key: str, table: Mapping[str, object]) -> Reference:
