@@ -31,6 +31,11 @@ _TAIL = frozenset(
 _HALF = re.compile(r"\bhalf(?:\s+an?)?\s+(?=[^\W\d])", re.IGNORECASE)
 _ONE = re.compile(r"^(?:an?|one)\s+(?=[^\W\d])", re.IGNORECASE)
 
+_ENDS = re.compile(
+    r"(?P<low>[\d.,/ ]*\d)[^\d]*?(?:-|\bto\b|\bor\b)\s*(?P<high>[\d.,/ ]*\d)(?P<rest>.*)$",
+    re.IGNORECASE,
+)
+
 
 @dataclass(frozen=True)
 class Part:
@@ -59,9 +64,10 @@ def for_key(key: str) -> str:
 
 def range_error(said: str, key: str) -> InputError:
     """Ask which end of a range is meant."""
-    return InputError(
-        f"{said!r}{for_key(key)} is a range", "one value", "Write the one you mean, or its middle"
-    )
+    match = _ENDS.search(plain(said))
+    ends = match and (match["low"], match["high"], match["rest"].strip())
+    ask = f"'{ends[0]} {ends[2]}' or '{ends[1]} {ends[2]}'?" if ends else "Write the one you mean"
+    return InputError(f"{said!r}{for_key(key)} is a range", "one value", ask)
 
 
 def split(said: str, body: str, key: str, *, thousands: bool) -> tuple[str, list[Part]]:
