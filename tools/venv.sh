@@ -53,7 +53,8 @@ install_lock() {
   else
     say "uv cannot be had here; using pip (about a minute)"
   fi
-  .venv/bin/python -m pip install --quiet --disable-pip-version-check --require-hashes -r "$lock"
+  # --no-deps: the lock is whole, and pip takes an extra inside it for a requirement without a hash.
+  .venv/bin/python -m pip install --quiet --disable-pip-version-check --no-deps --require-hashes -r "$lock"
   .venv/bin/python -m compileall -q -j 0 .venv/lib || true # some packages carry files for other Pythons
 }
 
