@@ -1,0 +1,158 @@
+"""Look an ingredient up: the shipped tables, with the cook's own laid over them.
+
+References
+----------
+data/ingredients.csv, data/salts.csv, data/pepper_grinds.csv [usda-sr28]_ [usda-fdc]_.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from functools import cache
+from types import MappingProxyType
+
+from stallwise.ground import assets
+from stallwise.ground.errors import NotFoundError
+from stallwise.ground.scales import TEASPOON_M3
+from stallwise.tables.ingredient import Ingredient, with_check_label
+from stallwise.tables.own_ingredient import own_ingredient
+
+__all__ = ["Ingredient", "ingredient", "ingredient_from_mapping", "ingredients"]
+
+
+def ingredient(key: str, overlay: Mapping[str, Mapping[str, object]] | None = None) -> Ingredient:
+    """Look up an ingredient, the cook's own first.
+
+    Parameters
+    ----------
+    key : str
+        Key of the table; spaces, hyphens and capitals are forgiven.
+    overlay : mapping of str to mapping, optional
+        The cook's own ingredients, as read from their files.
+
+    Raises
+    ------
+    NotFoundError
+        No such ingredient; ``salt`` alone is asked, for a spoon of one crystal weighs twice
+        another.
+
+    Examples
+    --------
+    >>> ingredient("salt_kosher_rolled").grams_per_tsp
+    4.8
+    >>> own = {"my-blend": {"name": "My blend", "label": "sodium 190 mg per 1.2 g"}}
+    >>> round(ingredient("my-blend", own).sodium_mg_per_100g)
+    15833
+    """
+    table = _shipped()
+    folded = _fold(key)
+    for own, mapping in (overlay or {}).items():
+        if _fold(own) == folded:
+            return ingredient_from_mapping(own, mapping, f"ingredients/{own}.toml")
+    if folded in table:
+        return table[folded]
+    if "salt" in folded.split("_"):
+        crystals = [known for known, row in table.items() if row.is_salt]
+        raise NotFoundError(
+            "ingredient",
+            key,
+            [],
+            f"Which crystal? {', '.join(crystals)}. A spoon of one weighs twice another",
+        )
+    raise NotFoundError("ingredient", key, [*table, *(overlay or {})])
+
+
+def ingredients(
+    overlay: Mapping[str, Mapping[str, object]] | None = None,
+) -> Mapping[str, Ingredient]:
+    """Every ingredient by key, the cook's own laid over the shipped table."""
+    table = dict(_shipped())
+    for own, mapping in (overlay or {}).items():
+        made = ingredient_from_mapping(own, mapping, f"ingredients/{own}.toml")
+        table[_fold(own)] = made
+    return MappingProxyType(table)
+
+
+def ingredient_from_mapping(key: str, mapping: Mapping[str, object], where: str = "") -> Ingredient:
+    """Read the cook's own ingredient; ``like`` names a shipped one to start from.
+
+    The other keys are those of `stallwise.tables.own_ingredient.own_ingredient`.
+
+    Raises
+    ------
+    InputError
+        A key's value cannot be read, or more sodium than pure salt holds.
+    NotFoundError
+        ``like`` names no shipped ingredient.
+    """
+    like = mapping.get("like")
+    return own_ingredient(key, mapping, ingredient(str(like)) if like else None, where)
+
+
+def _fold(key: str) -> str:
+    return re.sub(r"[\s,_-]+", "_", key.strip().casefold())
+
+
+def _rows(name: str) -> Iterator[dict[str, str]]:
+    yield from csv.DictReader(io.StringIO(assets.read_text("data", name)))
+
+
+def _number(row: Mapping[str, str], column: str) -> float | None:
+    return float(row[column]) if row.get(column) else None
+
+
+def _from_row(row: Mapping[str, str]) -> Ingredient:
+    return Ingredient(
+        key=row["key"],
+        name=row["name"],
+        ndb=row.get("ndb", ""),
+        grams_per_tsp=_number(row, "g_per_tsp"),
+        grams_per_tbsp=_number(row, "g_per_tbsp"),
+        grams_per_cup=_number(row, "g_per_cup"),
+        density=_number(row, "density_g_per_ml"),
+        sodium_mg_per_100g=_number(row, "sodium_mg_per_100g"),
+        sugar_g_per_100g=_number(row, "sugar_g_per_100g"),
+        water_g_per_100g=_number(row, "water_g_per_100g"),
+        low_grams_per_tsp=_number(row, "low_g_per_tsp"),
+        high_grams_per_tsp=_number(row, "high_g_per_tsp"),
+        allergens_us=with_check_label(row.get("allergens_us", "")),
+        allergens_eu=with_check_label(row.get("allergens_eu", "")),
+        weigh_only=row.get("weigh_only") == "yes",
+        not_table_salt=row.get("not_table_salt") == "yes",
+        note=row["note"],
+        source=row["source"],
+        grade=row["grade"],
+    )
+
+
+def _grind(row: Mapping[str, str], ground: Ingredient) -> Ingredient:
+    """Build a coarser or finer pepper: the composition of ground pepper, the weight of its own spoon."""
+    tsp_g = _number(row, "g_per_tsp")
+    return replace(
+        ground,
+        key=row["key"],
+        name=row["name"],
+        grams_per_tsp=tsp_g,
+        grams_per_tbsp=tsp_g and tsp_g * 3.0,
+        grams_per_cup=tsp_g and tsp_g * 48.0,
+        density=tsp_g and tsp_g / (TEASPOON_M3 * 1e6),
+        note=row["note"],
+        source=row["source"],
+        grade=row["grade"],
+    )
+
+
+@cache
+def _shipped() -> Mapping[str, Ingredient]:
+    table = {
+        row["key"]: _from_row(row)
+        for name in ("salts.csv", "ingredients.csv")
+        for row in _rows(name)
+    }
+    for row in _rows("pepper_grinds.csv"):
+        table[row["key"]] = _grind(row, table["pepper_black_ground"])
+    return MappingProxyType(table)
