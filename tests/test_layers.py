@@ -43,7 +43,7 @@ DOORS = {
     "pillow_heif": ("surfaces",),
     "icalendar": ("joins",),
     "pydantic": ("record",),
-    "tomlkit": ("record",),
+    "tomlkit": ("record", "joins.draft"),
     "filelock": ("record", "surfaces"),
     "platformdirs": ("record", "surfaces", "models"),
     # Oracles and statistics: for tests, never for a cook's kernel (they cost seconds to import).
