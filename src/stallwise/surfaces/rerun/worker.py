@@ -1,0 +1,156 @@
+"""A process of its own that executes notebooks: jobs in, one JSON line each, runs out.
+
+Started with ``-P`` and ``PYTHONSAFEPATH=1``, so that a module lying in a cook's folder is
+never imported, neither here nor in the kernels. A plain child process instead of a process
+pool: one that dies takes only its own job with it, and nothing of the caller's main module
+is imported again.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+import threading
+from collections.abc import Mapping
+from contextlib import suppress
+from dataclasses import asdict
+from pathlib import Path
+from typing import IO
+
+from stallwise.surfaces.rerun.execute import STATES, Job, Run, execute, set_aside
+
+__all__ = ["Worker", "serve", "worker_environment"]
+
+#: Allowed beyond the cells' own time [s]: starting, writing, ending.
+_GRACE_S = 60.0
+
+
+class Worker:
+    """One worker process, started at its first job and again after it died.
+
+    Parameters
+    ----------
+    place : Path
+        Folder for the kernel's description and settings, and for what the worker says.
+    """
+
+    def __init__(self, place: Path) -> None:
+        self._place = place
+        self._process: subprocess.Popen[str] | None = None
+
+    def run(self, job: Job) -> Run:
+        """Execute one job; a worker that dies or hangs is a run that ended so."""
+        process = self._process
+        if process is None or process.poll() is not None:
+            process = self._process = self._start()
+        cells = sum(cell.get("cell_type") == "code" for cell in job.notebook["cells"])
+        limit = job.start_s + job.cell_s * max(cells, 1) + _GRACE_S
+        watch = threading.Timer(limit, process.kill)
+        watch.start()
+        try:
+            _in, out = process.stdin, process.stdout
+            assert _in is not None and out is not None  # noqa: PT018, S101 - pipes were asked for
+            _in.write(json.dumps(asdict(job)) + "\n")
+            _in.flush()
+            line = out.readline()
+        except BrokenPipeError:
+            line = ""
+        finally:
+            watch.cancel()
+        if not line:
+            self.stop()
+            set_aside(job, "kernel lost")
+            return Run("kernel lost", f"the process that ran it ended. {STATES['kernel lost']}")
+        return Run(**json.loads(line))
+
+    def stop(self) -> None:
+        """End the process; its kernels notice and end too."""
+        process, self._process = self._process, None
+        if process is None:
+            return
+        for pipe in (process.stdin, process.stdout):
+            if pipe:
+                with suppress(BrokenPipeError):
+                    pipe.close()
+        try:
+            process.wait(timeout=2)
+        except subprocess.TimeoutExpired:
+            process.kill()
+            process.wait()
+
+    def kill(self) -> None:
+        """End the process now, from another thread."""
+        process = self._process
+        if process is not None:
+            process.kill()
+
+    def _start(self) -> subprocess.Popen[str]:
+        with (self._place / "worker.log").open("ab") as said:
+            return subprocess.Popen(
+                [sys.executable, "-P", "-m", "stallwise.surfaces.rerun.worker"],
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                stderr=said,
+                text=True,
+                encoding="utf-8",
+                cwd=self._place,
+                env=worker_environment(self._place, os.environ),
+            )
+
+
+def worker_environment(place: Path, base: Mapping[str, str]) -> dict[str, str]:
+    """Environment of a worker: safe path, this very Python as kernel, no personal start files.
+
+    Parameters
+    ----------
+    place : Path
+        Folder that gets the kernel's description.
+    base : mapping
+        Environment to start from.
+    """
+    kernel = place / "jupyter" / "kernels" / "python3"
+    kernel.mkdir(parents=True, exist_ok=True)
+    description = {
+        "argv": [
+            sys.executable,
+            "-P",
+            "-m",
+            "ipykernel_launcher",
+            "-f",
+            "{connection_file}",
+            # For an IPython that does not yet heed PYTHONSAFEPATH.
+            "--InteractiveShellApp.ignore_cwd=True",
+        ],
+        "display_name": "Python 3",
+        "language": "python",
+        "env": {"PYTHONSAFEPATH": "1"},
+    }
+    (kernel / "kernel.json").write_text(json.dumps(description), encoding="utf-8")
+    paths = [str(place / "jupyter"), *filter(None, [base.get("JUPYTER_PATH")])]
+    return {
+        **base,
+        "PYTHONSAFEPATH": "1",
+        "JUPYTER_PATH": os.pathsep.join(paths),
+        "IPYTHONDIR": str(place / "ipython"),
+    }
+
+
+def serve(jobs: IO[str], runs: IO[str]) -> None:
+    """Execute every job that comes in and answer each with a line."""
+    for line in jobs:
+        run = execute(Job(**json.loads(line)))
+        runs.write(json.dumps(asdict(run)) + "\n")
+        runs.flush()
+
+
+def _main() -> None:
+    # Whatever else prints goes to the log; only answers go to the pipe.
+    answers = os.fdopen(os.dup(1), "w", encoding="utf-8")
+    os.dup2(2, 1)
+    serve(sys.stdin, answers)
+
+
+if __name__ == "__main__":
+    _main()

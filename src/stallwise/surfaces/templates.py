@@ -1,0 +1,101 @@
+"""The shipped notebook templates: by name and version, and copied into a cook's folder.
+
+A template is a notebook whose metadata say ``{"stallwise": {"template": name, "version": n}}``.
+A cook's notebook keeps these, so that it can be told apart from one that was changed.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from stallwise.ground import assets
+from stallwise.ground.errors import InputError, NotFoundError
+
+__all__ = ["NOTEBOOK", "copy_template", "label", "shipped", "template_names"]
+
+#: File name of a cook's notebook in its folder.
+NOTEBOOK = "cook.ipynb"
+
+
+@cache
+def _shelf() -> dict[tuple[str, int], str]:
+    """Every shipped version of every template: (name, version) to the file's text."""
+    shelf = {}
+    for file in assets.names("templates", "notebooks"):
+        if file.endswith(".ipynb"):
+            text = assets.read_text("templates", "notebooks", file)
+            shelf[label(json.loads(text))] = text
+    return shelf
+
+
+def label(notebook: dict[str, Any]) -> tuple[str, int]:
+    """Template name and version that a notebook says it is of; ``("", 0)`` for none."""
+    said = notebook.get("metadata", {}).get("stallwise", {})
+    name, version = (
+        (said.get("template"), said.get("version")) if isinstance(said, dict) else ("", 0)
+    )
+    if isinstance(name, str) and isinstance(version, int):
+        return name, version
+    return "", 0
+
+
+def template_names() -> list[str]:
+    """Names of the shipped templates."""
+    return sorted({name for name, _ in _shelf()})
+
+
+def shipped(name: str = "cook", version: int | None = None) -> str:
+    """Text of a shipped template.
+
+    Parameters
+    ----------
+    name : str
+        Name of the template.
+    version : int, optional
+        Its version; the default is the newest.
+
+    Raises
+    ------
+    NotFoundError
+        No such template, or not in that version.
+    """
+    if name not in template_names():
+        raise NotFoundError("notebook template", name, template_names())
+    versions = sorted(v for n, v in _shelf() if n == name)
+    wanted = versions[-1] if version is None else version
+    if wanted not in versions:
+        raise NotFoundError(f"version of the template {name}", str(wanted), map(str, versions))
+    return _shelf()[name, wanted]
+
+
+def copy_template(name: str, folder: Path) -> Path:
+    """Put a template into a cook's folder as its notebook, never over one that is there.
+
+    Parameters
+    ----------
+    name : str
+        Name of the template.
+    folder : Path
+        The cook's folder.
+
+    Returns
+    -------
+    Path
+        The new notebook.
+    """
+    text = shipped(name)
+    target = folder / NOTEBOOK
+    try:
+        # Exclusive, so that two starters cannot overwrite each other.
+        handle = os.open(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
+    except FileExistsError:
+        raise InputError(
+            f"{folder.name} has a notebook already", "", "It is kept as it is"
+        ) from None
+    with os.fdopen(handle, "w", encoding="utf-8") as file:
+        file.write(text)
+    return target

@@ -1,0 +1,168 @@
+"""Executing notebooks: each way to fail is a tiny notebook here and is told apart."""
+
+import json
+import os
+import time
+
+import pytest
+from nbformat import v4
+
+from stallwise.surfaces.rerun.batch import run_all
+from stallwise.surfaces.rerun.execute import Job
+from stallwise.surfaces.rerun.worker import Worker
+
+pytestmark = pytest.mark.notebook
+
+FIGURES = "import os, json; json.dump({'seen': 1}, open(os.environ['STALLWISE_RESULT'], 'w'))"
+
+
+def notebook(*code):
+    cells = [v4.new_code_cell(source) for source in code]
+    if cells and cells[0].source.startswith("#p"):
+        cells[0].metadata["tags"] = ["parameters"]
+    return json.loads(json.dumps(v4.new_notebook(cells=cells)))
+
+
+@pytest.fixture(scope="module")
+def worker(tmp_path_factory):
+    worker = Worker(tmp_path_factory.mktemp("worker"))
+    yield worker
+    worker.stop()
+
+
+@pytest.fixture
+def cook(tmp_path):
+    folder = tmp_path / "a {cook}"  # papermill reads braces in a path as places to fill in
+    (folder / "results").mkdir(parents=True)
+    (folder / "results" / "same.ipynb").write_text("the earlier good one")
+    return folder
+
+
+def job(cook, *code, **settings):
+    return Job(notebook(*code), str(cook), "same", **settings)
+
+
+def left(cook):
+    return sorted(path.name for path in (cook / "results").iterdir())
+
+
+def test_a_whole_run_replaces_notebook_and_figures_and_names_no_path(worker, cook):
+    run = worker.run(
+        job(cook, "#p\nwrap = None", FIGURES, "print(wrap)", parameters={"wrap": "foil"})
+    )
+    assert run.state == "done", run
+    assert left(cook) == ["same.ipynb", "same.json"]
+    text = (cook / "results" / "same.ipynb").read_text()
+    assert "foil\\n" in text
+    assert str(cook.parent) not in text
+    assert json.loads((cook / "results" / "same.json").read_text()) == {"seen": 1}
+
+
+@pytest.mark.parametrize(
+    ("code", "state", "words"),
+    [
+        ("1 / 0", "failed", "ZeroDivisionError"),
+        ("import os, signal; os.kill(os.getpid(), signal.SIGKILL)", "kernel lost", "memory"),
+        ("import time; time.sleep(60)", "timeout", "2 s"),
+        ("raise OSError(28, 'No space left on device')", "disk full", "Errno 28"),
+        ("import sys; sys.exit()", "unfinished", "did not run"),
+    ],
+)
+def test_each_failure_is_told_apart_and_spoils_nothing(worker, cook, code, state, words):
+    run = worker.run(job(cook, FIGURES, code, "print('never')", cell_s=2.0))
+    assert run.state == state
+    assert words in run.message
+    assert (cook / "results" / "same.ipynb").read_text() == "the earlier good one"
+    assert left(cook) in (["same.failed.ipynb", "same.ipynb"], ["same.ipynb"])
+
+
+def test_the_failed_file_does_not_say_completed_of_cells_that_never_ran(worker, cook):
+    worker.run(job(cook, FIGURES, "import os; os._exit(1)", "print('never')"))
+    kept = json.loads((cook / "results" / "same.failed.ipynb").read_text())
+    assert [cell["metadata"]["papermill"]["status"] for cell in kept["cells"]] == [
+        "completed",
+        "not finished",
+        "not finished",
+    ]
+    assert kept["metadata"]["papermill"]["exception"] is True
+
+
+def test_a_run_without_figures_is_not_done(worker, cook):
+    run = worker.run(job(cook, "print(1)"))
+    assert (run.state, "cook.finish()" in run.message) == ("unfinished", True)
+
+
+def test_a_module_lying_in_the_cooks_folder_is_not_imported(worker, cook):
+    for name in ("altair", "json", "stallwise", "sitecustomize", "papermill"):
+        (cook / f"{name}.py").write_text("open('ran', 'w').write(__name__)")
+    run = worker.run(
+        job(cook, "import sys; assert '' not in sys.path, sys.path\nimport altair, json", FIGURES)
+    )
+    assert run.state == "done", run
+    assert not (cook / "ran").exists()
+
+
+def test_the_kernel_is_this_python_and_stands_in_the_cooks_folder(worker, cook):
+    worker.run(
+        job(cook, FIGURES, "import sys, os; print(sys.prefix, os.path.basename(os.getcwd()))")
+    )
+    out = json.loads((cook / "results" / "same.ipynb").read_text())["cells"][1]["outputs"][0][
+        "text"
+    ]
+    import sys
+
+    assert "".join(out).split()[0] == sys.prefix
+    assert "".join(out).strip().endswith("a {cook}")
+
+
+def test_results_that_lead_elsewhere_are_not_followed(worker, cook, tmp_path):
+    elsewhere = tmp_path / "elsewhere"
+    (cook / "results").rename(elsewhere)
+    (cook / "results").symlink_to(elsewhere)
+    run = worker.run(job(cook, FIGURES))
+    assert run.state == "failed"
+    assert "leads out" in run.message
+    assert sorted(path.name for path in elsewhere.iterdir()) == ["same.ipynb"]
+
+
+def test_a_worker_that_dies_takes_only_its_own_job_with_it(tmp_path):
+    jobs = {}
+    for name, code in {"a": "1", "b": "import os; os.kill(os.getppid(), 9)", "c": "2"}.items():
+        (tmp_path / name).mkdir()
+        jobs[name] = Job(notebook(FIGURES, code), str(tmp_path / name), "n")
+    seen = []
+    runs = run_all(jobs, workers=2, done=lambda name, _: seen.append(name))
+    assert {name: run.state for name, run in runs.items()} == {
+        "a": "done",
+        "b": "kernel lost",
+        "c": "done",
+    }
+    assert sorted(seen) == ["a", "b", "c"]
+    assert [p.name for p in (tmp_path / "b" / "results").iterdir() if p.name.startswith(".")] == []
+
+
+def test_a_kernel_that_never_started_is_tried_once_more(monkeypatch, tmp_path):
+    from stallwise.surfaces.rerun import worker as module
+    from stallwise.surfaces.rerun.execute import Run
+
+    answers = iter([Run("no kernel"), Run("done")])
+    monkeypatch.setattr(module.Worker, "run", lambda *_: next(answers))
+    assert run_all({"a": Job({"cells": []}, ".", "n")})["a"].state == "done"
+
+
+def test_stopped_by_the_cook_leaves_no_process(tmp_path):
+    (tmp_path / "a").mkdir()
+    slow = Job(notebook("import time; time.sleep(120)"), str(tmp_path / "a"), "n")
+    worker = Worker(tmp_path)
+    import threading
+
+    runs = []
+    thread = threading.Thread(target=lambda: runs.append(worker.run(slow)))
+    thread.start()
+    time.sleep(3)
+    pid = worker._process.pid
+    worker.kill()
+    thread.join(timeout=10)
+    assert runs[0].state == "kernel lost"
+    with pytest.raises(ProcessLookupError):
+        os.kill(pid, 0)
