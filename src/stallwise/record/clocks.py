@@ -1,0 +1,100 @@
+"""Wall clocks: zone names, and a cook's times of day as instants."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Iterable
+from zoneinfo import ZoneInfo, available_timezones
+
+from stallwise.ground.errors import InputError, nearest
+
+__all__ = ["as_utc", "moment", "rfc3339", "zone"]
+
+_CLOCK = re.compile(r"(?:(\d{4}-\d{2}-\d{2})[ T])?([01]?\d|2[0-3]):([0-5]\d)$")
+_CLOCK_ALLOWED = '"16:00" or "2026-09-26 16:00"'
+
+
+def zone(name: str) -> ZoneInfo:
+    """Time zone of an IANA name.
+
+    Parameters
+    ----------
+    name : str
+        ``Etc/UTC``, ``UTC`` or Region/City.
+
+    Raises
+    ------
+    InputError
+        Not such a name. Abbreviations are refused even where the zone data knows them:
+        most know no summer time, or mean another zone elsewhere.
+    """
+    if "/" in name or name == "UTC":
+        try:
+            return ZoneInfo(name)
+        except (KeyError, ValueError, OSError):
+            pass
+    near = nearest(name, _places(), 2) if name.strip() else []
+    raise InputError(
+        f"{name!r} is not the name of a time zone",
+        'an IANA name: "Etc/UTC", or Region/City as a phone or computer shows it under date and time',
+        f"Nearest: {', '.join(near)}" if near else "",
+    )
+
+
+def _places() -> Iterable[str]:
+    return (name for name in available_timezones() if "/" in name)
+
+
+def split_clock(text: str) -> tuple[dt.date | None, dt.time]:
+    """Date, if there is one, and time of day of a clock text.
+
+    Raises
+    ------
+    InputError
+        Neither ``16:00`` nor ``2026-09-26 16:00``.
+    """
+    match = _CLOCK.match(text.strip())
+    if not match:
+        raise InputError(f"{text!r} is not a clock time", _CLOCK_ALLOWED)
+    try:
+        day = dt.date.fromisoformat(match[1]) if match[1] else None
+    except ValueError:
+        raise InputError(f"{text!r} names no day of the calendar", _CLOCK_ALLOWED) from None
+    return day, dt.time(int(match[2]), int(match[3]))
+
+
+def moment(text: str, day: dt.date, where: ZoneInfo) -> dt.datetime:
+    """Instant (UTC) of a clock text on a day.
+
+    Parameters
+    ----------
+    text : str
+        ``16:00`` or ``2026-09-26 16:00``, wall clock.
+    day : date
+        The cook's date, where the text names none.
+    where : ZoneInfo
+        The cook's zone.
+
+    Returns
+    -------
+    datetime
+        Aware, in UTC. In the hour that a clock change repeats it is the first one.
+    """
+    said, time = split_clock(text)
+    return as_utc(dt.datetime.combine(said or day, time, tzinfo=where))
+
+
+def as_utc(when: dt.datetime) -> dt.datetime:
+    """Take an aware instant to UTC; one without a zone is refused."""
+    if when.tzinfo is None:
+        raise InputError(
+            f"{when.isoformat(sep=' ')} says no time zone",
+            "a time with its offset, as in 16:00+00:00",
+        )
+    return when.astimezone(dt.UTC)
+
+
+def rfc3339(when: dt.datetime) -> str:
+    """Write an instant as RFC 3339; UTC as ``Z``."""
+    return when.isoformat().replace("+00:00", "Z")

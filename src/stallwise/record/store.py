@@ -1,0 +1,265 @@
+"""The one door to a cookbook's disk: whole files by rename, single lines by append.
+
+A file is replaced by a temporary file, sync and rename, and only if it still is what was
+read. A line is appended by one write. Both hold the folder's lock for milliseconds. When
+the disk is full, or the power goes, the old file is whole. No link is followed out of
+the book.
+"""
+
+from __future__ import annotations
+
+import difflib
+import hashlib
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from pathlib import Path
+from typing import Literal
+
+from stallwise.ground.errors import InputError, WorkError
+from stallwise.record import disk
+
+__all__ = [
+    "ANY",
+    "LINE_BYTES",
+    "LOG_BYTES",
+    "LOG_LINES",
+    "READINGS_BYTES",
+    "RECORD_BYTES",
+    "ChangedError",
+    "Expected",
+    "Store",
+    "digest",
+    "read_outside",
+    "write_new",
+]
+
+# What a cook sees of these is in data/record_limits.csv; a test compares.
+RECORD_BYTES = 5_000_000
+READINGS_BYTES = 200_000_000
+PHOTO_BYTES = 100_000_000
+LOG_LINES = 100_000
+LOG_BYTES = 100_000_000
+LINE_BYTES = 64_000
+
+
+class _Any(Enum):
+    ANY = "whatever is there"
+
+
+#: For `expected`: the file may hold anything, or not exist.
+ANY = _Any.ANY
+
+#: The text that was read, or its `digest`; None: there was no file.
+Expected = str | None | Literal[_Any.ANY]
+
+
+class ChangedError(WorkError):
+    """A file is no longer what was read; nothing was written.
+
+    Attributes
+    ----------
+    diff : str
+        What somebody else changed meanwhile, as a unified diff.
+    """
+
+    def __init__(self, name: str, diff: str) -> None:
+        super().__init__(
+            f"{name} was changed by somebody else since it was read",
+            "",
+            "Nothing was written. Read it again, then make your change anew",
+        )
+        self.diff = diff
+        self.args = (f"{self.args[0]}\n{diff}",)
+
+
+def digest(text: str) -> str:
+    """Short stand-in for a text, to be given as `expected`."""
+    return "sha256:" + hashlib.sha256(text.encode()).hexdigest()
+
+
+@dataclass(frozen=True)
+class Store:
+    """Files under one folder.
+
+    Attributes
+    ----------
+    root : Path
+        The cookbook. Paths given to the methods lie in it, whole or from it on.
+    """
+
+    root: Path
+
+    def inside(self, path: Path) -> Path:
+        """Whole path with links resolved; refused when it leads out of the book."""
+        root = self.root.resolve()
+        real = (root / path).resolve()
+        if not real.is_relative_to(root):
+            raise InputError(
+                f"{self.name(path)} leads out of the cookbook",
+                "files that lie in the cookbook",
+                "Copy the file itself into the cookbook instead of a link to it",
+            )
+        return real
+
+    def name(self, path: Path) -> str:
+        """Path for messages, from the cookbook on."""
+        for root in (self.root, self.root.resolve()):
+            if path.is_absolute() and path.is_relative_to(root):
+                path = path.relative_to(root)
+        return path.as_posix()
+
+    def has(self, path: Path) -> bool:
+        """Whether there is a file."""
+        return self.inside(path).is_file()
+
+    def read_bytes(self, path: Path, limit: int = RECORD_BYTES) -> bytes:
+        """Read a whole file.
+
+        Raises
+        ------
+        InputError
+            No such file, no plain file, larger than `limit`, or out of the book.
+        """
+        return disk.read(self.inside(path), self.name(path), limit)
+
+    def read(self, path: Path, limit: int = RECORD_BYTES) -> str:
+        """Read a whole file of UTF-8 text, line ends as they are."""
+        return decoded(self.read_bytes(path, limit), self.name(path))
+
+    def replace(
+        self, path: Path, content: str | bytes, *, expected: Expected, limit: int = RECORD_BYTES
+    ) -> None:
+        """Replace a file as a whole, or make it.
+
+        Parameters
+        ----------
+        path : Path
+            The file.
+        content : str or bytes
+            All of it.
+        expected : str, None or ANY
+            Text (or its `digest`) that was read; None when there was no file.
+        limit : int, optional
+            Largest size in bytes.
+
+        Raises
+        ------
+        ChangedError
+            The file is not what was read: with a diff, and nothing written.
+        WorkError
+            The disk is full, or does not let us; the old file is whole.
+        """
+        self.update(path, lambda _: content, expected=expected, limit=limit)
+
+    def update(
+        self,
+        path: Path,
+        change: Callable[[str | None], str | bytes],
+        *,
+        expected: Expected = ANY,
+        limit: int = RECORD_BYTES,
+    ) -> str | bytes:
+        """Read, change and replace a file in one hold of the lock; see `replace`.
+
+        Parameters
+        ----------
+        change : callable
+            Gets the text that is there, or None, and returns the new content.
+        """
+        real, name = self.inside(path), self.name(path)
+        with disk.failing_as(name, "The old file is whole"):
+            real.parent.mkdir(parents=True, exist_ok=True)
+            with disk.locked(self.root):
+                now = None
+                if expected is not ANY or real.is_file():
+                    now = self._now(real, name, limit)
+                _same(name, now, expected)
+                content = change(now)
+                data = content.encode() if isinstance(content, str) else content
+                disk.fits(len(data), limit, name)
+                disk.replace(real, data)
+        return content
+
+    def append(
+        self, path: Path, make: Callable[[bytes], Sequence[str]], limit: int = LOG_BYTES
+    ) -> Sequence[str]:
+        """Append lines, one write each, then one sync.
+
+        Parameters
+        ----------
+        path : Path
+            The file; made when it is not there.
+        make : callable
+            Gets what the file holds and returns the lines to add, without line ends.
+
+        Raises
+        ------
+        WorkError
+            The disk is full, or does not let us: none of the lines was added.
+        """
+        real, name = self.inside(path), self.name(path)
+        with disk.failing_as(name, "None of the lines was added"):
+            real.parent.mkdir(parents=True, exist_ok=True)
+            with disk.locked(self.root):
+                held = disk.read(real, name, limit) if real.exists() else b""
+                lines = make(held)
+                if lines:
+                    disk.append(real, held, lines)
+        return lines
+
+    def _now(self, real: Path, name: str, limit: int) -> str | None:
+        return decoded(disk.read(real, name, limit), name) if real.exists() else None
+
+
+def read_outside(path: Path, limit: int) -> bytes:
+    """Read a file that the cook hands over from anywhere (a CSV, a photo)."""
+    return disk.read(path.resolve(), path.name, limit)
+
+
+def write_new(path: Path, content: str | bytes) -> None:
+    """Write a file of the cook's own choice (a printed sheet, a calendar) whole or not at all.
+
+    Raises
+    ------
+    InputError
+        The folder does not exist.
+    WorkError
+        The disk is full, or does not let us; an old file of that name is whole.
+    """
+    if not path.resolve().parent.is_dir():
+        raise InputError(
+            f"there is no folder {path.parent.name!r} for {path.name}", "a folder that is there"
+        )
+    with disk.failing_as(path.name, "A file that was there is whole"):
+        disk.replace(path.resolve(), content.encode() if isinstance(content, str) else content)
+
+
+def decoded(data: bytes, name: str) -> str:
+    """Text of UTF-8 bytes, a byte-order mark left out."""
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise InputError(
+            "a letter that is not UTF-8 text",
+            "UTF-8",
+            "Save the file as UTF-8 in your editor",
+            where=f"{name}, line {line}",
+        ) from error
+
+
+def _same(name: str, now: str | None, expected: Expected) -> None:
+    if expected is ANY or expected == now or (now is not None and expected == digest(now)):
+        return
+    was = "" if expected is None or expected.startswith("sha256:") else expected
+    diff = "".join(
+        line if line.endswith("\n") else f"{line}\n"
+        for line in difflib.unified_diff(
+            was.splitlines(keepends=True),
+            (now or "").splitlines(keepends=True),
+            f"{name} as it was read",
+            f"{name} as it is now" if now is not None else f"{name}, gone",
+        )
+    )
+    raise ChangedError(name, diff)
