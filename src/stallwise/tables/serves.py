@@ -1,0 +1,122 @@
+"""What a mix is for: an amount of meat, pieces, guests, batches, or a batch of some size."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from stallwise.ground.amounts import split_amount
+from stallwise.ground.errors import InputError
+from stallwise.ground.numerals import plain
+from stallwise.ground.units import parse_mass_kg
+
+__all__ = ["Serves", "parse_serves", "parse_target"]
+
+_WORDS = {
+    "piece": "piece pieces rack racks bird birds butt butts brisket briskets shoulder shoulders",
+    "guest": "guest guests head heads person persons people plate plates",
+    "batch": "batch batches",
+}
+_KIND = {word: kind for kind, words in _WORDS.items() for word in words.split()}
+_COUNTED = re.compile(r"(?P<count>.*?)\s*(?P<word>[a-z]+)")
+_MEAT = re.compile(r"(?P<mass>.+?)\s*(?:of\s+)?(?:raw\s+|edible\s+)?meat")
+
+
+@dataclass(frozen=True)
+class Serves:
+    """What amounts are for.
+
+    Attributes
+    ----------
+    kind : {"meat", "piece", "guest", "batch", "batch mass", "batch volume"}
+        Meat counts in kg, a batch's mass in kg and its volume in m3, the others in numbers.
+    count : float
+        How much or how many.
+    text : str
+        As written.
+    """
+
+    kind: str
+    count: float
+    text: str
+
+
+def parse_serves(text: str) -> Serves:
+    """Read what a mix file's ``per`` says: ``"1 kg meat"``, ``"piece"``, ``"4 guests"``.
+
+    Raises
+    ------
+    InputError
+        Anything else, or none of it.
+    """
+    said = text.strip()
+    meat = _MEAT.fullmatch(plain(said).casefold())
+    if meat:
+        mass = meat["mass"] if re.match(r"[\d.,a]", meat["mass"]) else f"1 {meat['mass']}"
+        return _positive(Serves("meat", parse_mass_kg(mass), said))
+    counted = _counted(said)
+    if counted:
+        return counted
+    raise InputError(f"{said!r}", "'1 kg meat', 'piece', 'guest', 'batch', or several: '4 pieces'")
+
+
+def parse_target(text: str, *, batch: bool = False) -> Serves:
+    """Read what to scale to: ``"4 kg"`` is meat; ``"5 pieces"``, ``"28 guests"``, ``"2 batches"``.
+
+    Parameters
+    ----------
+    text : str
+        As the cook wrote it.
+    batch : bool, default False
+        A weight or volume is that of the mix itself (``"250 g"``, ``"3 cups"``).
+
+    Raises
+    ------
+    InputError
+        A bare number, a volume without `batch`, or an amount of nothing.
+
+    Examples
+    --------
+    >>> parse_target("4 kg").kind, parse_target("250 g", batch=True).kind
+    ('meat', 'batch mass')
+    """
+    said = text.strip()
+    counted = _counted(said)
+    if counted:
+        return counted
+    meat = _MEAT.fullmatch(plain(said).casefold())
+    if re.fullmatch(r"[\d\s.,/½¼¾]+", said):
+        raise InputError(
+            f"{said!r} has no unit:",
+            "",
+            f"'{said} kg', '{said} pieces', '{said} guests' or '{said} batches'?",
+        )
+    amount, rest = split_amount(meat["mass"] if meat else said)
+    if rest or amount.kind not in {"mass", "volume"}:
+        raise InputError(f"{said!r}", "'4 kg' of meat, '5 pieces', '28 guests', '2 batches'")
+    if amount.kind == "volume" and not batch:
+        raise InputError(
+            f"{said!r} is a volume, and meat is weighed",
+            "'4 kg'",
+            "Say that it is the size of the batch",
+        )
+    if batch and not meat:
+        return _positive(Serves(f"batch {amount.kind}", amount.si, said))
+    return _positive(Serves("meat", amount.si, said))
+
+
+def _counted(said: str) -> Serves | None:
+    match = _COUNTED.fullmatch(plain(said).casefold())
+    if not match or match["word"] not in _KIND:
+        return None
+    kind, head = _KIND[match["word"]], match["count"]
+    if head in {"", "a", "one", "each", "per", "the"}:
+        return Serves(kind, 1.0, said)
+    amount = split_amount(f"{head} batch")[0]
+    return _positive(Serves(kind, amount.value, said))
+
+
+def _positive(serves: Serves) -> Serves:
+    if serves.count > 0:
+        return serves
+    raise InputError(f"{serves.text!r} is nothing", "more than nothing")
