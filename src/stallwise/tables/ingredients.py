@@ -21,7 +21,7 @@ from stallwise.ground.scales import TEASPOON_M3
 from stallwise.tables.ingredient import Ingredient, with_check_label
 from stallwise.tables.own_ingredient import own_ingredient
 
-__all__ = ["Ingredient", "ingredient", "ingredient_from_mapping", "ingredients"]
+__all__ = ["Ingredient", "find_ingredient", "ingredient", "ingredient_from_mapping", "ingredients"]
 
 
 def ingredient(key: str, overlay: Mapping[str, Mapping[str, object]] | None = None) -> Ingredient:
@@ -48,22 +48,22 @@ def ingredient(key: str, overlay: Mapping[str, Mapping[str, object]] | None = No
     >>> round(ingredient("my-blend", own).sodium_mg_per_100g)
     15833
     """
-    table = _shipped()
-    folded = _fold(key)
     for own, mapping in (overlay or {}).items():
-        if _fold(own) == folded:
+        if _fold(own) == _fold(key):
             return ingredient_from_mapping(own, mapping, f"ingredients/{own}.toml")
+    return find_ingredient(key, _shipped())
+
+
+def find_ingredient(key: str, table: Mapping[str, Ingredient]) -> Ingredient:
+    """Look a key up in a table made by `ingredients`; see `ingredient`."""
+    folded = _fold(key)
     if folded in table:
         return table[folded]
     if "salt" in folded.split("_"):
-        crystals = [known for known, row in table.items() if row.is_salt]
-        raise NotFoundError(
-            "ingredient",
-            key,
-            [],
-            f"Which crystal? {', '.join(crystals)}. A spoon of one weighs twice another",
-        )
-    raise NotFoundError("ingredient", key, [*table, *(overlay or {})])
+        crystals = ", ".join(known for known, row in table.items() if row.is_salt)
+        todo = f"Which crystal? {crystals}. A spoon of one weighs twice another"
+        raise NotFoundError("ingredient", key, [], todo)
+    raise NotFoundError("ingredient", key, table)
 
 
 def ingredients(

@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from stallwise.ground.amounts import Amount
 from stallwise.ground.errors import NotFoundError
-from stallwise.tables.ingredients import Ingredient
+from stallwise.tables.ingredients import Ingredient, find_ingredient
 from stallwise.tables.serves import Serves
 
 __all__ = ["KINDS", "Line", "Mix", "Pantry", "Reduction", "Simmer", "Use"]
@@ -141,6 +141,10 @@ class Pantry:
 
     ingredients: Mapping[str, Ingredient] = field(default_factory=dict)
     mixes: Mapping[str, Mix] = field(default_factory=dict)
+
+    def ingredient(self, key: str) -> Ingredient:
+        """Look an ingredient up; the nearest names are offered, and bare salt is asked."""
+        return find_ingredient(key, self.ingredients)
 
     def mix(self, key: str) -> Mix:
         """Look a mix up; the nearest names are offered."""

@@ -62,6 +62,7 @@ __all__ = [
     "pantry",
 ]
 
+SCHEMA = 1
 AFTER_REDUCING = "after reducing"
 RINGS = ("gas", "electric", "induction")
 
@@ -128,6 +129,13 @@ def mix_from_mapping(
         A missing or unreadable value; the message names the key and the line.
     """
     refuse_slips(mapping, _MIX_KEYS, where)
+    if mapping.get("schema", SCHEMA) != SCHEMA:
+        raise InputError(
+            f"schema {mapping['schema']!r}",
+            f"schema = {SCHEMA}",
+            "It was written by another version of stallwise",
+            where=where,
+        )
     name = _text(mapping, "name", where) or key
     if not name:
         raise InputError("a mix without a name", 'name = "Salt and pepper rub"', where=where)

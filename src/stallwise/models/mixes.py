@@ -1,0 +1,280 @@
+"""Scaling mixes: grams first, spoons beside, salt and sugar carried through every nesting.
+
+All sums are exact and in grams; spoons are rounded once, from the exact grams, by the published
+kitchen steps [cfr-21-101-9]_, and nothing is ever read back from them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from stallwise.ground.errors import InputError
+from stallwise.ground.spoons import spoon_measure
+from stallwise.models.batch import Batch, BatchLine, batch_of
+from stallwise.models.mix_notes import notes_of
+from stallwise.models.reduction import BoilingDown
+from stallwise.tables.ingredient import SODIUM_MG_PER_G_SALT, spoons_of
+from stallwise.tables.mix import Mix, Pantry
+from stallwise.tables.serves import Serves
+
+__all__ = ["ScaledLine", "ScaledMix", "in_order", "leaves", "scale", "target_for"]
+
+
+@dataclass(frozen=True)
+class ScaledLine:
+    """One line of a scaled mix.
+
+    Attributes
+    ----------
+    ingredient : str
+        Key of the ingredient, or of the mix when `is_mix`.
+    name : str
+        Name on screens.
+    grams : float
+        Exact mass [g].
+    spoons : str
+        Nearest kitchen measure, empty where it is only weighed.
+    spoon_error_fraction : float or None
+        (spoons - exact) / exact.
+    source : str
+        Citation keys of the weight of the spoon and the composition.
+    is_mix, after, strained : bool
+        It is another mix; it goes in after reducing; it is taken out again.
+    salt_g : float
+        Salt in it, counted from sodium [g].
+    """
+
+    ingredient: str
+    name: str
+    grams: float
+    spoons: str
+    spoon_error_fraction: float | None
+    source: str
+    is_mix: bool = False
+    after: bool = False
+    strained: bool = False
+    salt_g: float = 0.0
+
+
+@dataclass(frozen=True)
+class ScaledMix:
+    """A mix scaled to what it is for.
+
+    Attributes
+    ----------
+    key, name, kind, for_text : str
+        Of the mix, and what it was scaled for.
+    lines : tuple of ScaledLine
+        As they are weighed out.
+    total_g : float
+        What it makes [g], after straining and reducing.
+    volume_m3 : float or None
+        What it makes [m3], where every density is known.
+    salt_g, sodium_mg, sugar_g : float
+        In all of it; sugar counts known ingredients only.
+    leaves_g : mapping
+        Every ingredient down to the last mix inside, in grams: the shopping list.
+    parts : tuple of ScaledMix
+        The mixes inside, scaled to what is needed of them.
+    reduction : BoilingDown or None
+        How it is boiled down.
+    allergens_us, allergens_eu : str
+        Words that end with "check the label".
+    sticks : float or None
+        Share that stays on what is eaten, where the mix says so.
+    order : int
+        First comes first on the meat.
+    notes : tuple of str
+        Steps and cautions, in order.
+    factor : float
+        How many batches as written.
+    """
+
+    key: str
+    name: str
+    kind: str
+    for_text: str
+    lines: tuple[ScaledLine, ...]
+    total_g: float
+    volume_m3: float | None
+    salt_g: float
+    sodium_mg: float
+    sugar_g: float
+    leaves_g: Mapping[str, float]
+    parts: tuple[ScaledMix, ...] = ()
+    reduction: BoilingDown | None = None
+    allergens_us: str = ""
+    allergens_eu: str = ""
+    sticks: float | None = None
+    order: int = 0
+    notes: tuple[str, ...] = ()
+    factor: float = field(default=1.0)
+
+
+def scale(
+    mix: str | Mix,
+    target: Serves,
+    pantry: Pantry,
+    *,
+    region: str = "us",
+    system: str = "us",
+) -> ScaledMix:
+    """Scale a mix to a target.
+
+    Parameters
+    ----------
+    mix : str or Mix
+        The mix or its key.
+    target : Serves
+        What it is for, see `stallwise.tables.serves.parse_target`.
+    pantry : Pantry
+        Ingredients and mixes to build from.
+    region : {"us", "metric", "metric-20"}, default "us"
+        Spoons to show; the grams do not depend on it.
+    system : {"us", "metric"}, default "us"
+        Units of the notes.
+
+    Raises
+    ------
+    InputError
+        The mix does not say how much goes on such a target, a mix uses itself, or a line cannot
+        be weighed.
+    """
+    found = pantry.mix(mix) if isinstance(mix, str) else mix
+    made = batch_of(found, pantry)
+    times = _times(found, made, target)
+    return _scaled(made, times, target.text, pantry, region=region, system=system)
+
+
+def target_for(
+    mix: Mix, *, meat_kg: float, pieces: int, guests: int | None = None, text: str = ""
+) -> Serves:
+    """Choose what a mix is scaled to: meat, pieces, guests or a batch, as it asks.
+
+    A batch that does not say how much of it is used is made once.
+
+    Raises
+    ------
+    InputError
+        It is per guest and nobody said how many come.
+    """
+    kind = (mix.use.per if mix.use else mix.per).kind
+    if kind == "guest" and guests is None:
+        raise InputError(f"{mix.name} is per guest", "how many guests", "Say guests in cook.toml")
+    counts = {"meat": meat_kg, "piece": float(pieces), "guest": float(guests or 0), "batch": 1.0}
+    words = {
+        "meat": f"{meat_kg:.3g} kg of meat",
+        "piece": f"{pieces} piece" + "s" * (pieces != 1),
+        "guest": f"{guests} guests",
+        "batch": "1 batch",
+    }
+    return Serves(kind, counts[kind], text or words[kind])
+
+
+def in_order(mixes: list[ScaledMix]) -> list[ScaledMix]:
+    """Order mixes as they go on: by their own number, else as given."""
+    return sorted(mixes, key=lambda mix: mix.order)
+
+
+def leaves(mixes: list[ScaledMix]) -> dict[str, float]:
+    """Every ingredient of several mixes in grams, each counted once: the shopping list."""
+    total: dict[str, float] = {}
+    for mix in mixes:
+        for key, grams in mix.leaves_g.items():
+            total[key] = total.get(key, 0.0) + grams
+    return total
+
+
+def _times(mix: Mix, made: Batch, target: Serves) -> float:
+    """How many batches as written a target asks for."""
+    if target.kind == "batch":
+        return target.count
+    if target.kind == "batch mass":
+        return target.count * 1e3 / made.total_g
+    if target.kind == "batch volume":
+        if made.volume_m3 is None:
+            raise InputError(f"{target.text!r} of {mix.name}: its volume is not known", "a weight")
+        return target.count / made.volume_m3
+    if target.kind == mix.per.kind:
+        return target.count / mix.per.count
+    if mix.use and mix.use.per.kind == target.kind:
+        grams = made.grams_of(mix.use.amount)
+        return grams * target.count / mix.use.per.count / made.total_g
+    raise InputError(
+        f"{mix.name} does not say how much goes on {target.text!r}",
+        f"{_offer(mix)}, batches, or the size of the batch",
+        f"Or write per = … in the mix ({target.kind})",
+    )
+
+
+def _offer(mix: Mix) -> str:
+    serves = mix.use.per if mix.use else mix.per
+    return {"meat": "'4 kg' of meat", "piece": "pieces", "guest": "guests"}.get(
+        serves.kind, "'1 batch'"
+    )
+
+
+def _scaled(
+    made: Batch, times: float, for_text: str, pantry: Pantry, *, region: str, system: str
+) -> ScaledMix:
+    parts = tuple(
+        _scaled(
+            line.sub,
+            line.grams * times / line.sub.total_g,
+            f"{made.mix.name}, {for_text}",
+            pantry,
+            region=region,
+            system=system,
+        )
+        for line in made.lines
+        if line.sub is not None
+    )
+    reduction = made.boiling(times)
+    scaled = ScaledMix(
+        key=made.mix.key,
+        name=made.mix.name,
+        kind=made.mix.kind,
+        for_text=for_text,
+        lines=tuple(_line(line, times, region) for line in made.lines),
+        total_g=made.total_g * times,
+        volume_m3=None if made.volume_m3 is None else made.volume_m3 * times,
+        salt_g=made.sodium_mg * times / SODIUM_MG_PER_G_SALT,
+        sodium_mg=made.sodium_mg * times,
+        sugar_g=made.sugar_g * times,
+        leaves_g={key: grams * times for key, grams in made.leaves_g.items()},
+        parts=parts,
+        reduction=reduction,
+        allergens_us=made.allergens("us", pantry),
+        allergens_eu=made.allergens("eu", pantry),
+        sticks=made.mix.sticks,
+        order=made.mix.order,
+        factor=times,
+    )
+    return replace(scaled, notes=notes_of(made, times, reduction, region=region, system=system))
+
+
+def _line(line: BatchLine, times: float, region: str) -> ScaledLine:
+    grams = line.grams * times
+    measure, name, source = None, line.key, ""
+    if line.sub is not None:
+        volume_m3 = line.sub.volume_m3
+        share = grams / line.sub.total_g
+        if volume_m3 is not None:
+            measure = spoon_measure(volume_m3 * share, region)
+        name, source = line.sub.mix.name, line.sub.mix.source
+    elif line.item is not None:
+        measure = spoons_of(line.item, grams, region=region)
+        name, source = line.item.name, line.item.source
+    return ScaledLine(
+        ingredient=line.key,
+        name=name,
+        grams=grams,
+        spoons=measure.text if measure else "",
+        spoon_error_fraction=measure.error_fraction if measure else None,
+        source=source,
+        is_mix=line.sub is not None,
+        after=line.line.after,
+        strained=line.line.strained,
+        salt_g=line.sodium_mg * times / SODIUM_MG_PER_G_SALT,
+    )
