@@ -1,0 +1,378 @@
+"""The day as one picture: forecast and readings over the hours, and below it what happened."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from stallwise.joins import words
+from stallwise.joins.result import Observation, PieceResult, Result, Trace
+from stallwise.pictures import ink
+from stallwise.pictures.findings import at_hour, event_words, hour_of, offset_h, traces
+from stallwise.pictures.labels import Item, pack, text_width
+from stallwise.pictures.scene import SIZE, Rows, Scene, Span, key_width, step_for
+from stallwise.pictures.thinning import segments, thin
+
+__all__ = ["day_scene", "last_hour"]
+
+_GUTTER = 38
+_EDGE = 10
+_ROW = 20.0
+_CAPTION = 19.0
+_SMALL = 11.5
+
+#: Happen again and again: one row of ticks and one word.
+_REPEATED = frozenset({"spritz", "turned", "lid_open", "wood", "glazed", "weighed"})
+#: Drawn among the curves, where their temperature is.
+_ON_CURVE = frozenset({"core_reading", "pit_reading"})
+#: Said elsewhere in the picture, or for the cook alone.
+_LEFT_OUT = frozenset({"note", *_ON_CURVE})
+
+#: May be logged a day before or after; they do not stretch the picture.
+_ANY_TIME = frozenset({"note", "weighed", "trimmed", "salted", "rub_on"})
+#: What was done longer before meat on stands in the table, not in the picture [h].
+_BEFORE_H = 2.0
+
+_STAGES = ("bark_set", "stall_start", "wrapped", "stall_end", "tender", "rested")
+
+#: Shape and inside of a feel check's marker; the word stands beside it.
+_VERDICTS = {
+    "not yet": ("circle", ink.PAPER),
+    "nearly": ("diamond", ink.PAPER),
+    "tender": ("circle", ink.INK),
+    "past it": ("square", ink.INK),
+}
+
+
+@dataclass(frozen=True)
+class _Panel:
+    """One piece's place in the picture."""
+
+    number: int
+    piece: PieceResult
+    top: float
+    span: Span
+
+
+def last_hour(result: Result) -> float:
+    """Last hour that the picture shows: serving, the last event, or the latest likely time [h]."""
+    ends = [1.0]
+    for piece in result.pieces:
+        if piece.serve_at:
+            ends.append(hour_of(piece.serve_at, result))
+        for key in ("tender", "rested"):
+            stage = piece.stages.get(key)
+            reached = stage and (stage.elapsed_h.p90 or stage.elapsed_h.p50)
+            if reached and math.isfinite(reached):
+                ends.append(reached + offset_h(piece, result))
+    ends += [hour_of(event.at, result) for event in result.events if event.what not in _ANY_TIME]
+    return max(ends)
+
+
+def day_scene(result: Result, width: int) -> Scene:
+    """Lay the day out.
+
+    Parameters
+    ----------
+    result : Result
+        Answer to the cook.
+    width : int
+        Width [px]; 344 for a phone, 720 for a page.
+    """
+    starts = [hour_of(event.at, result) for event in result.events]
+    first = min([0.0, *(hour for hour in starts if hour > -_BEFORE_H)])
+    last = last_hour(result)
+    pad = (last - first) * 0.015
+    scene = Scene(width, 0.0, Span(first - pad, last + pad * 2, _GUTTER, width - _EDGE))
+    y = 22.0 if len(result.pieces) == 1 else 4.0
+    for number, piece in enumerate(result.pieces):
+        y = _piece(scene, result, number, piece, y)
+    scene.height = math.ceil(_hours(scene, result, y))
+    return scene
+
+
+def _piece(scene: Scene, result: Result, number: int, piece: PieceResult, y: float) -> float:
+    many = len(result.pieces)
+    if many > 1:
+        name = words.piece_name(piece)
+        scene.word(_GUTTER, y + 8, name, bold=True)
+        # The serving time stands in the same line if it does not run into the name.
+        wall = min(_walls(scene, result, piece), default=math.inf)
+        clear = _GUTTER + text_width(name, SIZE) + 12 < wall - text_width(_eat(piece, result), SIZE)
+        y += 21 if clear else 38
+    height = (250 if scene.width > 500 else 216) if many == 1 else 150 if many < 4 else 116
+    span = Span(*_degrees(result, piece), y + height, y)
+    panel = _Panel(number, piece, y, span)
+    scene.panels.append(span)
+    _grid(scene, result, span)
+    _curves(scene, result, panel)
+    bottom = _likely(scene, result, piece, y + height + 4)
+    bottom = _logged(scene, result, piece, bottom)
+    _column(scene, result, panel, bottom)
+    _hand_words(scene, result, panel)
+    _names(scene, panel)
+    return bottom + (18 if number + 1 < many else 6)
+
+
+def _degrees(result: Result, piece: PieceResult) -> tuple[float, float]:
+    """Lowest and highest temperature of a panel [°C]."""
+    values = [0.0, *piece.core_c.p90, *piece.pit_c.p50]
+    for letter in (piece.piece, piece.pit):
+        for trace in traces(result, letter):
+            values += [v for v in trace.p50 if math.isfinite(v)]
+    values += [event.value_c for event in _on_curve(result, piece) if event.value_c is not None]
+    high = max(values)
+    return min(values), high + 0.13 * (high - min(values))
+
+
+def _grid(scene: Scene, result: Result, span: Span) -> None:
+    us = result.units == "us"
+    step = 50.0 if us else 25.0
+    low, high = (span.low * 1.8 + 32, span.high * 1.8 + 32) if us else (span.low, span.high)
+    if abs(span.end_px - span.start_px) / ((high - low) / step) < 26:
+        step *= 2
+    tick = math.ceil(low / step) * step
+    while tick < high:
+        at = (tick - 32) / 1.8 if us else tick
+        y = span.px(at)
+        scene.grid((_GUTTER, y, scene.width - _EDGE, y))
+        scene.word(_GUTTER - 6, y, f"{tick:.0f}°", colour=ink.SOFT, align="right", size=_SMALL)
+        tick += step
+
+
+def _curves(scene: Scene, result: Result, panel: _Panel) -> None:
+    i, piece = panel.number, panel.piece
+    shift = offset_h(piece, result)
+    bucket_h = (scene.hours.high - scene.hours.low) / scene.width * 2
+    scene.data[f"core_{i}"] = [
+        {"h": hour + shift, "p10": low, "p50": middle, "p90": high, "part": 0}
+        for hour, low, middle, high in _inside(scene, piece.core_c, shift, step_h=bucket_h)
+    ]
+    scene.data[f"pit_{i}"] = [
+        {"h": hour + shift, "p50": middle, "part": 0}
+        for hour, _, middle, _ in _inside(scene, piece.pit_c, shift, step_h=0.0)
+    ]
+    scene.data[f"core_read_{i}"] = _read(scene, traces(result, piece.piece), bucket_h)
+    scene.data[f"pit_read_{i}"] = _read(scene, traces(result, piece.pit), bucket_h)
+    scene.data[f"hand_{i}"] = [
+        {"h": hour_of(event.at, result), "p50": event.value_c, "of": event.what.split("_")[0]}
+        for event in _on_curve(result, piece)
+        if event.value_c is not None
+    ]
+
+
+def _inside(
+    scene: Scene, trace: Trace, shift: float, *, step_h: float
+) -> Iterator[tuple[float, float, float, float]]:
+    """Points of a forecast that are in the picture, no closer than is seen."""
+    last = -math.inf
+    for point in zip(trace.elapsed_h, trace.p10, trace.p50, trace.p90, strict=True):
+        if point[0] + shift > scene.hours.high or not all(math.isfinite(v) for v in point):
+            continue
+        if point[0] - last >= step_h:
+            last = point[0]
+            yield point
+
+
+def _read(scene: Scene, found: Sequence[Trace], bucket_h: float) -> Rows:
+    rows: Rows = []
+    for trace in found:
+        for part in segments(trace.elapsed_h, trace.p50):
+            number = rows[-1]["part"] + 1 if rows else 0
+            rows += [
+                {"h": hour, "p50": value, "part": number}
+                for hour, value in thin(part, bucket_h)
+                if scene.hours.low <= hour <= scene.hours.high
+            ]
+    return rows
+
+
+def _on_curve(result: Result, piece: PieceResult) -> list[Observation]:
+    return [
+        event
+        for event in result.events
+        if event.what in _ON_CURVE and (event.piece == piece.piece or (not event.piece and event.pit == piece.pit))
+    ]
+
+
+def _likely(scene: Scene, result: Result, piece: PieceResult, y: float) -> float:
+    """Windows of the stages as bars, four days in five, with the middle day marked."""
+    shift = offset_h(piece, result)
+    shown = []
+    for key in _STAGES:
+        stage = piece.stages.get(key)
+        if stage is None or stage.known or stage.elapsed_h.reached < 0.5:
+            continue
+        low, middle, high = stage.elapsed_h.p10, stage.elapsed_h.p50, stage.elapsed_h.p90
+        if low is None or middle is None:
+            continue
+        ends = low + shift, middle + shift, min((high or math.inf) + shift, scene.hours.high)
+        shown.append((key, ends, words.stage_name(key, piece.finish)))
+    if not shown:
+        return y
+    scene.word(_GUTTER, y + 9, "likely, four days in five", colour=ink.SOFT, size=_SMALL)
+    px = scene.hours.px
+    items = []
+    for key, ends, name in shown:
+        text = f"{name} {words.window(piece.stages[key], result)}" if key == "tender" else name
+        items.append(Item(px(ends[0]), px(ends[2]), text, SIZE, short=name))
+    placed = pack(items, 2, scene.width, walls=_walls(scene, result, piece))
+    for (key, ends, _), item in zip(shown, placed, strict=True):
+        middle_y = y + _CAPTION + _ROW * item.row + 8
+        main = key == "tender"
+        half = 5.0 if main else 3.0
+        scene.bar((ends[0], ends[2]), (middle_y - half, middle_y + half), ink.BAND)
+        at = px(ends[1])
+        scene.rule((at, middle_y - 7, at, middle_y + 7), colour=ink.ACCENT, width=2.5 if main else 1.5)
+        scene.word(item.text_x, middle_y, item.text, align=item.align, colour=ink.ACCENT, bold=main)
+    return y + _CAPTION + _ROW * (1 + max(item.row for item in placed))
+
+
+def _walls(scene: Scene, result: Result, piece: PieceResult) -> list[float]:
+    return [scene.hours.px(hour_of(piece.serve_at, result))] if piece.serve_at else []
+
+
+def _logged(scene: Scene, result: Result, piece: PieceResult, y: float) -> float:
+    """Feel checks and events as marks with their words."""
+    groups = _grouped(scene, result, piece)
+    if not groups:
+        return y
+    scene.word(_GUTTER, y + 9, "as written down", colour=ink.SOFT, size=_SMALL)
+    px = scene.hours.px
+    items = []
+    for events, text in groups:
+        places = [px(hour_of(event.at, result)) for event in events]
+        items.append(Item(min(places) - 4, max(places) + 4, text, SIZE))
+    placed = pack(items, 2, scene.width, walls=_walls(scene, result, piece))
+    for (events, _), item in zip(groups, placed, strict=True):
+        middle_y = y + _CAPTION + _ROW * item.row + 8
+        for event in events:
+            at = px(hour_of(event.at, result))
+            if event.what == "feel_check":
+                shape, fill = _VERDICTS.get(event.verdict, ("circle", ink.PAPER))
+                scene.mark(at, middle_y, shape, fill=fill)
+            else:
+                scene.rule((at, middle_y - 5, at, middle_y + 5), colour=ink.INK, width=2)
+        tender = events[0].what == "feel_check" and events[0].verdict == "tender"
+        scene.word(item.text_x, middle_y, item.text, align=item.align, bold=tender)
+    return y + _CAPTION + _ROW * (1 + max(item.row for item in placed))
+
+
+def _grouped(
+    scene: Scene, result: Result, piece: PieceResult
+) -> list[tuple[list[Observation], str]]:
+    """Events of a piece and its pit in order of time; what repeats is one group."""
+    mine = sorted(
+        (
+            event
+            for event in result.events
+            if event.what not in _LEFT_OUT
+            and scene.hours.low <= hour_of(event.at, result) <= scene.hours.high
+            and (event.piece == piece.piece or (not event.piece and event.pit in {"", piece.pit}))
+        ),
+        key=lambda event: event.at,
+    )
+    groups: list[tuple[list[Observation], str]] = []
+    for event in mine:
+        text = event_words(event, result)
+        same = next((g for g in groups if g[1] == text and event.what in _REPEATED), None)
+        if same:
+            same[0].append(event)
+        else:
+            groups.append(([event], text))
+    return [(ev, f"{text}, {len(ev)} times" if len(ev) > 1 else text) for ev, text in groups]
+
+
+def _column(scene: Scene, result: Result, panel: _Panel, bottom: float) -> None:
+    """Shade the tender window behind the curves; mark serving and the forecast's moment."""
+    piece, top = panel.piece, panel.top
+    shift = offset_h(piece, result)
+    stage = piece.stages.get("tender")
+    if stage and not stage.known and stage.elapsed_h.p10 is not None:
+        high = min((stage.elapsed_h.p90 or math.inf) + shift, scene.hours.high)
+        scene.rows("shades").append(
+            {"h": stage.elapsed_h.p10 + shift, "h2": high, "y": top, "y2": bottom, "colour": ink.SHADE}
+        )
+    if piece.serve_at:
+        _line(scene, hour_of(piece.serve_at, result), (top, bottom), _eat(piece, result), "")
+    as_of = hour_of(result.as_of, result)
+    if 0 < as_of < scene.hours.high and result.state == "running":
+        _line(scene, as_of, (top, bottom), f"as of {words.clock(result.as_of)}", "_dots")
+
+
+def _eat(piece: PieceResult, result: Result) -> str:
+    return f"eat {words.day_clock(piece.serve_at, result.date)}" if piece.serve_at else ""
+
+
+def _line(scene: Scene, hour: float, y: tuple[float, float], text: str, dash: str) -> None:
+    px = scene.hours.px(hour)
+    scene.rule((px, y[0] - 4, px, y[1]), colour=ink.INK, width=1.5, dash=dash)
+    half = text_width(text, SIZE) / 2 + 4
+    px = min(max(px, half), scene.width - half)
+    scene.word(px, y[0] - 13, text, align="center", bold=not dash)
+
+
+def _hand_words(scene: Scene, result: Result, panel: _Panel) -> None:
+    """Write the value over each reading taken by hand, unless there are many."""
+    rows = scene.data[f"hand_{panel.number}"]
+    for row in rows if len(rows) <= 4 else rows[-1:]:
+        text = words.temperature(row["p50"], result.units)
+        # The pit's stand below their mark: above it runs the name of the pit's line.
+        y = panel.span.px(row["p50"]) + (-14 if row["of"] == "core" else 15)
+        scene.word(scene.hours.px(row["h"]), y, text, align="center", size=_SMALL)
+
+
+def _names(scene: Scene, panel: _Panel) -> None:
+    """Name the lines where they run, in the first panel only: the others look the same."""
+    if panel.number:
+        return
+    i, span = panel.number, panel.span
+    start = scene.hours.px(0) + 6
+    pit = [scene.data[f"pit_{i}"], scene.data[f"pit_read_{i}"]]
+    reach = scene.hours.value(start + key_width("pit, planned") + key_width("as read"))
+    near = [row["p50"] for rows in pit for row in rows if row["h"] <= reach] or [span.high]
+    y = span.px(max(near)) - 11
+    end = scene.key(start, y, "pit, planned", dash="_dots", colour=ink.SOFT, width=1.5)
+    if pit[1]:
+        scene.key(end + 8, y, "as read", dash="", colour=ink.SOFT, width=1)
+    core = scene.data[f"core_{i}"]
+    if not core:
+        return
+    read = scene.data[f"core_read_{i}"]
+    lines = [("core, four days in five", "_dashes", ink.ACCENT, 2.0)]
+    lines += [("core, as read", "", ink.INK, 2.0)] if read else []
+    wide = max(key_width(name) for name, *_ in lines)
+    left = min(scene.hours.px(scene.hours.high * 0.4), scene.width - _EDGE - wide)
+    edge = (scene.hours.value(left - 4), scene.hours.value(left + wide))
+    low = [row["p10"] for row in core if edge[0] <= row["h"] <= edge[1]]
+    low += [row["p50"] for row in read if edge[0] <= row["h"] <= edge[1]]
+    y = span.px(min(low, default=span.low)) + 16
+    y = min(y, span.start_px - 10 - 18 * (len(lines) - 1))
+    for name, dash, colour, width in lines:
+        scene.key(left, y, name, dash=dash, colour=colour, width=width)
+        y += 18
+
+
+def _hours(scene: Scene, result: Result, y: float) -> float:
+    """Write the axis: elapsed hours since meat on, the wall clock under each."""
+    room = scene.hours.end_px - scene.hours.start_px
+    span = scene.hours.high - scene.hours.low
+    step = step_for(span, room, (0.5, 1, 2, 3, 4, 6, 12) if span < 3 else (1, 2, 3, 4, 6, 12), 43)
+    day = at_hour(scene.hours.low, result).date()
+    over_night = day != at_hour(scene.hours.high, result).date()
+    named = None
+    tick = math.ceil(scene.hours.low / step) * step
+    while tick <= scene.hours.high:
+        px = scene.hours.px(tick)
+        for panel in scene.panels:
+            scene.grid((px, panel.start_px, px, panel.end_px))
+        scene.rule((px, y - 4, px, y + 1), colour=ink.SOFT)
+        scene.word(px, y + 10, f"{tick:g} h", align="center")
+        when = at_hour(tick, result)
+        scene.word(px, y + 26, f"{when:%H:%M}", align="center", colour=ink.SOFT, size=_SMALL)
+        if over_night and when.date() != named:
+            named = when.date()
+            scene.word(px, y + 41, f"{when:%a}", align="center", colour=ink.SOFT, size=_SMALL)
+        tick += step
+    return y + (52 if over_night else 36)

@@ -1,0 +1,96 @@
+"""Colours of the pictures, and the last touches to their SVG.
+
+A picture is drawn once in stand-in colours and inked afterwards: in the light or the dark
+palette where it stands alone, or in the page's own custom properties, so that one picture
+follows the page from day to night to paper.
+"""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Mapping
+from typing import Literal
+
+__all__ = ["FONT", "Palette", "ink"]
+
+Palette = Literal["light", "dark", "page"]
+
+#: Stand-ins of the specification, by what they are for.
+INK = "#000001"  # what was measured or done
+SOFT = "#000002"  # axes, planned pit, small words
+RULE = "#000003"  # grid
+ACCENT = "#000004"  # the forecast
+BAND = "#000005"  # four days in five
+SHADE = "#000006"  # the column over the tender window
+PAPER = "#000007"  # inside of an open mark
+
+#: The page's style sheet holds the same eight pairs under the same names.
+COLOURS: Mapping[str, tuple[str, str, str]] = {
+    INK: ("--ink", "#15181b", "#eef1f3"),
+    SOFT: ("--soft", "#4f575e", "#aab3bb"),
+    RULE: ("--rule", "#d8dde1", "#353c43"),
+    ACCENT: ("--ring", "#a11a45", "#ff8fab"),
+    BAND: ("--band", "#f0bfcd", "#6b2a41"),
+    SHADE: ("--shade", "#fbeff2", "#2b1d24"),
+    PAPER: ("--paper", "#ffffff", "#14181b"),
+}
+
+#: Families that machines have already; a picture never asks for a font.
+FONT = "system-ui, -apple-system, 'Segoe UI', Roboto, 'Noto Sans', 'DejaVu Sans', sans-serif"
+
+#: A rim of paper round each word, so that a line behind it does not cut it.
+_HALO = f'<g stroke="{PAPER}" stroke-width="3.5" stroke-linejoin="round" paint-order="stroke">'
+
+_NOISE = re.compile(r'\s(?:aria-[a-z]+|role|class|stroke-miterlimit|font-family)="[^"]*"')
+_EMPTY = re.compile(r'<path(?: display="none")? d=""(?: display="none")?/>|<g></g>')
+_BACK = re.compile(r'<path d="M0(?:\.5)?,0(?:\.5)?h[\d.]+v[\d.]+h-[\d.]+Z"/>')
+_STILL = re.compile(r'\stransform="translate\(0,0\)"')
+_LONG = re.compile(r"(\d+\.\d)\d+")
+_WORDS = re.compile(r'<g class="mark-text[^>]*>')
+_ROOT = re.compile(r"<svg[^>]*>")
+_CLIP = re.compile(r"\bclip\d+\b")
+_TOKEN = re.compile("|".join(COLOURS))
+
+
+def ink(svg: str, *, palette: Palette, prefix: str, title: str, words: str, size: tuple[int, int]) -> str:
+    """Finish an SVG as it came from the renderer.
+
+    Parameters
+    ----------
+    svg : str
+        Renderer's output in stand-in colours.
+    palette : {"light", "dark", "page"}
+        Fixed colours, or the page's custom properties.
+    prefix : str
+        Put before every id, so that two pictures on one page share none.
+    title, words : str
+        What it is a picture of, and its finding; both are escaped.
+    size : (int, int)
+        Width and height of the view box [px].
+
+    Returns
+    -------
+    str
+        SVG with ``role="img"``, a title and a description, without a word per mark, without
+        style attributes (a strict content policy drops those) and without fonts to fetch.
+    """
+    body = _NOISE.sub("", _WORDS.sub(_HALO, svg))
+    body = _CLIP.sub(lambda match: f"{prefix}-{match[0]}", body)
+    body = _EMPTY.sub("", _BACK.sub("", _STILL.sub("", body)))
+    body = _LONG.sub(r"\1", body)
+    body = _TOKEN.sub(lambda match: _colour(match[0], palette), body)
+    family = "" if palette == "page" else f' font-family="{FONT}"'
+    head = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size[0]} {size[1]}" '
+        f'width="{size[0]}" height="{size[1]}" role="img" '
+        f'aria-labelledby="{prefix}-title {prefix}-words"{family}>'
+        f'<title id="{prefix}-title">{html.escape(title)}</title>'
+        f'<desc id="{prefix}-words">{html.escape(words)}</desc>'
+    )
+    return _ROOT.sub(lambda _: head, body, count=1)
+
+
+def _colour(token: str, palette: Palette) -> str:
+    name, light, dark = COLOURS[token]
+    return {"light": light, "dark": dark, "page": f"var({name})"}[palette]

@@ -1,0 +1,234 @@
+"""Pictures as data: what is in a specification, not how it looks."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import re
+import runpy
+import subprocess
+import sys
+import time
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stallwise.pictures import ink
+from stallwise.pictures.charts import NARROW, WIDE, canvas, day_picture, window_picture
+from stallwise.pictures.day import day_scene
+from stallwise.pictures.findings import at_hour, finding
+from stallwise.pictures.labels import Item, pack, text_width
+from stallwise.pictures.serving import window_scene
+from stallwise.pictures.thinning import segments, thin
+
+_MADE = runpy.run_path(str(Path(__file__).with_name("results.py")))
+
+
+@pytest.fixture
+def shoulder():
+    return _MADE["shoulder"]()
+
+
+@pytest.fixture
+def ribs():
+    return _MADE["ribs"]()
+
+
+def dataset(result, name, width=WIDE):
+    scene = day_scene(result, width)
+    vega = canvas(len(scene.panels)).filled(scene)
+    return next(data["values"] for data in vega["data"] if data["name"] == name)
+
+
+def test_band_holds_the_quantiles_of_the_result(shoulder):
+    trace = shoulder.pieces[0].core_c
+    known = dict(zip(trace.elapsed_h, zip(trace.p10, trace.p50, trace.p90, strict=True), strict=True))
+    rows = dataset(shoulder, "core_0")
+    assert len(rows) > 50
+    assert all((row["p10"], row["p50"], row["p90"]) == known[row["h"]] for row in rows)
+
+
+def test_a_gap_stays_a_gap_and_a_dropped_reading_is_no_gap(shoulder):
+    rows = dataset(shoulder, "core_read_0")
+    parts = {row["part"] for row in rows}
+    assert parts == {0, 1}
+    assert not [row for row in rows if 8.6 < row["h"] < 9.6]
+
+
+def test_every_piece_has_its_panel_and_its_own_hour_zero(ribs):
+    late = dataclasses.replace(ribs.pieces[1], on_at=ribs.hour_zero + dt.timedelta(hours=1))
+    rows = dataset(dataclasses.replace(ribs, pieces=(ribs.pieces[0], late)), "core_1")
+    assert rows[0]["h"] == 1.0
+
+
+def test_feel_checks_differ_by_shape_and_word_not_by_colour(shoulder):
+    marks = {(mark["shape"], mark["fill"]) for mark in dataset(shoulder, "marks")}
+    assert len(marks) == 3
+    said = [row["text"] for row in dataset(shoulder, "words")]
+    assert {"not yet", "nearly", "tender", "spritz, 5 times", "wrapped, paper"} <= set(said)
+
+
+def test_free_text_of_the_log_is_not_drawn(shoulder):
+    note = dataclasses.replace(shoulder.events[2], what="wrapped", text="told the neighbour")
+    picture = day_picture(dataclasses.replace(shoulder, events=(*shoulder.events, note)))
+    assert "neighbour" not in picture.svg + str(picture.table)
+
+
+@pytest.mark.parametrize("width", [NARROW, WIDE])
+def test_words_stay_inside_the_picture_and_off_one_another(shoulder, ribs, width):
+    for result in (shoulder, ribs):
+        scene = day_scene(result, width)
+        boxes = []
+        for row in scene.data["words"]:
+            wide = text_width(row["text"], row["size"])
+            px = scene.hours.px(row["h"])
+            left = {"left": px, "right": px - wide, "center": px - wide / 2}[row["align"]]
+            assert left >= -3
+            assert left + wide <= width + 3
+            boxes.append((left, left + wide, row["y"] - 5, row["y"] + 5, row["text"]))
+        for i, (a, b, c, d, one) in enumerate(boxes):
+            for e, f, g, h, other in boxes[i + 1 :]:
+                assert b <= e + 2 or f <= a + 2 or d <= g or h <= c, f"{one!r} covers {other!r}"
+
+
+def test_finding_says_the_window_the_odds_and_what_happened(shoulder, ribs):
+    assert finding(shoulder) == "Pulls between 11:15 and 14:45, four times in five; it was tender at 12:37."
+    ahead = dataclasses.replace(ribs, events=(), pieces=ribs.pieces[:1])
+    assert finding(ahead) == (
+        "Bites clean between 13:45 and 15:30, four times in five; ready by 16:00 19 times in 20."
+    )
+
+
+def test_table_tells_forecast_and_log_in_the_cooks_units(shoulder, ribs):
+    header, rows = day_picture(shoulder).table
+    assert header[:2] == ("after meat on", "clock")
+    six = [row for row in rows if row[0] == "6 h" and row[3] == "core"]
+    assert six[0][4].endswith("°F")
+    assert six[0][5].endswith("°F")
+    assert any(row[3] == "by feel" and row[5] == "tender" for row in rows)
+    assert any("°C" in row[4] for row in day_picture(ribs).table[1])
+
+
+def test_clock_change_in_the_night_moves_no_hour(shoulder):
+    zone = ZoneInfo("CET")  # its summer ends in this night, at three
+    zero = dt.datetime(2027, 10, 30, 22, 0, tzinfo=zone)
+    night = dataclasses.replace(shoulder, hour_zero=zero, time_zone="CET")
+    assert [at_hour(hour, night).strftime("%H:%M") for hour in (4, 5)] == ["02:00", "02:00"]
+
+
+def test_svg_is_named_wordless_per_mark_and_asks_for_nothing(shoulder):
+    svg = day_picture(shoulder, prefix="a").svg
+    assert svg.startswith("<svg ")
+    assert 'role="img" aria-labelledby="a-title a-words"' in svg
+    assert finding(shoulder) in svg
+    assert len(re.findall(r"\saria-", svg)) == 1
+    assert not re.search(r"style=|url\(|href|@import|<image|class=", svg)
+    assert not re.search(r"#00000\d", svg)
+    assert set(re.findall(r'\bid="([^"]*)"', svg)) == {"a-title", "a-words"}
+
+
+def test_page_colours_follow_the_page_and_night_has_its_own(shoulder):
+    page = day_picture(shoulder, dark=None).svg
+    assert "var(--ring)" in page
+    assert not re.search(r"#[0-9a-f]{6}", page)
+    assert day_picture(shoulder, dark=True).svg != day_picture(shoulder).svg
+
+
+@pytest.mark.parametrize(("ground", "column"), [("light", 1), ("dark", 2)])
+def test_words_and_marks_stand_out_from_their_ground(ground, column):
+    """Contrast ratio of WCAG 2.2: 4.5 for words, 3 for marks (success criteria 1.4.3, 1.4.11)."""
+
+    def luminance(colour):
+        parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+        linear = [p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
+        return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+    def ratio(one, other):
+        a, b = sorted((luminance(ink.COLOURS[c][column]) for c in (one, other)), reverse=True)
+        return (a + 0.05) / (b + 0.05)
+
+    for word in (ink.INK, ink.SOFT, ink.ACCENT):
+        for back in (ink.PAPER, ink.SHADE):
+            assert ratio(word, back) >= 4.5, (ground, word, back)
+    assert ratio(ink.ACCENT, ink.BAND) >= 3
+    assert ratio(ink.INK, ink.BAND) >= 4.5
+
+
+def test_same_result_same_bytes(shoulder):
+    assert day_picture(shoulder).svg == day_picture(_MADE["shoulder"]()).svg
+
+
+def test_window_rises_through_the_kept_quantiles(ribs):
+    scene = window_scene(ribs, NARROW)
+    rows = scene.data["core_0"][:-1]
+    assert [row["p50"] for row in rows] == [0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95]
+    assert [row["h"] for row in rows] == sorted(row["h"] for row in rows)
+    words = [row["text"] for row in scene.data["words"]]
+    assert "eat 16:00" in words
+    assert "tender by 15:30" in words
+    assert window_picture(ribs).table[1][0][:2] == ("A", "5 %")
+
+
+def test_a_stage_that_is_not_reached_still_draws(ribs):
+    piece = ribs.pieces[0]
+    tender = piece.stages["tender"]
+    never = dataclasses.replace(
+        tender,
+        elapsed_h=dataclasses.replace(tender.elapsed_h, p75=None, p90=None, p95=None, reached=0.6),
+        clock={**tender.clock, "p90": None},
+    )
+    result = dataclasses.replace(
+        ribs, events=(), pieces=(dataclasses.replace(piece, stages={"tender": never}),)
+    )
+    assert "perhaps much later" in day_picture(result).finding
+    assert window_picture(result).svg
+
+
+@given(st.lists(st.tuples(st.floats(0, 20), st.floats(-50, 400)), min_size=1, max_size=200))
+def test_thinning_keeps_extremes_ends_and_order(points):
+    points = sorted(points)
+    kept = thin(points, 0.5)
+    assert min(v for _, v in kept) == min(v for _, v in points)
+    assert max(v for _, v in kept) == max(v for _, v in points)
+    assert (kept[0], kept[-1]) == (points[0], points[-1])
+    assert [h for h, _ in kept] == sorted(h for h, _ in kept)
+    assert set(kept) <= set(points)
+    assert len(kept) <= 4 * 41
+
+
+def test_silence_of_over_twenty_minutes_breaks_the_line():
+    whole = segments([0.0, 0.3, 0.6], [1.0, None, float("nan")])
+    assert whole == [[(0.0, 1.0)]]
+    assert len(segments([0.0, 0.33], [1.0, 2.0])) == 1
+    assert len(segments([0.0, 0.35], [1.0, 2.0])) == 2
+
+
+@given(st.lists(st.tuples(st.floats(40, 330), st.text("abcdefg", min_size=1, max_size=9)), max_size=20))
+def test_packed_words_never_share_a_place(found):
+    items = [Item(left, left + 8, text, 12.5) for left, text in sorted(found)]
+    spans = {}
+    for item in pack(items, 0, 344):
+        wide = text_width(item.text, item.size)
+        ends = sorted((item.text_x, item.text_x + (wide if item.align == "left" else -wide)))
+        for low, high in spans.setdefault(item.row, []):
+            assert ends[1] <= low or ends[0] >= high
+        spans[item.row].append(ends)
+
+
+@pytest.mark.benchmark
+def test_warm_redraw_takes_under_a_tenth_of_a_second(shoulder):
+    day_picture(shoulder)
+    took = []
+    for _ in range(5):
+        start = time.perf_counter()
+        day_picture(shoulder)
+        took.append(time.perf_counter() - start)
+    assert sorted(took)[2] < 0.1
+
+
+def test_charts_load_altair_only_when_they_draw():
+    code = "import stallwise.pictures.charts, sys; sys.exit('altair' in sys.modules or 'vl_convert' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
