@@ -175,11 +175,12 @@ def stefan_factor(
     return pressure_pa / difference * np.log1p(difference / (pressure_pa - surface))
 
 
-def evaporation_flux_kg_m2_s(  # noqa: PLR0917 - numba compiles positional arguments only
+def evaporation_flux_kg_m2_s(
     wetness: Floats,
     conductance_kg_m2_s_pa: Floats,
     surface_c: Floats,
     air_vapour_pa: Floats,
+    *,
     pressure_pa: Floats = STANDARD_PRESSURE_PA,
     water_activity: Floats = 1.0,
 ) -> Floats:
@@ -284,7 +285,9 @@ def plateau_temperature_c(
 
     def surplus(surface_c: Floats) -> Floats:
         radiation = radiative_coefficient_w_m2_k(emissivity, surface_c, walls)
-        flux = evaporation_flux_kg_m2_s(wetness, conductance, surface_c, air_pa, pressure_pa)
+        flux = evaporation_flux_kg_m2_s(
+            wetness, conductance, surface_c, air_pa, pressure_pa=pressure_pa
+        )
         heat = convection_w_m2_k * (pit_c - surface_c) + radiation * (walls - surface_c)
         return heat - flux * (2_501_000.0 - 2_361.0 * surface_c) - inward_w_m2
 

@@ -311,7 +311,7 @@ def latent_heat_j_kg(temperature_c: Floats) -> Floats:
 
     Notes
     -----
-    A straight line through the steam tables: 0.4 % high at 100 °C, 0.8 % at 120 °C.
+    A straight line through the steam tables: 0.4 % high at 100 °C, 0.7 % at 120 °C.
 
     References
     ----------
@@ -354,9 +354,8 @@ def wet_bulb_c(
 
     Notes
     -----
-    Above the boiling point any humidity is possible, so the search ends where the vapour pressure
-    of the wet surface reaches the air pressure; a search that goes on to the dry bulb finds
-    nonsense there. Within 0.15 K of CoolProp 8.0 from 60 to 180 °C and to 4500 m. Below 0 °C the
+    Above the boiling point air can hold any amount of water, and a search that lets the wet
+    surface boil finds the dry bulb there. Within 0.15 K of CoolProp 8.0 from 30 to 180 °C and to 4500 m. Below 0 °C the
     bulb is wetted by supercooled water, not ice. The meat in a pit is not at this temperature:
     its surface is partly dry and sees hot walls.
 
@@ -381,14 +380,13 @@ def wet_bulb_c(
             "Look at the humidity, or at the temperature it was measured at",
         )
     humid = np.minimum(humidity_ratio, most)
-    # The last fraction of a kelvin below boiling holds all the steam there can be.
-    high = np.minimum(dry_bulb_c, boiling_point_c((1.0 - 1e-9) * pressure_pa))
 
     def surplus(wet_c: Floats) -> Floats:
+        # Held below boiling: beyond it the equation turns round and has a second, false root.
         wet_pa = np.minimum(hyland_wexler_pa(wet_c), (1.0 - 1e-12) * pressure_pa)
         saturated = VAPOUR_MASS_RATIO * wet_pa / (pressure_pa - wet_pa)
         heat = (2501.0 - 2.326 * wet_c) * saturated - 1.006 * (dry_bulb_c - wet_c)
         return heat / (2501.0 + 1.86 * dry_bulb_c - 4.186 * wet_c) - humid
 
     low = np.minimum(dry_bulb_c, 0.0) - 40.0
-    return bracketed_root(surplus, low, high + 1e-9, wanted="wet-bulb temperature")
+    return bracketed_root(surplus, low, dry_bulb_c + 1e-9, wanted="wet-bulb temperature")
