@@ -16,12 +16,21 @@ from functools import cache
 from types import MappingProxyType
 
 from stallwise.ground import assets
+from stallwise.ground.amounts import parse_amount
 from stallwise.ground.errors import NotFoundError
 from stallwise.ground.scales import TEASPOON_M3
-from stallwise.tables.ingredient import Ingredient, with_check_label
+from stallwise.tables.ingredient import Ingredient, grams_of, with_check_label
 from stallwise.tables.own_ingredient import own_ingredient
 
-__all__ = ["Ingredient", "find_ingredient", "ingredient", "ingredient_from_mapping", "ingredients"]
+__all__ = [
+    "Ingredient",
+    "find_ingredient",
+    "ingredient",
+    "ingredient_from_mapping",
+    "ingredients",
+    "sodium_in_mg",
+    "weigh",
+]
 
 
 def ingredient(key: str, overlay: Mapping[str, Mapping[str, object]] | None = None) -> Ingredient:
@@ -64,6 +73,22 @@ def find_ingredient(key: str, table: Mapping[str, Ingredient]) -> Ingredient:
         todo = f"Which crystal? {crystals}. A spoon of one weighs twice another"
         raise NotFoundError("ingredient", key, [], todo)
     raise NotFoundError("ingredient", key, table)
+
+
+def weigh(key: str, amount: str, *, region: str = "us") -> float:
+    """Mass [g] of an amount of a shipped ingredient, from words.
+
+    Examples
+    --------
+    >>> weigh("salt_kosher_rolled", "1 T")
+    14.4
+    """
+    return grams_of(ingredient(key), parse_amount(amount, region=region), region=region)
+
+
+def sodium_in_mg(key: str, amount: str, *, region: str = "us") -> float:
+    """Sodium [mg] in an amount of a shipped ingredient, from words; 0 where it is not known."""
+    return weigh(key, amount, region=region) * (ingredient(key).sodium_mg_per_100g or 0.0) / 100.0
 
 
 def ingredients(
