@@ -20,6 +20,9 @@ __all__ = [
     "unit_size",
 ]
 
+#: Longest text that can be a quantity; a longer one is a slip, or overflows a float.
+LONGEST = 100
+
 _LEAD = frozenset(
     {"a", "an", "the", "about", "roughly", "around", "approx", "circa", "ca", "some", "one"}
     | {"~", "≈"}
@@ -48,6 +51,8 @@ class Part:
 def said_by(text: object) -> str:
     """Return what the person wrote, trimmed; a number becomes its digits."""
     if isinstance(text, str):
+        if len(text) > LONGEST:
+            raise InputError(f"a quantity of {len(text)} characters", f"up to {LONGEST}")
         return text.strip()
     if isinstance(text, (int, float)) and not isinstance(text, bool):
         return f"{text:g}"
