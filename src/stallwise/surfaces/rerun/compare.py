@@ -41,6 +41,7 @@ _NOT_COMPARED = frozenset(
         "sources",
         "text",
         "hindcast",
+        "schema",
         "as_of",
     }
 )

@@ -24,6 +24,9 @@ MAX_BYTES = 50_000_000
 _PARAMETER_TAGS = frozenset({"parameters", "injected-parameters"})
 _SHOWN = 60
 
+#: Files of Jupyter's trust store.
+_STORE = ("nbsignatures.db", "notebook_secret")
+
 
 @dataclass(frozen=True)
 class Choice:
@@ -185,12 +188,14 @@ def _tags(cell: dict[str, Any]) -> frozenset[str]:
 def _signed(notebook: dict[str, Any]) -> bool:
     """Whether Jupyter on this machine has signed this very content."""
     import nbformat
+    from jupyter_core.paths import jupyter_data_dir
     from nbformat.sign import NotebookNotary
 
-    notary = NotebookNotary()
+    store = Path(jupyter_data_dir())
     # Asking must not make a trust store where there is none.
-    if not (Path(notary.db_file).is_file() and Path(notary.secret_file).is_file()):
+    if not all((store / name).is_file() for name in _STORE):
         return False
+    notary = NotebookNotary(data_dir=str(store))
     try:
         return bool(notary.check_signature(nbformat.reads(json.dumps(notebook), as_version=4)))
     except Exception:  # noqa: BLE001 - a broken trust store trusts nothing

@@ -1,0 +1,74 @@
+"""Two results subtracted: paired by name, times as times, a trace as one."""
+
+import json
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stallwise.surfaces.rerun.compare import compare, in_words
+
+OLD = {
+    "made_at": "2026-09-26T08:00:00+01:00",
+    "odds": 0.9,
+    "pieces": [
+        {
+            "piece": "A",
+            "stages": {
+                "tender": {
+                    "clock": {"p50": "2026-09-26T14:15:00+01:00"},
+                    "elapsed_h": {"p50": 5.25},
+                }
+            },
+            "core_c": {"elapsed_h": [0, 1], "p50": [5.0, 40.0], "p10": [5, 39], "p90": [5, 41]},
+        },
+        {"piece": "B", "rest_h": 1.0},
+    ],
+    "steps": [{"id": "fire", "at": "2026-09-26T07:00:00+01:00"}],
+}
+
+
+def changed(**pieces):
+    new = json.loads(json.dumps(OLD))
+    new["pieces"][0].update(pieces)
+    return new
+
+
+def test_a_result_does_not_differ_from_itself_whenever_it_was_asked():
+    assert compare(OLD, {**OLD, "made_at": "2030-01-01T00:00:00+00:00"}) == ()
+
+
+def test_a_time_moves_in_words():
+    stages = {"tender": {"clock": {"p50": "2026-09-26T13:30:00+01:00"}, "elapsed_h": {"p50": 4.5}}}
+    clock, elapsed = compare(OLD, changed(stages=stages))
+    assert in_words(clock) == "A tender at middle: 14:15 → 13:30, 45 min earlier"
+    assert (elapsed.old, elapsed.new, elapsed.difference) == (5.25, 4.5, -0.75)
+
+
+def test_the_same_instant_in_another_zone_is_the_same():
+    assert compare(OLD, {**OLD, "steps": [{"id": "fire", "at": "2026-09-26T06:00:00+00:00"}]}) == ()
+
+
+def test_pieces_pair_by_letter_not_by_place():
+    new = {**OLD, "pieces": OLD["pieces"][::-1]}
+    assert compare(OLD, new) == ()
+    (row,) = compare(OLD, {**OLD, "pieces": OLD["pieces"][:1]})
+    assert (row.path, row.old, row.new) == ("pieces.B", "there", None)
+
+
+def test_a_trace_is_one_row_with_its_largest_difference():
+    (row,) = compare(OLD, changed(core_c={**OLD["pieces"][0]["core_c"], "p50": [5.5, 43.0]}))
+    assert (row.what, row.difference) == ("A core [°C] most apart", 3.0)
+
+
+def test_what_is_not_reached_is_none():
+    (row,) = compare(OLD, {**OLD, "odds": None})
+    assert in_words(row) == "chance to be in time: 0.9 → none"
+
+
+@given(st.floats(-1e6, 1e6), st.floats(-1e6, 1e6))
+def test_the_difference_leads_from_old_to_new_and_back(old, new):
+    there = compare({"odds": old}, {"odds": new})
+    back = compare({"odds": new}, {"odds": old})
+    assert len(there) == len(back) <= 1
+    for first, second in zip(there, back, strict=True):
+        assert first.difference == -second.difference == new - old

@@ -1,0 +1,90 @@
+"""Write the template notebook of a cook from the list of its cells and the plan parameters.
+
+Run with ``python tools/cook_notebook.py``; ``--check`` only says whether it is up to date.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+from stallwise.joins.parameters import PARAMETERS
+
+VERSION = 1
+TARGET = Path(__file__).resolve().parents[1] / "templates" / "notebooks" / "cook.ipynb"
+
+#: Names that are no plan parameters, with their help.
+OWN = {
+    "folder": "the cook's folder; None means where this notebook lies",
+    "as_of": 'use only what was logged until then, as "14:30" or "+3:00" after meat on',
+}
+
+_FIRST = """# A cook
+
+Run all cells once (*Run*, *Run All Cells*), then work from top to bottom. What you change is
+written only when you say *Keep*."""
+
+_NIGHT = """## Type it in
+
+That night, a line for each thing on the sheet: `1310 wrapped foil`, `+2:40 wrapped foil` (after
+meat on), `about 3 spritz`."""
+
+_OPEN = """from stallwise.surfaces import notebook
+
+cook = notebook.open(folder, globals())"""
+
+CELLS: list[tuple[str, str, str]] = [
+    ("title", "markdown", _FIRST),
+    ("parameters", "code", ""),
+    ("open", "code", _OPEN),
+    ("plan-words", "markdown", "## Plan"),
+    ("plan", "code", "cook.plan()"),
+    ("mixes-words", "markdown", "## Rubs, sauces, stock"),
+    ("mixes", "code", "cook.mixes()"),
+    ("sheet-words", "markdown", "## Day sheet\n\nPrint it, and write on it during the day."),
+    ("sheet", "code", "cook.sheet()"),
+    ("type-in-words", "markdown", _NIGHT),
+    ("type-in", "code", "cook.type_in()"),
+    ("taste-words", "markdown", "## Taste"),
+    ("taste", "code", "cook.taste()"),
+    ("publish-words", "markdown", "## Publish"),
+    ("publish", "code", "cook.publish()"),
+    ("finish", "code", "cook.finish()"),
+]
+
+
+def parameters_cell() -> str:
+    """One line a parameter; None means "as in cook.toml"."""
+    lines = ["# None means: as in cook.toml."]
+    lines += [f"{name} = None  # {words}" for name, words in OWN.items()]
+    lines += [f"{name} = None  # {parameter.help}" for name, parameter in PARAMETERS.items()]
+    return "\n".join(lines)
+
+
+def notebook() -> str:
+    """Text of the template."""
+    cells = []
+    for key, kind, source in CELLS:
+        cell: dict[str, object] = {"cell_type": kind, "id": key, "metadata": {}}
+        if key == "parameters":
+            source = parameters_cell()  # noqa: PLW2901 - the list holds its place only
+            cell["metadata"] = {"jupyter": {"source_hidden": True}, "tags": ["parameters"]}
+        if kind == "code":
+            cell |= {"execution_count": None, "outputs": []}
+        cell["source"] = source.splitlines(keepends=True)
+        cells.append(cell)
+    metadata = {
+        "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
+        "language_info": {"name": "python"},
+        "stallwise": {"template": "cook", "version": VERSION},
+    }
+    whole = {"cells": cells, "metadata": metadata, "nbformat": 4, "nbformat_minor": 5}
+    return json.dumps(whole, ensure_ascii=False, indent=1) + "\n"
+
+
+if __name__ == "__main__":
+    if "--check" in sys.argv:
+        sys.exit(TARGET.read_text(encoding="utf-8") != notebook())
+    TARGET.parent.mkdir(parents=True, exist_ok=True)
+    TARGET.write_text(notebook(), encoding="utf-8")
