@@ -12,6 +12,8 @@ from stallwise.ground.errors import InputError, nearest
 __all__ = ["as_utc", "moment", "rfc3339", "zone"]
 
 _CLOCK = re.compile(r"(?:(\d{4}-\d{2}-\d{2})[ T])?([01]?\d|2[0-3]):([0-5]\d)$")
+#: Names without a region that keep summer time, or need none.
+_WHOLE = {"UTC", "WET", "CET", "MET", "EET", "EST5EDT", "CST6CDT", "MST7MDT", "PST8PDT"}
 _CLOCK_ALLOWED = '"16:00" or "2026-09-26 16:00"'
 
 
@@ -26,10 +28,10 @@ def zone(name: str) -> ZoneInfo:
     Raises
     ------
     InputError
-        Not such a name. Abbreviations are refused even where the zone data knows them:
-        most know no summer time, or mean another zone elsewhere.
+        Not such a name. Abbreviations such as EST are refused although the zone data
+        knows them: they keep no summer time, which is hardly ever meant.
     """
-    if "/" in name or name == "UTC":
+    if "/" in name or name in _WHOLE:
         try:
             return ZoneInfo(name)
         except (KeyError, ValueError, OSError):

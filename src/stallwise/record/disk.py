@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
-import secrets
 import stat
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -95,7 +94,7 @@ def fits(size: int, limit: int, name: str) -> None:
 
 def replace(real: Path, data: bytes) -> None:
     """Put a whole file in the place of the old one, or leave the old one whole."""
-    temporary = real.parent / f"{TEMPORARY}{secrets.token_hex(6)}"
+    temporary = real.parent / f"{TEMPORARY}{os.urandom(6).hex()}"
     try:
         _write(temporary, data, like=real)
         temporary.replace(real)

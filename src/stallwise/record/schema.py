@@ -63,7 +63,8 @@ SCHEMA = 1
 
 
 class _Table(BaseModel):
-    model_config = ConfigDict(extra="allow", strict=True, frozen=True)
+    # Built when first used: a command that opens no cook does not pay for its model.
+    model_config = ConfigDict(extra="allow", strict=True, frozen=True, defer_build=True)
 
 
 class Weather(_Table):

@@ -24,6 +24,7 @@ __all__ = [
     "LINE_BYTES",
     "LOG_BYTES",
     "LOG_LINES",
+    "PHOTO_BYTES",
     "READINGS_BYTES",
     "RECORD_BYTES",
     "ChangedError",
@@ -171,10 +172,7 @@ class Store:
         with disk.failing_as(name, "The old file is whole"):
             real.parent.mkdir(parents=True, exist_ok=True)
             with disk.locked(self.root):
-                now = None
-                if expected is not ANY or real.is_file():
-                    now = self._now(real, name, limit)
-                _same(name, now, expected)
+                now = self._now(real, name, limit, expected)
                 content = change(now)
                 data = content.encode() if isinstance(content, str) else content
                 disk.fits(len(data), limit, name)
@@ -208,8 +206,25 @@ class Store:
                     disk.append(real, held, lines)
         return lines
 
-    def _now(self, real: Path, name: str, limit: int) -> str | None:
-        return decoded(disk.read(real, name, limit), name) if real.exists() else None
+    def _now(self, real: Path, name: str, limit: int, expected: Expected) -> str | None:
+        """Text that is there; refused when it is not what is expected."""
+        if expected is None and real.exists():
+            raise ChangedError(name, "There was no such file, and now there is one.")
+        now = decoded(disk.read(real, name, limit), name) if real.exists() else None
+        _same(name, now, expected)
+        return now
+
+    def cut(self, path: Path, was: bytes, content: bytes) -> None:
+        """Replace bytes that may be no text, only if the file still holds what it did."""
+        real, name = self.inside(path), self.name(path)
+        with disk.failing_as(name, "The old file is whole"), disk.locked(self.root):
+            if disk.read(real, name, max(len(was), 1) + LINE_BYTES) != was:
+                raise ChangedError(name, "It was written to in this moment.")
+            disk.replace(real, content)
+
+    def remove_new(self, path: Path) -> None:
+        """Take back a file that was made a moment ago, when what should follow it failed."""
+        self.inside(path).unlink(missing_ok=True)
 
 
 def read_outside(path: Path, limit: int) -> bytes:

@@ -12,12 +12,16 @@ from pydantic import BaseModel, ValidationError
 
 from stallwise.record.edits import edit
 from stallwise.record.layout import Layout, Path, scan
+from stallwise.record.migrate import migrated
 from stallwise.record.problems import Problem, RecordError, as_key, of_validation
-from stallwise.record.schema import Cook, crossings
+from stallwise.record.schema import Book, Cook, Pit, crossings
 
 __all__ = ["RecordError", "edit", "load", "parse", "unknown_keys", "validated"]
 
 Model = TypeVar("Model", bound=BaseModel)
+
+#: Kinds of file, for their migrations.
+KINDS: Mapping[type[BaseModel], str] = {Book: "cookbook", Cook: "cook", Pit: "pit"}
 
 #: A key so much like a known one is taken for a slip of the fingers and asked about.
 _MISSPELT = 0.8
@@ -58,10 +62,8 @@ def load(text: str, *, file: str) -> dict[str, Any]:
         ) from error
 
 
-def parse(
-    text: str, model: type[Model], *, file: str, migrated: Mapping[str, Any] | None = None
-) -> Model:
-    """Read a TOML text into its model.
+def parse(text: str, model: type[Model], *, file: str) -> Model:
+    """Read a TOML text into its model; an older schema is brought to the present one.
 
     Parameters
     ----------
@@ -71,15 +73,13 @@ def parse(
         `Cook`, `Pit`, `Book`.
     file : str
         Name for messages, as seen from the cookbook.
-    migrated : mapping, optional
-        Data of the text brought to this schema, when it is of an older one.
 
     Raises
     ------
     RecordError
-        With every problem of the file, each with its line.
+        With every problem of the file, each with its line; or a newer schema.
     """
-    data = load(text, file=file) if migrated is None else migrated
+    data = migrated(KINDS.get(model, ""), load(text, file=file), file=file)
     made, found = _read(model, data)
     if made is None or found:
         layout = scan(text)

@@ -1,0 +1,330 @@
+"""The folder of one cook: what it holds, and every way to add to it."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from stallwise.ground.errors import CookWarning, InputError
+from stallwise.record import lines, log, migrate, names, toml
+from stallwise.record.cook import CookRecord, state_of, zero_of
+from stallwise.record.edits import edit, rewrite
+from stallwise.record.log import Appended, Log, LogLine
+from stallwise.record.readings import Readings, ReadingsReport, from_csv
+from stallwise.record.schema import SCHEMA, Cook, Photo
+from stallwise.record.store import ANY, LOG_BYTES, PHOTO_BYTES, READINGS_BYTES, Store, read_outside
+
+if TYPE_CHECKING:
+    from stallwise.record.folder import Cookbook
+
+__all__ = ["CookFolder", "Saved"]
+
+RAW = ".raw"
+_RESULT_BYTES = 50_000_000
+
+
+@dataclass(frozen=True)
+class Saved:
+    """Text of ``cook.toml`` as written, and the copy kept of one in an older schema."""
+
+    text: str
+    kept: Path | None = None
+
+
+@dataclass(frozen=True)
+class CookFolder:
+    """One cook on the disk.
+
+    Attributes
+    ----------
+    name : str
+        Of the folder.
+    home : Cookbook
+        The cookbook it belongs to.
+    """
+
+    name: str
+    home: Cookbook
+
+    @property
+    def path(self) -> Path:
+        """The folder."""
+        return self.home.path / "cooks" / self.name
+
+    @property
+    def store(self) -> Store:
+        """Door to the disk."""
+        return self.home.store
+
+    # --- the plan and the facts -------------------------------------------------------
+
+    def text(self) -> str:
+        """Text of ``cook.toml``; give it back as `expected` when saving."""
+        return self.store.read(self.path / "cook.toml")
+
+    def read(self) -> Cook:
+        """Plan and facts, an older schema brought to the present one; the file stays as it is.
+
+        Raises
+        ------
+        RecordError
+            With every problem, each with file, line and key.
+        """
+        return self._parsed(self.text())
+
+    def _parsed(self, text: str) -> Cook:
+        return toml.parse(text, Cook, file=self.store.name(self.path / "cook.toml"))
+
+    def save(self, changes: Mapping[str, Any], *, expected: str | None = None) -> Saved:
+        """Change ``cook.toml`` and nothing else in it: comments, order and unknown keys stay.
+
+        Parameters
+        ----------
+        changes : mapping
+            Keys with dots, see `stallwise.record.edits.edit`; None takes a key away.
+        expected : str, optional
+            Text (or its digest) that was read; without it the change is laid over whatever
+            is there.
+
+        Returns
+        -------
+        Saved
+            The new text. A file of an older schema is written in the present one, and
+            kept beside as ``cook.schema-N.toml``.
+
+        Raises
+        ------
+        RecordError
+            The change would make the file wrong; nothing was written.
+        ChangedError
+            The file is not what was read; nothing was written.
+        """
+        kept = self._keep_old_schema()
+        wanted = ANY if expected is None else expected
+        text = self.store.update(
+            self.path / "cook.toml", lambda now: self._changed(now or "", changes), expected=wanted
+        )
+        return Saved(str(text), kept)
+
+    def _changed(self, text: str, changes: Mapping[str, Any]) -> str:
+        file = self.store.name(self.path / "cook.toml")
+        data = toml.load(text, file=file)
+        if migrate.version_of(data, file=file) < SCHEMA:
+            text = rewrite(text, migrate.migrated("cook", data, file=file))
+        new = edit(text, changes)
+        self._parsed(new)
+        return new
+
+    def _keep_old_schema(self) -> Path | None:
+        text, file = self.text(), self.store.name(self.path / "cook.toml")
+        version = migrate.version_of(toml.load(text, file=file), file=file)
+        if version == SCHEMA:
+            return None
+        kept = self.path / f"cook.schema-{version}.toml"
+        if not self.store.has(kept):
+            self.store.replace(kept, text, expected=None)
+        return kept
+
+    def load(self) -> CookRecord:
+        """Everything that is known of the cook.
+
+        Raises
+        ------
+        RecordError, InputError
+            A file is wrong. Torn lines are left out and told among the warnings.
+        """
+        cook, book = self.read(), self.home
+        written = self.log()
+        kept = lines.read(self.store, self._forecasts, limit=LOG_BYTES)
+        return CookRecord(
+            self.name,
+            cook,
+            book.book,
+            book.pits(),
+            log.effective(written.lines),
+            self.readings(),
+            book.overlay("cuts"),
+            book.overlay("ingredients"),
+            {**book.overlay("mixes"), **self.mixes()},
+            book.learned(),
+            tuple(row for _, row in kept.rows),
+            tuple(
+                _torn_warnings("log.jsonl", written.torn) + _torn_warnings("forecasts", kept.torn)
+            ),
+        )
+
+    def state(self) -> str:
+        """``planned``, ``running`` or ``finished``; told by what is written."""
+        return state_of(self.read(), log.effective(self.log().lines))
+
+    # --- the log ----------------------------------------------------------------------
+
+    def log(self) -> Log:
+        """Log as it stands in the file; `stallwise.record.log.effective` says what is in force."""
+        return log.read(self.store, self.path / "log.jsonl")
+
+    def append(self, new: Sequence[LogLine]) -> Appended:
+        """Add lines to the log; one whose id is there is not written again."""
+        return log.append(self.store, self.path / "log.jsonl", new)
+
+    # --- forecasts and results --------------------------------------------------------
+
+    @property
+    def _forecasts(self) -> Path:
+        return self.path / "results" / "forecasts.jsonl"
+
+    def keep_forecast(self, forecast: Mapping[str, Any]) -> bool:
+        """Add a forecast to those kept; False when the same is there already.
+
+        Parameters
+        ----------
+        forecast : mapping
+            Plain data. Without an ``id`` it gets one from all it says.
+        """
+        said = json.dumps(forecast, sort_keys=True, ensure_ascii=True, default=str)
+        name = forecast.get("id") or hashlib.sha256(said.encode()).hexdigest()[:16]
+        row = {"schema": SCHEMA, **forecast, "id": name}
+        return bool(lines.add(self.store, self._forecasts, [row], limit=LOG_BYTES).written)
+
+    def forecasts(self) -> tuple[dict[str, Any], ...]:
+        """Forecasts kept, in the order of the file; torn lines are left out."""
+        return tuple(
+            row for _, row in lines.read(self.store, self._forecasts, limit=LOG_BYTES).rows
+        )
+
+    def write_result(self, result: Mapping[str, Any]) -> None:
+        """Write ``results/result.json``, whole or not at all."""
+        text = json.dumps(
+            {"schema": SCHEMA, **result}, ensure_ascii=False, indent=1, allow_nan=False
+        )
+        path = self.path / "results" / "result.json"
+        self.store.replace(path, f"{text}\n", expected=ANY, limit=_RESULT_BYTES)
+
+    def result(self) -> dict[str, Any] | None:
+        """Read the result as last written, or None."""
+        return self.home.read_json(self.path / "results" / "result.json", "forecast", _RESULT_BYTES)
+
+    # --- mixes as used ----------------------------------------------------------------
+
+    def mixes(self) -> dict[str, dict[str, Any]]:
+        """Mixes as used in this cook, by name."""
+        return self.home.tables(self.path / "mixes", "mix")
+
+    def keep_mix(self, name: str, text: str) -> None:
+        """Copy a mix as used into the cook."""
+        if names.slug(name, "mix") != name:
+            raise InputError(f"a mix cannot be called {name!r}", f"{names.slug(name, 'mix')!r}")
+        toml.load(text, file=f"{name}.toml")
+        self.store.replace(self.path / "mixes" / f"{name}.toml", text, expected=ANY)
+
+    # --- readings ---------------------------------------------------------------------
+
+    def readings(self) -> tuple[Readings, ...]:
+        """Read the readings of all imports, a channel each.
+
+        Raises
+        ------
+        RecordError
+            A file that was not imported lies there, or was changed into something else.
+        """
+        found: list[Readings] = []
+        for path in self.home.listing(self.path / "readings", ".csv"):
+            if not path.stem.endswith(RAW):
+                text = self.store.read(path, READINGS_BYTES)
+                found += from_csv(text, file=self.store.name(path))
+        return tuple(found)
+
+    def add_readings(
+        self,
+        path: Path,
+        *,
+        unit: str | None = None,
+        zone: str | None = None,
+        day_first: bool = False,
+        columns: Mapping[str, str] | None = None,
+        dry_run: bool = False,
+    ) -> ReadingsReport:
+        """Import readings of a probe; see `stallwise.record.imports.add_readings`."""
+        # Late: most commands read no probe file.
+        from stallwise.record import imports
+        from stallwise.record.stamps import Frame
+
+        cook, entries = self.read(), log.effective(self.log().lines)
+        where = zone or cook.time_zone or self.home.book.time_zone
+        frame = Frame(
+            where,
+            cook.date,
+            zero_of(cook, entries, self.home.zone_of(cook)),
+            tuple(piece.letter for piece in cook.pieces),
+            tuple(pit.letter for pit in cook.pits) or ("P",),
+        )
+        return imports.add_readings(
+            self, path, frame, unit=unit, day_first=day_first, columns=columns, dry_run=dry_run
+        )
+
+    # --- photos -----------------------------------------------------------------------
+
+    def add_photo(self, path: Path, caption: str = "", *, lead: bool = False) -> Photo:
+        """Copy a picture into the cook and name it in ``cook.toml``.
+
+        The original is kept as it came, with all it says of place and camera; pages get
+        copies without that.
+
+        Parameters
+        ----------
+        path : Path
+            JPEG, PNG or WebP.
+        caption : str, optional
+        lead : bool, default False
+            The picture that stands first.
+
+        Returns
+        -------
+        Photo
+            The same picture again is the photo that is there.
+
+        Raises
+        ------
+        InputError
+            No picture, HEIC, torn or too large.
+        """
+        from stallwise.record.photos import ending_of
+
+        data = read_outside(path, PHOTO_BYTES)
+        ending = ending_of(data, path.name)
+        there = {photo.file: photo for photo in self.read().photos}
+        listed = self.home.listing(self.path / "photos")
+        same = [
+            old.name
+            for old in listed
+            if old.stat().st_size == len(data) and old.read_bytes() == data
+        ]
+        if same and same[0] in there:
+            return there[same[0]]
+        taken = [*there, *(old.name for old in listed)]
+        name = same[0] if same else names.free(names.slug(path.stem, "photo"), ending, taken)
+        if not same:
+            self.store.replace(self.path / "photos" / name, data, expected=None, limit=PHOTO_BYTES)
+        photo = Photo(file=name, caption=caption, lead=lead)
+        try:
+            self.save({"photos+": photo.model_dump(exclude_defaults=True)})
+        except BaseException:
+            if not same:
+                self.store.remove_new(self.path / "photos" / name)
+            raise
+        return photo
+
+
+def _torn_warnings(file: str, torn: Sequence[lines.Torn]) -> list[CookWarning]:
+    return [
+        CookWarning(
+            "torn-line",
+            f"Line {one.line} of {file} cannot be read and is left out: {one.text[:40]!r}. "
+            "`stallwise check --repair` sets an unfinished last line aside",
+        )
+        for one in torn
+    ]

@@ -1,0 +1,352 @@
+"""A cookbook on the disk: finding it, starting it, what lies in it."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import os
+import re
+import shutil
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any, Literal
+from zoneinfo import ZoneInfo
+
+from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.record import disk, edits, migrate, names, toml
+from stallwise.record.cookfolder import CookFolder, Saved
+from stallwise.record.schema import SCHEMA, Book, Cook, Pit
+from stallwise.record.store import ANY, RECORD_BYTES, Store
+
+__all__ = ["CookFolder", "Cookbook", "Kind", "Saved", "find_cookbook"]
+
+BOOK = "cookbook.toml"
+Kind = Literal["pits", "cuts", "mixes", "ingredients", "trials"]
+KINDS = ("pits", "cuts", "mixes", "ingredients", "trials")
+_COOK_FOLDERS = ("readings", "photos", "mixes", "results")
+_LEARNED_BYTES = 20_000_000
+_DATED = re.compile(r"\d{4}-\d{2}-\d{2}")
+
+_NEW_BOOK = """\
+# Settings of this cookbook. Change them by hand; a slip is told with its line.
+schema = {schema}
+title = {title}
+units = {units}          # "us" or "metric": how numbers are shown; both may be typed
+time_zone = {zone}   # Region/City
+# elevation = "180 m"   # above the sea, for the boiling point
+# usual_guests = 8
+
+# Your own measures, once weighed:
+# [measures]
+# ladle = "120 g"
+"""
+
+
+def find_cookbook(start: Path) -> Path:
+    """Find the nearest folder upwards that is a cookbook.
+
+    Raises
+    ------
+    InputError
+        There is none.
+    """
+    here = start.resolve()
+    for folder in (here, *here.parents):
+        if (folder / BOOK).is_file():
+            return folder
+    raise _no_cookbook(start, "no folder with a cookbook.toml here or above")
+
+
+def _no_cookbook(path: Path, why: str) -> InputError:
+    return InputError(
+        f"{path.name or str(path)!r} is no cookbook: {why}",
+        "a folder with a cookbook.toml, or one inside it",
+        "Start one with `stallwise init DIR`, or name one with --cookbook DIR",
+    )
+
+
+@dataclass(frozen=True)
+class Cookbook:
+    """A cookbook as opened; what lies in it is read when it is asked for.
+
+    Attributes
+    ----------
+    path : Path
+        The folder.
+    book : Book
+        Its settings, as they were when it was opened.
+    """
+
+    path: Path
+    book: Book
+
+    @classmethod
+    def open(cls, path: Path) -> Cookbook:
+        """Open a folder that is a cookbook.
+
+        Raises
+        ------
+        InputError
+            No such folder, or no cookbook.
+        RecordError
+            Something in ``cookbook.toml`` is wrong; every problem is told.
+        """
+        if not path.is_dir():
+            raise _no_cookbook(path, "there is no such folder")
+        if not (path / BOOK).is_file():
+            raise _no_cookbook(path, "it has no cookbook.toml")
+        path = path.resolve()
+        return cls(path, toml.parse(Store(path).read(path / BOOK), Book, file=BOOK))
+
+    @classmethod
+    def start(
+        cls, path: Path, title: str, units: str = "us", time_zone: str = "Etc/UTC"
+    ) -> Cookbook:
+        """Make a folder a cookbook; one that is a cookbook already is opened as it is.
+
+        Raises
+        ------
+        InputError
+            The folder holds other things, or a setting is wrong; nothing was made.
+        """
+        if (path / BOOK).is_file():
+            return cls.open(path)
+        if path.exists() and (not path.is_dir() or _visible(path)):
+            raise InputError(
+                f"{path.name!r} holds other things and is no cookbook",
+                "a new or an empty folder",
+                "Name another folder",
+            )
+        text = _NEW_BOOK.format(
+            schema=SCHEMA,
+            title=edits.as_toml(title, 1),
+            units=edits.as_toml(units),
+            zone=edits.as_toml(time_zone),
+        )
+        toml.parse(text, Book, file=BOOK)
+        with disk.failing_as(path.name, "Nothing else was made"):
+            for kind in (*KINDS, "cooks"):
+                (path / kind).mkdir(parents=True, exist_ok=True)
+        Store(path).replace(path / BOOK, text, expected=None)
+        return cls.open(path)
+
+    @property
+    def store(self) -> Store:
+        """Door to the disk."""
+        return Store(self.path)
+
+    def zone_of(self, cook: Cook) -> ZoneInfo:
+        """Zone of a cook: its own, or the book's."""
+        return ZoneInfo(cook.time_zone or self.book.time_zone)
+
+    def save(self, changes: Mapping[str, Any], *, expected: str | None = None) -> Cookbook:
+        """Change settings and nothing else in ``cookbook.toml``; see `CookFolder.save`."""
+
+        def change(now: str | None) -> str:
+            text = now or ""
+            data = toml.load(text, file=BOOK)
+            if migrate.version_of(data, file=BOOK) < SCHEMA:
+                text = edits.rewrite(text, migrate.migrated("cookbook", data, file=BOOK))
+            new = edits.edit(text, changes)
+            toml.parse(new, Book, file=BOOK)
+            return new
+
+        text = self.store.update(
+            self.path / BOOK, change, expected=ANY if expected is None else expected
+        )
+        return replace(self, book=toml.parse(str(text), Book, file=BOOK))
+
+    # --- cooks ------------------------------------------------------------------------
+
+    def cooks(self) -> list[CookFolder]:
+        """All cooks, newest first, by the date in the folder's name."""
+        folder = self.store.inside(self.path / "cooks")
+        if not folder.is_dir():
+            return []
+        found = [
+            entry.name
+            for entry in folder.iterdir()
+            if not entry.name.startswith(".")
+            and not entry.is_symlink()
+            and (entry / "cook.toml").is_file()
+        ]
+        dated = {name: match[0] if (match := _DATED.match(name)) else "" for name in found}
+        order = sorted(found, key=lambda name: (dated[name], name), reverse=True)
+        return [CookFolder(name, self) for name in order]
+
+    def cook(self, name: str | Path) -> CookFolder:
+        """Find a cook by the name of its folder, a part that only it has, or its path.
+
+        Raises
+        ------
+        NotFoundError
+            None, or more than one, is called so; the nearest are offered.
+        """
+        said = str(name)
+        cooks = {cook.name: cook for cook in self.cooks()}
+        if said in cooks:
+            return cooks[said]
+        path = Path(said)
+        if path.is_dir():
+            for cook in cooks.values():
+                if path.resolve() in {cook.path, cook.path.resolve()}:
+                    return cook
+        part = path.name.casefold()
+        alike = [one for one in cooks if one.startswith(part) or one.endswith(f"-{part}")]
+        if len(alike) == 1:
+            return cooks[alike[0]]
+        if alike:
+            raise NotFoundError("cook", said, cooks, f"Which one: {', '.join(alike)}?")
+        raise NotFoundError("cook", said, cooks)
+
+    def new_cook(
+        self,
+        title: str,
+        date: dt.date,
+        toml_text: str,
+        files: Mapping[str, str | bytes] | None = None,
+    ) -> CookFolder:
+        """Make the folder of a new cook, whole or not at all.
+
+        Parameters
+        ----------
+        title : str
+            Its name is made from the date and this.
+        date : date
+        toml_text : str
+            All of ``cook.toml``.
+        files : mapping, optional
+            More files by plain name, the notebook for one.
+
+        Raises
+        ------
+        RecordError
+            The text is wrong; nothing was made.
+        """
+        toml.parse(toml_text, Cook, file="cook.toml")
+        cooks = self.store.inside(self.path / "cooks")
+        staging = cooks / f"{disk.TEMPORARY}{os.urandom(6).hex()}"
+        with disk.failing_as(f"cooks/{date}", "Nothing was made"):
+            try:
+                for folder in _COOK_FOLDERS:
+                    (staging / folder).mkdir(parents=True)
+                for name, content in {**(files or {}), "cook.toml": toml_text}.items():
+                    if Path(name).name != name:
+                        raise InputError(
+                            f"{name!r} is not a plain file name", "a name without folders"
+                        )
+                    data = content.encode() if isinstance(content, str) else content
+                    disk.replace(staging / name, data)
+                return CookFolder(self._settle(staging, f"{date}-{names.slug(title)}"), self)
+            finally:
+                shutil.rmtree(staging, ignore_errors=True)
+
+    def _settle(self, staging: Path, wanted: str) -> str:
+        """Give a staged folder its name; two cooks of one name on one day both stand."""
+        folder = staging.parent
+        with disk.locked(self.path):
+            name = names.free(wanted, "", (entry.name for entry in folder.iterdir()))
+            staging.rename(folder / name)
+        return name
+
+    # --- what is laid over the shipped tables -----------------------------------------
+
+    def pits(self) -> dict[str, Pit]:
+        """Read what a person wrote of the pits, by name."""
+        found = {}
+        for path in self.listing(self.path / "pits", ".toml"):
+            found[path.stem] = toml.parse(self.store.read(path), Pit, file=self.store.name(path))
+        return found
+
+    def overlay(
+        self, kind: Literal["cuts", "mixes", "ingredients", "trials"]
+    ) -> dict[str, dict[str, Any]]:
+        """Read the cook's own tables of one kind, by name, as plain data."""
+        return self.tables(self.path / kind, kind.removesuffix("s"))
+
+    def tables(self, folder: Path, kind: str) -> dict[str, dict[str, Any]]:
+        """Read all TOML files of one folder of the book, by name, as plain data."""
+        found = {}
+        for path in self.listing(folder, ".toml"):
+            file = self.store.name(path)
+            found[path.stem] = migrate.migrated(
+                kind, toml.load(self.store.read(path), file=file), file=file
+            )
+        return found
+
+    def put(self, kind: Kind, name: str, text: str, *, expected: str | None = None) -> Path:
+        """Write a file of the cook's own: a pit, a cut, a mix, an ingredient, a trial.
+
+        Parameters
+        ----------
+        kind : {"pits", "cuts", "mixes", "ingredients", "trials"}
+        name : str
+            A slug.
+        text : str
+            All of the TOML file.
+        expected : str, optional
+            Text (or its digest) that was read; without it there may be no such file yet.
+        """
+        if kind not in KINDS:
+            raise NotFoundError("kind of file", kind, KINDS)
+        if names.slug(name, kind) != name:
+            raise InputError(f"a file cannot be called {name!r}", f"{names.slug(name, kind)!r}")
+        path = self.path / kind / f"{name}.toml"
+        file = self.store.name(path)
+        if kind == "pits":
+            toml.parse(text, Pit, file=file)
+        else:
+            migrate.version_of(toml.load(text, file=file), file=file)
+        self.store.replace(path, text, expected=expected)
+        return path
+
+    def listing(self, folder: Path, ending: str = "") -> list[Path]:
+        """Plain files of a folder of the book by name, without hidden ones and links."""
+        real = self.store.inside(folder)
+        if not real.is_dir():
+            return []
+        return sorted(
+            entry
+            for entry in real.iterdir()
+            if entry.name.endswith(ending)
+            and not entry.name.startswith(".")
+            and not entry.is_symlink()
+            and entry.is_file()
+        )
+
+    # --- what was learned -------------------------------------------------------------
+
+    def learned(self) -> dict[str, Any] | None:
+        """Read what the logged cooks taught, or None."""
+        return self.read_json(self.path / "learned.json", "learn", _LEARNED_BYTES)
+
+    def write_learned(self, learned: Mapping[str, Any]) -> None:
+        """Write ``learned.json``, whole or not at all."""
+        text = json.dumps(
+            {"schema": SCHEMA, **learned}, ensure_ascii=False, indent=1, allow_nan=False
+        )
+        self.store.replace(
+            self.path / "learned.json", f"{text}\n", expected=ANY, limit=_LEARNED_BYTES
+        )
+
+    def read_json(
+        self, path: Path, command: str, limit: int = RECORD_BYTES
+    ) -> dict[str, Any] | None:
+        """Read a derived JSON file, or None; `command` makes it anew when it is spoilt."""
+        if not self.store.has(path):
+            return None
+        name = self.store.name(path)
+        try:
+            data = json.loads(self.store.read(path, limit))
+        except ValueError:
+            data = None
+        if not isinstance(data, dict):
+            raise InputError(
+                f"{name} cannot be read", "JSON", f"Make it anew with `stallwise {command}`"
+            )
+        return migrate.migrated(path.stem, data, file=name)
+
+
+def _visible(path: Path) -> bool:
+    return any(not entry.name.startswith(".") for entry in path.iterdir())
