@@ -30,12 +30,12 @@ def add_init(parser: argparse.ArgumentParser) -> None:
 def init(args: argparse.Namespace) -> int:
     """Start a cookbook."""
     from stallwise.record.folder import Cookbook
-    from stallwise.record.sample import bring_sample
-
     zone = args.timezone or _machine_zone()
     book = Cookbook.start(Path(args.dir), title=args.title, units=args.units, time_zone=zone)
     print(f"Started a cookbook in {args.dir} ({args.units} units, {zone}).")
     if args.sample:
+        from stallwise.record.sample import bring_sample
+
         for name in bring_sample(book):
             print(f"  sample cook {name}")
     print(f"Next:  stallwise new --cookbook {args.dir} --cut pork-spare-ribs-trimmed")

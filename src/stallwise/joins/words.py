@@ -65,8 +65,9 @@ def round_clock(when: dt.datetime, as_of: dt.datetime, *, mode: str = "near") ->
     midnight = local.replace(hour=0, minute=0, second=0, microsecond=0)
     count = (local - midnight).total_seconds() / step
     whole = {"near": round, "down": math.floor, "up": math.ceil}[mode](count)
-    # Arithmetic on instants, so that a clock change in the night moves nothing.
-    return when + dt.timedelta(seconds=(whole - count) * step)
+    # On the instant, not on the wall clock: a clock change in the night moves nothing.
+    moved = when.astimezone(dt.UTC) + dt.timedelta(seconds=(whole - count) * step)
+    return moved.astimezone(when.tzinfo)
 
 
 def clock(when: dt.datetime | None, as_of: dt.datetime | None = None, *, mode: str = "near") -> str:

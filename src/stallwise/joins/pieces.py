@@ -1,0 +1,134 @@
+"""A piece's forecast as a Result carries it: quantiles, clock times, bands."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Sequence
+from zoneinfo import ZoneInfo
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stallwise.ground import units
+from stallwise.ground.ensemble import quantiles, share_reached
+from stallwise.joins.plan import Planned
+from stallwise.joins.result import PROBABILITIES, Chance, PieceResult, Spread, StageResult, Trace
+from stallwise.models.forecast import STAGES, PieceForecast
+
+__all__ = ["edible_kg", "piece_result", "spread"]
+
+_HOUR_S = 3600.0
+
+
+def spread(
+    values: NDArray[np.float64], weights: NDArray[np.float64], scale: float = 1.0
+) -> Spread:
+    """Quantiles of member values over `scale`; None where a quantile is not reached."""
+    found = [float(value) / scale for value in quantiles(values, PROBABILITIES, weights)]
+    return Spread(
+        *(None if math.isinf(value) else value for value in found),
+        reached=float(share_reached(values, weights)),
+    )
+
+
+def edible_kg(planned: Planned, forecast: PieceForecast) -> NDArray[np.float64]:
+    """Meat that can be eaten, bone and loss off, of all alike pieces [kg] per member."""
+    raw_kg = planned.mass_kg * planned.piece.count
+    if planned.piece.mass_edible:
+        weighed = units.parse("mass", planned.piece.mass_edible, key="mass_edible")
+        return np.full_like(forecast.loss_fraction, weighed)
+    kept = 1.0 - forecast.loss_fraction - planned.cut.bone_fraction
+    return np.maximum(kept, 0.05) * raw_kg
+
+
+def piece_result(
+    planned: Planned,
+    forecast: PieceForecast,
+    *,
+    on_at: dt.datetime,
+    serve_at: dt.datetime | None,
+    chances: Sequence[Chance],
+    odds_in_time: float | None,
+    zone: ZoneInfo,
+) -> PieceResult:
+    """Gather all that a Result holds of one piece.
+
+    Parameters
+    ----------
+    planned, forecast : Planned, PieceForecast
+        What was asked of the models and what they gave.
+    on_at, serve_at : datetime
+        Meat on and serving, aware.
+    chances : sequence of Chance
+        Odds in words with their start and hold.
+    odds_in_time : float or None
+        Share of days on which it is tender, rested and carved by serving.
+    zone : ZoneInfo
+        For clock times.
+    """
+    facts = planned.plan.facts
+    known = {
+        "wrapped": facts is not None and facts.wrapped_s is not None,
+        "tender": facts is not None and facts.tender_s is not None,
+    }
+    stages = {
+        stage: _stage(
+            stage, forecast.stages[stage], forecast.weights, on_at, zone, known.get(stage, False)
+        )
+        for stage in STAGES
+    }
+    window = planned.wrap_window_s
+    return PieceResult(
+        piece=planned.piece.letter,
+        cut=planned.cut.key,
+        name=planned.cut.name,
+        count=planned.piece.count,
+        finish=planned.finish,
+        pit=planned.piece.pit or "",
+        mass_kg=planned.mass_kg,
+        on_at=on_at.astimezone(zone),
+        stages=stages,
+        core_c=_trace(forecast.time_s, forecast.core_c, forecast.weights),
+        pit_c=_trace(forecast.time_s, forecast.pit_c, forecast.weights),
+        loss_fraction=spread(forecast.loss_fraction, forecast.weights),
+        edible_kg=spread(edible_kg(planned, forecast), forecast.weights),
+        rest_h=planned.rest_s / _HOUR_S,
+        carve_h=planned.carve_s / _HOUR_S,
+        serve_at=serve_at.astimezone(zone) if serve_at else None,
+        odds_in_time=odds_in_time,
+        chances=tuple(chances),
+        wrap=planned.plan.wrap.kind,
+        wrap_window_h=(window[0] / _HOUR_S, window[1] / _HOUR_S) if window else None,
+    )
+
+
+def _stage(
+    stage: str,
+    seconds: NDArray[np.float64],
+    weights: NDArray[np.float64],
+    on_at: dt.datetime,
+    zone: ZoneInfo,
+    known: bool,
+) -> StageResult:
+    hours = spread(seconds, weights, _HOUR_S)
+    start = on_at.astimezone(dt.UTC)
+    clock = {
+        name: None
+        if (value := getattr(hours, name)) is None
+        else (start + dt.timedelta(hours=value)).astimezone(zone)
+        for name in ("p10", "p50", "p90")
+    }
+    return StageResult(stage, hours, clock, known)
+
+
+def _trace(
+    time_s: NDArray[np.float64], values: NDArray[np.float64], weights: NDArray[np.float64]
+) -> Trace:
+    low, mid, high = quantiles(values, (0.1, 0.5, 0.9), weights)
+    return Trace(
+        tuple((time_s / _HOUR_S).tolist()),
+        tuple(low.tolist()),
+        tuple(mid.tolist()),
+        tuple(high.tolist()),
+    )

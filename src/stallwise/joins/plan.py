@@ -1,0 +1,269 @@
+"""The one place where a Cook becomes a Plan: quantities to SI, clock times to seconds."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from zoneinfo import ZoneInfo
+
+from stallwise.ground import units
+from stallwise.ground.errors import CookWarning, InputError
+from stallwise.joins import timing
+from stallwise.joins.pitplan import PitState, curve_from
+from stallwise.models.plan import Body, Facts, PiecePlan, PitChange, Spritz, Wrap
+from stallwise.record.cook import CookRecord
+from stallwise.record.log import LogLine
+from stallwise.record.schema import Cook, Piece
+from stallwise.tables.catalogue import Cut, cut, dimensions
+from stallwise.tables.humid_air import pressure_at_elevation_pa
+
+__all__ = ["Planned", "piece_cut", "plan_piece"]
+
+#: Not wrapped yet although the window has passed: it is expected within this time.
+_OVERDUE_S = 1800.0
+
+
+@dataclass(frozen=True)
+class Planned:
+    """One piece ready for the models, with what the day sheet and the Result need of it."""
+
+    piece: Piece
+    cut: Cut
+    finish: str
+    plan: PiecePlan
+    mass_kg: float
+    rest_s: float
+    carve_s: float
+    wrap_window_s: tuple[float, float] | None
+    spritz_window_s: tuple[float, float] | None
+    warnings: tuple[CookWarning, ...]
+
+
+def piece_cut(record: CookRecord, piece: Piece) -> Cut:
+    """Catalogue entry of a piece, the cook's own cuts first."""
+    return cut(piece.cut, overlay=record.cuts)
+
+
+def plan_piece(
+    record: CookRecord,
+    cook: Cook,
+    piece: Piece,
+    *,
+    pits: Mapping[str, PitState],
+    lines: Sequence[LogLine],
+    on_at: dt.datetime,
+    hour_zero: dt.datetime,
+    as_of: dt.datetime,
+    zone: ZoneInfo,
+) -> Planned:
+    """Turn one piece into what the models take.
+
+    Parameters
+    ----------
+    record, cook, piece : CookRecord, Cook, Piece
+        The record, the cook with changes laid over it, and the piece.
+    pits : mapping of letter to PitState
+        Pit curves in seconds since hour zero.
+    lines : sequence of LogLine
+        What was logged until `as_of`.
+    on_at, hour_zero, as_of : datetime
+        Meat on of this piece, of the first piece, and the moment of the forecast.
+    zone : ZoneInfo
+        For planned clock times.
+    """
+    entry = piece_cut(record, piece)
+    mass_kg = _mass(piece, entry)
+    finish = entry.finish(piece.finish)
+    sizes = dimensions(
+        entry,
+        mass_kg,
+        thickness=_thickness(piece),
+        width_m=_length(piece.width, "width"),
+        length_m=_length(piece.length, "length"),
+    )
+    first = pits[piece.pit] if piece.pit else next(iter(pits.values()))
+    start_s = (on_at - hour_zero).total_seconds()
+    changes, points = _moves(piece, first, pits, lines, hour_zero, cook, zone)
+    as_of_s = (as_of - on_at).total_seconds()
+    wrap, window_s = _wrap(piece, entry, as_of_s if as_of_s > 0 else None, lines)
+    spritz_s, spritz_window = _spritz(piece, entry)
+    rest_s = _duration(piece.rest, "rest", entry.rest_s)
+    plan = PiecePlan(
+        key=piece.letter,
+        cut=entry.key,
+        body=Body(
+            mass_kg,
+            *sizes.half_m,
+            composition=entry.composition,
+            surface=entry.surface,
+            tissue=entry.tissue,
+            measured=sizes.measured,
+        ),
+        target=finish.target,
+        pit=curve_from(points, start_s),
+        pit_name=first.name,
+        pit_kind=first.kind,
+        number_place=first.number_place,
+        pit_changes=tuple(
+            PitChange((at - on_at).total_seconds(), pit.name, pit.kind, pit.number_place)
+            for at, pit in changes
+        ),
+        count=piece.count,
+        start_core_c=_start_core(piece, entry),
+        wrap=wrap,
+        spritz=spritz_s,
+        rest_s=rest_s,
+        pressure_pa=float(pressure_at_elevation_pa(_elevation(record, cook))),
+        facts=_facts(piece, lines, on_at, as_of) if as_of_s > 0 else None,
+    )
+    warnings = tuple(
+        CookWarning(warning.key, warning.text, piece.letter) for warning in sizes.warnings
+    )
+    return Planned(
+        piece,
+        entry,
+        finish.words,
+        plan,
+        mass_kg,
+        rest_s,
+        _duration(piece.carve, "carve", entry.carve_s * piece.count),
+        window_s,
+        spritz_window,
+        warnings,
+    )
+
+
+def _mass(piece: Piece, entry: Cut) -> float:
+    return units.parse("mass", piece.mass, key="mass") if piece.mass else entry.usual_mass_kg
+
+
+def _thickness(piece: Piece) -> str | float:
+    if piece.thickness in {"thin", "usual", "thick"}:
+        return piece.thickness
+    return units.parse("length", piece.thickness, key="thickness")
+
+
+def _length(text: str | None, key: str) -> float | None:
+    return units.parse("length", text, key=key) if text else None
+
+
+def _duration(text: str | None, key: str, default_s: float) -> float:
+    return units.parse("duration", text, key=key) if text else default_s
+
+
+def _start_core(piece: Piece, entry: Cut) -> float:
+    if piece.start_core:
+        return units.parse("temperature", piece.start_core, key="start_core")
+    return entry.start_core_c
+
+
+def _elevation(record: CookRecord, cook: Cook) -> float:
+    return units.parse("elevation", cook.elevation or record.book.elevation, key="elevation")
+
+
+def _wrap(
+    piece: Piece, entry: Cut, as_of_s: float | None, lines: Sequence[LogLine]
+) -> tuple[Wrap, tuple[float, float] | None]:
+    """Planned wrap; one that is overdue at the as-of moment is still to come."""
+    kind = piece.wrap or entry.wrap.kind
+    if kind == "none":
+        return Wrap(), None
+    given = piece.wrap_from or piece.wrap_to
+    early_s = _duration(piece.wrap_from, "wrap_from", entry.wrap.earliest_s)
+    late_s = _duration(piece.wrap_to, "wrap_to", max(entry.wrap.latest_s, early_s))
+    if late_s < early_s:
+        raise InputError(
+            f"piece {piece.letter} is wrapped from {piece.wrap_from} to {piece.wrap_to}",
+            "wrap_from before wrap_to",
+        )
+    unwrap_s = units.parse("duration", piece.unwrap, key="unwrap") if piece.unwrap else None
+    if unwrap_s is not None and unwrap_s <= early_s:
+        raise InputError(
+            f"piece {piece.letter} is unwrapped at {piece.unwrap}, before it is wrapped",
+            "unwrap after wrap_from",
+        )
+    wrapped = any(line.what == "wrapped" and timing.concerns(line, piece) for line in lines)
+    if as_of_s is not None and not wrapped:
+        early_s = max(early_s, as_of_s)
+        late_s = max(late_s, as_of_s + _OVERDUE_S)
+    window = (early_s, late_s)
+    if piece.wrap_core:
+        core_c = units.parse("temperature", piece.wrap_core, key="wrap_core")
+        bounds = window if given else (None, None)
+        return Wrap(kind, *bounds, core_c=core_c, unwrap_s=unwrap_s), window if given else None
+    return Wrap(kind, *window, unwrap_s=unwrap_s), window
+
+
+def _spritz(piece: Piece, entry: Cut) -> tuple[tuple[Spritz, ...], tuple[float, float] | None]:
+    if not piece.spritz_from and not piece.spritz_every:
+        return (), None
+    first_s = _duration(piece.spritz_from, "spritz_from", entry.spritz.first_s)
+    every_s = _duration(piece.spritz_every, "spritz_every", entry.spritz.every_s)
+    if every_s < 60.0:
+        raise InputError(f"spritz_every = {piece.spritz_every!r}", "1 min or more")
+    visits = range(entry.spritz.visits)
+    return (
+        tuple(Spritz(first_s + i * every_s, entry.spritz.water_kg_m2) for i in visits),
+        (first_s, every_s),
+    )
+
+
+def _moves(
+    piece: Piece,
+    first: PitState,
+    pits: Mapping[str, PitState],
+    lines: Sequence[LogLine],
+    hour_zero: dt.datetime,
+    cook: Cook,
+    zone: ZoneInfo,
+) -> tuple[list[tuple[dt.datetime, PitState]], Sequence[tuple[float, float]]]:
+    """Later pits of a piece, and one curve that jumps where it moves."""
+    moves = [(timing.instant(move.at, cook.date, zone), pits[move.to]) for move in piece.moves]
+    for line in lines:
+        to = str(line.data.get("to", ""))
+        if line.what == "moved" and timing.concerns(line, piece) and to in pits:
+            moves = [move for move in moves if move[1].letter != to]
+            moves.append((line.at, pits[to]))
+    moves.sort(key=lambda move: move[0])
+    points = list(first.points)
+    for at, pit in moves:
+        at_s = (at - hour_zero).total_seconds()
+        before = curve_from(points, 0.0).at(at_s)
+        after = curve_from(pit.points, 0.0).at(at_s)
+        points = [p for p in points if p[0] < at_s]
+        points += [(at_s, float(before)), (at_s, float(after))]
+        points += [p for p in pit.points if p[0] > at_s]
+    return moves, points
+
+
+def _facts(piece: Piece, lines: Sequence[LogLine], on_at: dt.datetime, as_of: dt.datetime) -> Facts:
+    """Gather what was seen of a piece, in its own seconds."""
+    about = [line for line in lines if timing.concerns(line, piece)]
+
+    def seconds(line: LogLine | None) -> float | None:
+        return None if line is None else (line.at - on_at).total_seconds()
+
+    wrapped = _last(about, "wrapped")
+    tender = next((line for line in about if _verdict(line) in {"tender", "past it"}), None)
+    not_yet = [
+        line
+        for line in about
+        if _verdict(line) in {"not yet", "nearly"} and (tender is None or line.at < tender.at)
+    ]
+    return Facts(
+        as_of_s=(as_of - on_at).total_seconds(),
+        wrapped_s=seconds(wrapped),
+        wrap_kind=str(wrapped.data["kind"]) if wrapped and wrapped.data.get("kind") else None,
+        unwrapped_s=seconds(_last(about, "unwrapped")),
+        not_tender_s=seconds(not_yet[-1]) if not_yet else None,
+        tender_s=seconds(tender),
+    )
+
+
+def _last(lines: Sequence[LogLine], what: str) -> LogLine | None:
+    return next((line for line in reversed(lines) if line.what == what), None)
+
+
+def _verdict(line: LogLine) -> str:
+    return str(line.data.get("verdict", "")) if line.what == "feel_check" else ""

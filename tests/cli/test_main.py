@@ -1,0 +1,47 @@
+"""The command line as a shell sees it."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from stallwise.cli.main import COMMANDS, main
+
+README = Path(__file__).parents[2] / "README.md"
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_has_help_with_a_worked_example(
+    name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([name, "--help"]) == 0
+    out = capsys.readouterr().out
+    assert f"usage: stallwise {name}" in out
+    assert re.search(rf"Example:\s+stallwise {name}\b", out)
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_stands_in_the_readme(name: str) -> None:
+    assert re.search(rf"stallwise {name}\b|`{name}`", README.read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["forcast"], "forecast"),
+        (["cooks", "--jsn"], "--help"),
+        (["cooks", "--cookbook", "/nonexistent"], "cookbook"),
+        (["mix", "plain-rub"], "--for"),
+    ],
+)
+def test_a_wrong_request_is_status_2_and_one_clear_line(
+    words: list[str], said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(words) == 2
+    captured = capsys.readouterr()
+    assert not captured.out
+    assert captured.err.startswith("stallwise: ")
+    assert said in captured.err
+    assert "Traceback" not in captured.err
