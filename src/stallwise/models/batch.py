@@ -237,7 +237,8 @@ def _weigh(line: Line, mix: Mix, pantry: Pantry, path: tuple[str, ...]) -> Batch
         line,
         item.key,
         grams,
-        volume_of_m3(item, grams),
+        # What was measured by volume takes up that volume, whatever its printed density.
+        line.amount.si if line.amount.kind == "volume" else volume_of_m3(item, grams),
         grams * (item.sodium_mg_per_100g or 0.0) / 100.0,
         grams * (item.sugar_g_per_100g or 0.0) / 100.0,
         None if water is None else grams * water / 100.0,

@@ -1,0 +1,282 @@
+"""Scaling: grams through every nesting, spoons beside, loops and impossible pots refused."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.models.mixes import in_order, leaves, scale, target_for
+from stallwise.tables.ingredient import SODIUM_MG_PER_G_SALT
+from stallwise.tables.ingredients import ingredients
+from stallwise.tables.mix import Pantry
+from stallwise.tables.mixbook import mix_from_mapping, pantry
+from stallwise.tables.serves import parse_target
+
+SHIPPED = pantry()
+
+
+def book(**mixes):
+    """Pantry of mixes given as mappings; a bare list is the lines of a batch."""
+    full = {
+        key: {"name": key, "kind": "rub", "lines": value} if isinstance(value, list) else value
+        for key, value in mixes.items()
+    }
+    made = {
+        key: mix_from_mapping({"name": key, "kind": "rub", **value}, key=key)
+        for key, value in full.items()
+    }
+    return Pantry(SHIPPED.ingredients, made)
+
+
+def line(what, amount, **more):
+    return {"mix" if what.startswith("m_") else "ingredient": what, "amount": amount, **more}
+
+
+def test_the_plain_rub_for_meat_is_a_hundredth_salt():
+    rub = scale("plain-rub", parse_target("4 kg"), SHIPPED)
+    salt, pepper = rub.lines
+    assert rub.total_g == pytest.approx(60.0)
+    assert salt.grams / rub.total_g == pytest.approx(4.8 / (4.8 + 2.4))
+    assert (salt.grams, pepper.grams) == (pytest.approx(40.0), pytest.approx(20.0))
+    assert rub.salt_g == pytest.approx(40.0, abs=0.05)
+    assert salt.spoons == "3 tbsp"
+    assert salt.spoon_error_fraction == pytest.approx(3 * 14.4 / 40.0 - 1)
+
+
+@pytest.mark.parametrize(("pepper", "share"), [("1 T", 0.676), ("2 T", 0.511)], ids=["1:1", "1:2"])
+def test_salt_share_of_salt_and_ground_pepper_by_volume(pepper, share):
+    # Label weights 4.8 g and SR28 NDB 02030 2.3 g (6.9 g a tablespoon).
+    mixes = book(m_sp=[line("salt_kosher_rolled", "1 T"), line("pepper_black_ground", pepper)])
+    rub = scale("m_sp", parse_target("1 batch"), mixes)
+    assert rub.lines[0].grams / rub.total_g == pytest.approx(share, abs=0.002)
+
+
+def test_targets_agree_with_each_other():
+    for key, text in [
+        ("plain-rub", "4 kg"),
+        ("stock-glaze", "6 pieces"),
+        ("bone-stock", "3 batches"),
+    ]:
+        one = scale(key, parse_target(text), SHIPPED)
+        by_mass = scale(key, parse_target(f"{one.total_g!r} g", batch=True), SHIPPED)
+        by_volume = scale(key, parse_target(f"{one.volume_m3 * 1e6!r} ml", batch=True), SHIPPED)
+        for other in (by_mass, by_volume):
+            assert other.factor == pytest.approx(one.factor, rel=1e-9)
+            assert other.salt_g == pytest.approx(one.salt_g, rel=1e-9)
+
+
+def test_what_a_mix_does_not_say_is_asked():
+    with pytest.raises(InputError, match="guest"):
+        scale("plain-rub", parse_target("28 guests"), SHIPPED)
+    with pytest.raises(NotFoundError, match="plain-rub"):
+        scale("plane-rub", parse_target("4 kg"), SHIPPED)
+
+
+def test_a_share_of_the_meat_scales_with_the_meat():
+    mixes = book(m_dry={"per": "1 kg meat", "lines": [line("salt_fine_table", "1.25 %")]})
+    assert scale("m_dry", parse_target("2.3 kg"), mixes).total_g == pytest.approx(28.75)
+    with pytest.raises(InputError, match="of what"):
+        scale("m_x", parse_target("1 batch"), book(m_x=[line("salt_fine_table", "1.25 %")]))
+
+
+def test_a_loop_is_shown():
+    mixes = book(
+        m_a=[line("m_b", "10 g"), line("paprika", "10 g")],
+        m_b=[line("m_c", "10 g")],
+        m_c=[line("m_b", "1 g")],
+    )
+    with pytest.raises(InputError, match="m_b → m_c → m_b"):
+        scale("m_a", parse_target("1 batch"), mixes)
+
+
+def test_a_stock_that_makes_more_than_went_in_is_refused():
+    lines = [line("water_tap", "1 kg")]
+    with pytest.raises(InputError, match="no more than went in"):
+        scale(
+            "m_s", parse_target("1 batch"), book(m_s={"lines": lines, "simmer": {"makes": "2 l"}})
+        )
+
+
+def test_a_pot_is_not_boiled_dry():
+    lines = [line("water_tap", "100 g"), line("honey", "400 g")]
+    with pytest.raises(InputError, match="holds 168 g of water"):
+        scale("m_g", parse_target("1 batch"), book(m_g={"lines": lines, "reduce": {"by": 4}}))
+    with pytest.raises(InputError, match="less than there was"):
+        scale("m_g", parse_target("1 batch"), book(m_g={"lines": lines, "reduce": {"to": "2 l"}}))
+
+
+STOCK = {
+    "kind": "stock",
+    "lines": [
+        line("stock_chicken_homemade", "3 cups"),
+        line("salt_fine_table", "1 g", when="after reducing"),
+    ],
+    "reduce": {"to": "3/4 cup", "power": "1 kW"},
+}
+
+
+def test_three_cups_to_three_quarters_takes_twenty_minutes_and_keeps_its_salt():
+    stock = scale("m_s", parse_target("1 batch"), book(m_s=STOCK))
+    assert stock.reduction.boil_s / 60 == pytest.approx(20.0, abs=0.1)
+    assert stock.reduction.ratio == pytest.approx(4.0)
+    # 720 g at 143 mg of sodium in 100 g (SR28 NDB 06172), and the salt stirred in.
+    assert stock.sodium_mg == pytest.approx(720 * 1.43 + 387.58)
+    # What boils away is water: 532 ml of it.
+    assert stock.total_g == pytest.approx(720 - 532.3 * 0.9982 + 1.0, abs=0.2)
+    notes = " ".join(stock.notes)
+    assert "season after reducing" in notes
+    assert "about 20 min at 1 kW" in notes
+    assert "stir in: Salt, fine table" in notes
+
+
+def test_salt_before_reducing_is_pointed_out():
+    early = {**STOCK, "lines": [line("water_tap", "3 cups"), line("salt_fine_table", "1 t")]}
+    notes = " ".join(scale("m_s", parse_target("1 batch"), book(m_s=early)).notes)
+    assert "Salt, fine table goes in before reducing and ends 4.03 times as strong" in notes
+
+
+def test_heat_that_was_not_said_gives_a_band():
+    stock = scale("bone-stock", parse_target("1 batch"), SHIPPED)
+    how = stock.reduction
+    assert not how.power_known
+    assert how.boil_low_s < how.boil_s < how.boil_high_s
+    assert how.boil_s / 60 == pytest.approx(35, abs=1)
+    assert "20 to 74 min on a home ring" in " ".join(stock.notes)
+
+
+def test_notes_are_in_the_cooks_units():
+    metric = scale("bone-stock", parse_target("1 batch"), SHIPPED, system="metric", region="metric")
+    assert "710 ml to 177 ml" in " ".join(metric.notes)
+    assert "Spoons and cup are metric: 5, 15 and 250 ml." in metric.notes
+
+
+def test_a_mix_inside_a_mix_is_listed_with_what_is_needed_of_it():
+    glaze = scale("stock-glaze", parse_target("4 pieces"), SHIPPED)
+    (stock,) = glaze.parts
+    assert stock.key == "bone-stock"
+    assert stock.total_g == pytest.approx(glaze.lines[0].grams)
+    assert glaze.lines[0].spoons == "1/2 cup"
+    assert "bones_meaty" in glaze.leaves_g
+    assert leaves([glaze, glaze])["honey"] == pytest.approx(2 * glaze.leaves_g["honey"])
+
+
+def test_rubs_go_on_in_their_order():
+    blend, plain = (
+        scale(key, parse_target("1 kg"), SHIPPED) for key in ("low-salt-rub", "plain-rub")
+    )
+    assert [mix.key for mix in in_order([blend, plain])] == ["plain-rub", "low-salt-rub"]
+
+
+def test_allergens_are_gathered_and_never_cleared():
+    butter = scale("wrap-butter", parse_target("2 pieces"), SHIPPED)
+    assert butter.allergens_us == "milk: check the label"
+    assert scale("plain-rub", parse_target("1 kg"), SHIPPED).allergens_eu == "check the label"
+
+
+def test_curing_salt_is_by_weight_and_never_as_salt():
+    mixes = book(m_c=[line("curing_salt_1", "2.5 g"), line("salt_fine_table", "20 g")])
+    cure = scale("m_c", parse_target("1 batch"), mixes)
+    assert cure.lines[0].spoons == ""
+    assert any("by weight only" in note for note in cure.notes)
+
+
+@pytest.mark.parametrize(
+    ("key", "kind"), [("plain-rub", "meat"), ("stock-glaze", "piece"), ("bone-stock", "batch")]
+)
+def test_a_cook_gives_each_mix_its_own_target(key, kind):
+    assert target_for(SHIPPED.mix(key), meat_kg=4.0, pieces=3).kind == kind
+
+
+# --- what must hold for any mixes -------------------------------------------------------------
+
+ITEMS = [
+    key
+    for key, item in ingredients().items()
+    if item.water_g_per_100g is not None and item.sodium_mg_per_100g is not None and item.density
+]
+
+
+@st.composite
+def nested(draw):
+    """A pantry of mixes, each made of ingredients and earlier mixes, some of them boiled down."""
+    mixes = {}
+    for number in range(draw(st.integers(1, 5))):
+        lines = [
+            line(draw(st.sampled_from(ITEMS)), f"{draw(st.floats(0.1, 500)):.4f} g", when=when)
+            for when in draw(
+                st.lists(st.sampled_from(["", "after reducing"]), min_size=1, max_size=4)
+            )
+        ]
+        inside = draw(st.sets(st.integers(0, number - 1), max_size=2)) if number else ()
+        lines += [line(f"m_{inner}", f"{draw(st.floats(0.1, 300)):.4f} g") for inner in inside]
+        lines.append(line("water_tap", "2 kg"))
+        mix = {"lines": lines, "per": "1 kg meat"}
+        if draw(st.booleans()):
+            mix["reduce"] = {"by": draw(st.floats(1.0, 1.4))}
+        mixes[f"m_{number}"] = mix
+    return book(**mixes), f"m_{len(mixes) - 1}"
+
+
+def sodium_of(mixes, key):
+    """Sodium [mg] of one batch, summed line by line, and its mass from the scaled batch."""
+    total = 0.0
+    for one in mixes.mix(key).lines:
+        grams = one.amount.si * 1e3
+        if one.mix:
+            inner_g = scale(one.mix, parse_target("1 batch"), mixes).total_g
+            total += sodium_of(mixes, one.mix) * grams / inner_g
+        else:
+            total += grams * mixes.ingredient(one.ingredient).sodium_mg_per_100g / 100.0
+    return total
+
+
+@given(nested(), st.floats(0.05, 40.0))
+def test_salt_is_the_sum_over_the_leaves_however_nested_scaled_or_reduced(made, meat_kg):
+    mixes, key = made
+    scaled = scale(key, parse_target(f"{meat_kg:.6f} kg"), mixes)
+    times = float(f"{meat_kg:.6f}")
+    by_lines = sodium_of(mixes, key) * times / SODIUM_MG_PER_G_SALT
+    by_leaves = sum(
+        grams * mixes.ingredient(leaf).sodium_mg_per_100g / 100.0 / SODIUM_MG_PER_G_SALT
+        for leaf, grams in scaled.leaves_g.items()
+    )
+    assert scaled.salt_g == pytest.approx(by_lines, rel=1e-9, abs=1e-9)
+    assert scaled.salt_g == pytest.approx(by_leaves, rel=1e-9, abs=1e-9)
+    assert scaled.salt_g == pytest.approx(
+        sum(one.salt_g for one in scaled.lines), rel=1e-9, abs=1e-9
+    )
+
+
+@given(nested(), st.floats(0.05, 40.0))
+def test_there_and_back_gives_the_same_grams(made, meat_kg):
+    mixes, key = made
+    one = scale(key, parse_target("1 kg"), mixes)
+    there = scale(key, parse_target(f"{meat_kg!r} kg"), mixes)
+    back = [entry.grams / meat_kg for entry in there.lines]
+    assert back == pytest.approx([entry.grams for entry in one.lines], rel=1e-9)
+    assert there.total_g / meat_kg == pytest.approx(one.total_g, rel=1e-9)
+
+
+@given(nested(), st.sampled_from(["metric", "metric-20"]))
+def test_spoons_and_units_shown_never_change_a_gram(made, region):
+    mixes, key = made
+    plain = scale(key, parse_target("3 kg"), mixes)
+    other = scale(key, parse_target("3 kg"), mixes, region=region, system="metric")
+    assert [one.grams for one in other.lines] == [one.grams for one in plain.lines]
+    assert (other.total_g, other.salt_g, other.leaves_g) == (
+        plain.total_g,
+        plain.salt_g,
+        plain.leaves_g,
+    )
+
+
+@given(nested())
+def test_mass_is_kept_but_for_the_steam(made):
+    mixes, key = made
+    scaled = scale(key, parse_target("1 batch"), mixes)
+    steam = 0.0
+    if scaled.reduction:
+        steam = (scaled.reduction.from_m3 - scaled.reduction.to_m3) * 998.2e3
+    assert scaled.total_g == pytest.approx(sum(one.grams for one in scaled.lines) - steam, rel=1e-9)
