@@ -1,0 +1,299 @@
+"""When the lines of a block happened: clocks without am and pm by order and the cook's span."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from stallwise.joins.papercontext import PaperContext
+from stallwise.joins.sequence import settle
+from stallwise.joins.timestamp import LocalTime, Stamp, is_skipped, local_times
+from stallwise.joins.vocabulary import words
+
+__all__ = ["Line", "date_lines"]
+
+_MINUTE = dt.timedelta(minutes=1)
+_HOUR = dt.timedelta(hours=1)
+#: Trimming, salting and rubs may be the evening before; what is done at the pit is not.
+_PREPARED, _AT_PIT = 20 * _HOUR, 8 * _HOUR
+#: A fire burns at most so long before the first piece goes on.
+_FIRE = 6 * _HOUR
+#: After the last serving time a cook writes for so long; a clear 24-hour time may be later.
+_AFTER, _LATE = 4 * _HOUR, 10 * _HOUR
+#: Meat goes on within so much of its plan.
+_OFF_PLAN = 6 * _HOUR
+
+
+@dataclass
+class Line:
+    """A line while it is being dated.
+
+    Attributes
+    ----------
+    stamp : Stamp
+        Its time as written.
+    what : tuple of str
+        Keys of what happened.
+    pieces : tuple of str
+        Letters, empty for all.
+    section : int
+        Lines of one section run forward in time.
+    at : mapping
+        Letter ("" for all) to the instant, once it is known.
+    question : str
+        What is asked instead.
+    """
+
+    stamp: Stamp
+    what: tuple[str, ...]
+    pieces: tuple[str, ...] = ()
+    section: int = 0
+    at: dict[str, dt.datetime] = field(default_factory=dict)
+    question: str = ""
+
+
+def date_lines(lines: Sequence[Line], context: PaperContext) -> None:
+    """Date lines in place: `at` or `question` of each is set.
+
+    Parameters
+    ----------
+    lines : sequence of Line
+        In the order of the sheet.
+    context : PaperContext
+        What is known of the cook; meat that goes on in the block is taken from there.
+    """
+    on: dict[str, dt.datetime] = {}
+    for _ in range(4):  # each round knows more pieces on; three pieces hang together at most
+        _date_all(lines, context.with_on(on), context)
+        found = dict(_went_on(lines, context))
+        if found == on:
+            break
+        on = found
+    else:  # what hangs on a meat-on that will not settle is asked
+        _date_all(lines, context, context)
+    _ask_twice_on(lines, context)
+
+
+def _date_all(lines: Sequence[Line], context: PaperContext, logged: PaperContext) -> None:
+    for line in lines:
+        line.at, line.question = {}, ""
+    for section in sorted({line.section for line in lines}):
+        _date_section([line for line in lines if line.section == section], context, logged)
+
+
+def _went_on(lines: Iterable[Line], context: PaperContext) -> Iterable[tuple[str, dt.datetime]]:
+    first: dict[str, dt.datetime] = {}
+    for line in lines:
+        if "meat_on" in line.what and not line.question:
+            for letter, at in line.at.items():
+                for piece in [letter] if letter else context.pieces:
+                    first[piece] = min(at, first.get(piece, at))
+    return first.items()
+
+
+def _ask_twice_on(lines: Iterable[Line], context: PaperContext) -> None:
+    """Meat goes on once; a second time is asked, for its clock starts there."""
+    first: dict[str, dt.datetime] = {
+        piece: at.replace(second=0, microsecond=0) for piece, at in context.on.items()
+    }
+    for line in lines:
+        if "meat_on" not in line.what or line.question:
+            continue
+        for letter, at in line.at.items():
+            for piece in [letter] if letter else context.pieces:
+                if first.setdefault(piece, at) != at:
+                    was = first[piece].astimezone(context.zone)
+                    line.question = (
+                        f"{piece} is on since {was:%H:%M} already. If that is wrong, correct it "
+                        "there; if it was moved, write 'moved to' and the pit's letter."
+                    )
+
+
+def _date_section(lines: Sequence[Line], context: PaperContext, logged: PaperContext) -> None:
+    readings: list[list[LocalTime]] = []
+    for line in lines:
+        found = _elapsed(line, context) if line.stamp.elapsed_s is not None else None
+        if found is None and not line.question:
+            # Meat on is dated by what is logged alone, never by itself.
+            found = _readings(line, logged if "meat_on" in line.what else context)
+        readings.append(found or [])
+    # A line that says its day stands for itself and may stand anywhere.
+    dated = [i for i, found in enumerate(readings) if len(found) == 1 and lines[i].stamp.date]
+    for i in dated:
+        _decide(lines[i], readings[i], context, literal=False)
+    placed = [i for i, found in enumerate(readings) if found and i not in dated]
+    orderly = settle([[each.at.timestamp() for each in readings[i]] for i in placed])
+    literal = _literal_style([lines[i] for i in placed], [readings[i] for i in placed])
+    for index, fits in zip(placed, orderly, strict=True):
+        left = [each for each in readings[index] if each.at.timestamp() in fits]
+        _decide(lines[index], left, context, literal=literal)
+
+
+def _elapsed(line: Line, context: PaperContext) -> list[LocalTime] | None:
+    """Since that piece's own meat on, or since the first piece's."""
+    since = [context.on.get(piece) for piece in line.pieces] or [context.hour_zero]
+    if any(start is None for start in since):
+        whose = f"{', '.join(line.pieces)} on" if line.pieces else "meat on"
+        line.question = (
+            f"{line.stamp.said} counts from {whose}, which is not written down. "
+            "Give the clock time, or first a line such as '0900 meat on'."
+        )
+        return None
+    ahead = dt.timedelta(seconds=line.stamp.elapsed_s or 0.0)
+    line.at = {
+        letter: start + ahead
+        for letter, start in zip(line.pieces or ("",), since, strict=True)
+        if start is not None
+    }
+    high = min(_window(what, line.pieces, context)[1] for what in line.what) + _LATE - _AFTER
+    if max(line.at.values()) > high:
+        line.at = {}
+        line.question = (
+            f"{line.stamp.said} after meat on is past the end of this cook. Hours and minutes "
+            "are written +2:40."
+        )
+        return None
+    return [LocalTime(min(line.at.values()), literal=True)]
+
+
+def _window(
+    what: str, pieces: Sequence[str], context: PaperContext
+) -> tuple[dt.datetime, dt.datetime]:
+    """Earliest and latest that something of this kind can be."""
+    zero = context.hour_zero
+    ons = [context.on[p] for p in pieces or context.pieces if p in context.on]
+    planned = [context.planned_on[p] for p in pieces or context.pieces if p in context.planned_on]
+    midnight = dt.datetime.combine(context.date, dt.time(), context.zone).astimezone(dt.UTC)
+    start = min(ons or planned or ([zero] if zero else []), default=None)
+    end = context.served
+    if end is None:
+        end = start + 30 * _HOUR if start else midnight + 36 * _HOUR
+    if start and not ons:
+        start -= _OFF_PLAN
+    if start is None:
+        start = end - context.longest(pieces) if context.served else midnight
+    late = end + _AFTER
+    soon = min(ons) + _HOUR if ons else late
+    if planned:
+        start_span = min(planned) - _OFF_PLAN, max(planned) + _OFF_PLAN
+    else:
+        start_span = max(end - context.longest(pieces), zero - 12 * _HOUR if zero else start), end
+    return {
+        "start": start_span,
+        "on": (start - 5 * _MINUTE, late),
+        "after": (max(start, end - 8 * _HOUR) if context.served else start, late),
+        # A second pit may be lit at any hour.
+        "fire": (start - _FIRE, soon if len(context.pits) == 1 else late),
+        "before": (start - _PREPARED, soon),
+        "pit": (start - _AT_PIT, late),
+        "any": (start - _PREPARED, late),
+    }[words()[what].when]
+
+
+def _readings(line: Line, context: PaperContext) -> list[LocalTime] | None:
+    stamp = line.stamp
+    spans = [_window(what, line.pieces, context) for what in line.what]
+    low = max(span[0] for span in spans)
+    high = min(span[1] for span in spans)
+    sure = len(stamp.hours()) == 1
+    if stamp.date and sure:
+        low, high = low - 72 * _HOUR, high + 72 * _HOUR
+    later = high if not sure else high + _LATE - _AFTER
+    if context.now and context.now >= low:
+        high, later = (min(end, context.now + 10 * _MINUTE) for end in (high, later))
+    days = _days(stamp, low, later, context)
+    there = [each for day in days for each in local_times(stamp, day, context.zone)]
+    for end in (high, later):  # what is sure may be later, where nothing sooner fits
+        fit = [each for each in there if low <= each.at <= end]
+        if fit:
+            return fit
+    skipped = [day for day in days if is_skipped(stamp, day, context.zone)]
+    if skipped:
+        line.question = (
+            f"{stamp.said} is no time of {skipped[0]}: the clocks went forward over it. "
+            "Give the time that the clock showed."
+        )
+    else:
+        line.question = _no_reading(line, there, (low, high), context)
+    return None
+
+
+def _days(
+    stamp: Stamp, low: dt.datetime, high: dt.datetime, context: PaperContext
+) -> list[dt.date]:
+    if stamp.date:
+        return [stamp.date]
+    first = low.astimezone(context.zone).date() - dt.timedelta(days=1)
+    days = [first + dt.timedelta(days=n) for n in range(max((high - low).days + 4, 1))]
+    return [day for day in days if stamp.weekday is None or day.weekday() == stamp.weekday]
+
+
+def _no_reading(
+    line: Line,
+    there: Sequence[LocalTime],
+    span: tuple[dt.datetime, dt.datetime],
+    context: PaperContext,
+) -> str:
+    stamp = line.stamp
+    low, high = (each.astimezone(context.zone) for each in span)
+    if there and context.now and all(each.at > context.now for each in there):
+        return (
+            f"{stamp.said} has not come yet. Give the time it happened, with its date if need be."
+        )
+    what = " and ".join(words()[key].said.partition(" {")[0] for key in line.what)
+    return (
+        f"{stamp.said} is outside the hours of this cook for '{what}' "
+        f"({low:%a %H:%M} to {high:%a %H:%M}). Correct it, or put the date before it: "
+        f"'{context.date} {_as_clock(stamp)}'."
+    )
+
+
+def _literal_style(lines: Sequence[Line], readings: Sequence[Sequence[LocalTime]]) -> bool:
+    """Whether the block keeps a 24-hour clock: some times prove it and none speaks against."""
+    clocks = [(line.stamp, found) for line, found in zip(lines, readings, strict=True)
+              if line.stamp.elapsed_s is None and line.stamp.said.casefold() not in {"noon", "midday", "midnight"}]  # fmt: skip
+    proof = any(stamp.whole_day for stamp, _ in clocks)
+    against = any(stamp.half or not any(each.literal for each in found) for stamp, found in clocks)
+    return proof and not against
+
+
+def _decide(
+    line: Line,
+    left: Sequence[LocalTime],
+    context: PaperContext,
+    *,
+    literal: bool,
+) -> None:
+    # Half past twelve at night is written 12:30 even by people who write 13:30.
+    if len(left) > 1 and literal and line.stamp.hour != 12:
+        left = [each for each in left if each.literal] or left
+    if len(left) == 1:
+        chosen = left[0]
+        if chosen.twice:
+            names = sorted(
+                {chosen.at.astimezone(context.zone).tzname() or "",
+                 (chosen.at + _HOUR).astimezone(context.zone).tzname() or ""}
+            )  # fmt: skip
+            line.at = {}
+            line.question = (
+                f"{line.stamp.said} came twice that night. "
+                f"Which: '{line.stamp.said} {names[0]}' or '{line.stamp.said} {names[-1]}'?"
+            )
+        elif line.stamp.elapsed_s is None:
+            line.at = dict.fromkeys(line.pieces or ("",), chosen.at)
+        return
+    line.at = {}
+    if not left:
+        line.question = (
+            f"{line.stamp.said} does not run on from the lines around it. Times go forward "
+            "down the sheet: correct one, move the line, or put the date before the time."
+        )
+        return
+    ways = " or ".join(f"'{each.at.astimezone(context.zone):%Y-%m-%d %H:%M}'" for each in left[:3])
+    line.question = f"{line.stamp.said} can be read in {len(left)} ways: {ways}?"
+
+
+def _as_clock(stamp: Stamp) -> str:
+    hour = stamp.hours()[0] % 24
+    return f"{hour:02d}:{stamp.minute:02d}"
