@@ -1,0 +1,307 @@
+"""Forecast of the pieces of a cook: many possible days, each marched through, and their stages."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from statistics import NormalDist
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stallwise.ground.ensemble import quantiles
+from stallwise.ground.errors import CookWarning, InputError
+from stallwise.models.draws import Draws, draw
+from stallwise.models.kernel import Marched, march
+from stallwise.models.plan import Knowledge, PiecePlan
+from stallwise.models.schedule import pit_ahead, schedule
+from stallwise.models.stages import stall
+from stallwise.models.unusual import unusual
+from stallwise.tables.parameters import parameter
+
+__all__ = ["STAGES", "Forecast", "PieceForecast", "forecast_pieces", "simulate"]
+
+#: Stages in the order in which they usually come.
+STAGES = ("bark_set", "stall_start", "wrapped", "stall_end", "tender", "rested")
+
+_HOUR_S = 3600.0
+
+
+@dataclass(frozen=True)
+class PieceForecast:
+    """Possible days of one piece; member k is the same day in every piece of the cook.
+
+    Attributes
+    ----------
+    key : str
+        Letter of the piece.
+    stages : mapping of stage to array (members,)
+        Seconds since this piece's meat on, inf where a stage is not reached.
+    time_s : array (rows,)
+        Times of the curves [s].
+    core_c, surface_c, pit_c : arrays (members, rows)
+        Core, surface, and air at the meat [°C]; after its rest a piece stays as it is.
+    loss_fraction : array (members,)
+        Share of the mass lost when tender, or by the end of the look ahead.
+    weights : array (members,)
+        How likely each member is after the feel checks; they add up to 1.
+    warnings : tuple of CookWarning
+    """
+
+    key: str
+    stages: Mapping[str, NDArray[np.float64]]
+    time_s: NDArray[np.float64]
+    core_c: NDArray[np.float64]
+    surface_c: NDArray[np.float64]
+    pit_c: NDArray[np.float64]
+    loss_fraction: NDArray[np.float64]
+    weights: NDArray[np.float64]
+    warnings: tuple[CookWarning, ...] = ()
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """Forecast of a cook.
+
+    Attributes
+    ----------
+    pieces : mapping of letter to PieceForecast
+        In the order of the plans.
+    seed, members : int
+        What it was drawn with.
+    knowledge : str
+        Id of the knowledge used.
+    """
+
+    pieces: Mapping[str, PieceForecast]
+    seed: int
+    members: int
+    knowledge: str
+
+    @property
+    def warnings(self) -> tuple[CookWarning, ...]:
+        """Warnings of all pieces."""
+        return tuple(warning for piece in self.pieces.values() for warning in piece.warnings)
+
+
+def forecast_pieces(
+    pieces: Sequence[PiecePlan],
+    *,
+    seed: int,
+    members: int = 200,
+    knowledge: Knowledge | None = None,
+    horizon_s: float | None = None,
+    step_s: float | None = None,
+) -> Forecast:
+    """Forecast every piece of a cook.
+
+    Parameters
+    ----------
+    pieces : sequence of PiecePlan
+        Plans with letters that differ.
+    seed : int
+        Seed of the cook: the same seed gives the same numbers.
+    members : int, optional
+        Possible days, 10 or more; 200 by default.
+    knowledge : Knowledge, optional
+        What was learned; the table of parameters alone when not given.
+    horizon_s : float, optional
+        Longest look ahead [s]; ``forecast.horizon`` when not given.
+    step_s : float, optional
+        Step of the time march [s]; ``forecast.step`` when not given.
+
+    Returns
+    -------
+    Forecast
+
+    Raises
+    ------
+    InputError
+        If two pieces share a letter or there are fewer than 10 members.
+    """
+    letters = [piece.key for piece in pieces]
+    if len(set(letters)) < len(letters):
+        raise InputError(f"pieces {', '.join(letters)}", "each letter once")
+    if members < 10:
+        raise InputError(f"{members} members", "10 or more")
+    horizon = parameter("forecast.horizon").value * _HOUR_S if horizon_s is None else horizon_s
+    known = knowledge or Knowledge()
+    made = {}
+    for piece in pieces:
+        drawn = draw(piece, seed=seed, members=members, knowledge=known)
+        made[piece.key] = simulate(piece, drawn, horizon_s=horizon, step_s=step_s)
+    return Forecast(made, seed, members, known.id)
+
+
+def simulate(
+    piece: PiecePlan,
+    draws: Draws,
+    *,
+    horizon_s: float,
+    step_s: float | None = None,
+    weights: NDArray[np.float64] | None = None,
+) -> PieceForecast:
+    """Forecast one piece with given draws.
+
+    Parameters
+    ----------
+    piece : PiecePlan
+        The plan.
+    draws : Draws
+        From `draws.draw`, or changed by an update with readings.
+    horizon_s, step_s : float
+        As for `forecast_pieces`.
+    weights : array (members,), optional
+        Weights that the draws already carry; equal when not given.
+
+    Returns
+    -------
+    PieceForecast
+    """
+    step = parameter("forecast.step").value if step_s is None else step_s
+    draws, weight, warned = _feel(piece, draws, horizon_s, step)
+    if weights is not None:
+        weight = weight * weights
+    record = parameter("forecast.record").value
+    marched = _march(piece, draws, horizon_s, step, record)
+    finish = marched.finish_s
+    if piece.target.kind == "core":
+        finish, weight, more = _contradicted(piece, finish, weight)
+        warned += more
+    time = np.arange(marched.core_c.shape[1], dtype=np.float64) * record
+    start, end = stall(time, marched.core_c, finish)
+    weight = weight / np.sum(weight)
+    rested = finish + piece.rest_s
+    rows = _rows(time, rested, weight)
+    stages = {
+        "bark_set": marched.bark_s,
+        "stall_start": start,
+        "wrapped": marched.wrapped_s,
+        "stall_end": end,
+        "tender": finish,
+        "rested": rested,
+    }
+    lost = marched.loss_at_finish
+    return PieceForecast(
+        key=piece.key,
+        stages=stages,
+        time_s=time[:rows],
+        core_c=marched.core_c[:, :rows],
+        surface_c=marched.surface_c[:, :rows],
+        pit_c=_pit_at_meat(piece, draws, time[:rows]),
+        loss_fraction=np.where(np.isnan(lost), marched.loss_fraction[:, -1], lost),
+        weights=weight,
+        warnings=(*unusual(piece), *warned, *_outcome(piece, stages, weight)),
+    )
+
+
+def _march(
+    piece: PiecePlan, draws: Draws, horizon_s: float, step_s: float, record_s: float
+) -> Marched:
+    steps = schedule(
+        piece,
+        horizon_s=horizon_s,
+        step_s=min(step_s, horizon_s),
+        record_s=record_s,
+        spritz_stays=draws.spritz_stays,
+    )
+    return march(draws.members, draws.pits, steps, pressure_pa=piece.pressure_pa)
+
+
+def _feel(
+    piece: PiecePlan, draws: Draws, horizon_s: float, step_s: float
+) -> tuple[Draws, NDArray[np.float64], tuple[CookWarning, ...]]:
+    """Weigh the members by a "not yet", with thresholds drawn anew above the dose so far.
+
+    A member's threshold has a known spread, so how likely it is to lie above the dose at the check
+    can be written down, and the threshold is drawn anew from what is left. No member is lost.
+    """
+    facts = piece.facts
+    even = np.ones(len(draws.members))
+    if facts is None or facts.not_tender_s is None or facts.not_tender_s <= 0.0:
+        return draws, even, ()
+    if facts.tender_s is not None or piece.target.kind == "core":
+        return draws, even, ()
+    table = draws.members.copy()
+    table["finish_dose"] = np.inf
+    until = min(facts.not_tender_s, horizon_s)
+    dose = _march(piece, replace(draws, members=table), until, step_s, until).dose[:, -1]
+    spread = parameter("tender.t95").spread
+    log_thresholds = np.log(draws.members["finish_dose"])
+    middle = float(np.mean(log_thresholds))
+    normal = NormalDist()
+    kept = parameter("feel.kept").value / len(even)
+    with np.errstate(divide="ignore"):
+        reached = (np.log(dose) - middle) / spread
+    below = np.array([normal.cdf(x) for x in reached])
+    place = np.array([normal.cdf(x) for x in (log_thresholds - middle) / spread])
+    left = np.maximum(1.0 - below, kept)
+    anew = np.clip(1.0 - left * (1.0 - place), None, 1.0 - 1e-9)
+    scores = np.array([normal.inv_cdf(p) for p in anew])
+    table["finish_dose"] = np.maximum(np.exp(middle + spread * scores), dose * (1.0 + 1e-9))
+    weights = left
+    warned = _thin(piece, weights, float(np.mean(left)))
+    return replace(draws, members=table), weights, warned
+
+
+def _contradicted(
+    piece: PiecePlan, finish: NDArray[np.float64], weights: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64], tuple[CookWarning, ...]]:
+    """Drop members that were finished before a "not yet", but never nearly all of them."""
+    facts = piece.facts
+    if facts is None or facts.not_tender_s is None or facts.tender_s is not None:
+        return finish, weights, ()
+    agrees = finish > facts.not_tender_s
+    least = max(1, int(np.ceil(parameter("feel.kept").value * len(finish))))
+    slowest = np.argsort(-finish, kind="stable")[:least]
+    kept = agrees.copy()
+    kept[slowest] = True
+    left = np.where(kept, weights, 0.0)
+    warned = _thin(piece, left, float(np.mean(agrees)))
+    return np.maximum(finish, facts.not_tender_s), left, warned
+
+
+def _thin(piece: PiecePlan, weights: NDArray[np.float64], share: float) -> tuple[CookWarning, ...]:
+    count = float(np.sum(weights) ** 2 / np.sum(weights**2))
+    enough = parameter("feel.enough").value
+    if count >= enough and share * len(weights) >= enough:
+        return ()
+    words = (
+        "The last feel check said 'not yet' when most of the possible days were tender: this piece "
+        "is tougher, colder or thicker than it was taken for. Trust your hands before the forecast."
+    )
+    return (CookWarning("feel-contradicts", words, piece.key),)
+
+
+def _rows(
+    time: NDArray[np.float64], rested: NDArray[np.float64], weights: NDArray[np.float64]
+) -> int:
+    last = float(quantiles(rested, [parameter("forecast.reached").value], weights)[0])
+    if not np.isfinite(last):
+        return len(time)
+    return min(len(time), int(np.searchsorted(time, last)) + 1)
+
+
+def _pit_at_meat(piece: PiecePlan, draws: Draws, time: NDArray[np.float64]) -> NDArray[np.float64]:
+    moves = np.array([change.time_s for change in piece.pit_changes])
+    visited = np.searchsorted(moves, time, side="right")
+    offsets: NDArray[np.float64] = draws.pits[:, :, 0]
+    nominal = np.asarray(pit_ahead(piece).at(time))
+    return nominal[None, :] + offsets[:, visited]
+
+
+def _outcome(
+    piece: PiecePlan, stages: Mapping[str, NDArray[np.float64]], weights: NDArray[np.float64]
+) -> tuple[CookWarning, ...]:
+    found = []
+    tender = float(quantiles(stages["tender"], [0.5], weights)[0])
+    if not np.isfinite(tender):
+        words = (
+            "Most of the possible days do not get this piece to its finish in the time looked at."
+        )
+        found.append(CookWarning("not-reached", words, piece.key))
+    at = piece.wrap.at_s
+    if at is not None and piece.wrap.kind != "none" and at > tender:
+        words = "The wrap is planned for later than the piece is likely to be finished."
+        found.append(CookWarning("wrap-late", words, piece.key))
+    return tuple(found)

@@ -1,0 +1,649 @@
+"""The compiled time march: import it only through `stallwise.models.kernel`, for numba is slow to load.
+
+All compiled functions live in this one file, because numba's cache does not notice a change in
+another. Sums are per square metre of the piece's first surface; cells run from the core outwards.
+
+Scheme: cells of equal width in a body whose area grows as x**(n - 1). In time a two-stage, stiffly
+accurate, L-stable diagonally implicit Runge-Kutta method of second order [alexander-1977]_: it
+needs no history, so a step may end at any event (wrap, unwrap, spritz, finish) and no event costs
+accuracy. Both stages share one factorised matrix; what is left of it at the surface is one
+equation, solved to convergence by a bracketed Newton iteration.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any, NamedTuple
+
+import numpy as np
+from numba import njit
+
+GAMMA = 1.0 - 1.0 / math.sqrt(2.0)  # the root that makes the method L-stable [alexander-1977]_
+STEFAN_BOLTZMANN = 5.670374419e-8  # W/(m2 K4), exact in the SI [codata-2018]_
+GAS_CONSTANT = 8.314462618  # J/(mol K), exact in the SI [codata-2018]_
+ZERO_C = 273.15
+REFERENCE_C = 40.0  # properties of meat are given at this temperature
+PRESSURE_CAP = 0.97  # the Stefan factor is held beyond this share of the air's pressure
+NEWTON_K = 1e-4  # last correction; the error left goes with its square and is below 1e-9 K
+NEWTON_STEPS = 60
+COLDEST_C, HOTTEST_C = -60.0, 600.0  # the surface is looked for between these
+GUESS_K = 20.0  # a first guess is not further than this from the last surface
+SHORTEST_S = 1e-6
+NEVER = math.inf
+
+# pit table: one row for each pit that the piece visits
+OFFSET, HEATING, POWER, POWER_FROM, VAPOUR, LEWIS = range(6)
+# law of the surface while a step runs
+SHARE, COVER_EMISSIVITY, GAP, COVER_WET, LEAK, VENT = range(6)
+# state of one member
+SURFACE, CORE, FILM, DRY, EVAPORATED, DRIPPED, RENDERED, SPRAYED, HEAT_IN, LOSS = range(10)
+LOSS_RATE, DOSE, DOSE_RATE, JUICE, JUICE_SLOPE, JUICE_AT, WATER, STEP_OLD = range(10, 18)
+SURFACE_RATE, PHASE, FINISHED, PACE = range(18, 22)
+STATES = 22
+BARE, IN_WRAP, AFTER_WRAP, AT_REST = 0.0, 1.0, 2.0, 3.0  # phases
+NO_EVENT, WRAP_EVENT, FINISH_EVENT = range(3)
+# results
+WRAPPED, UNWRAPPED, BARK, FINISH = range(4)
+OF_WATER, OF_DRIP, OF_FAT, OF_SPRAY, OF_HEAT, OF_STORE, LOSS_AT_FINISH = range(7)
+
+# contraction and reciprocals only: results move in the last digits, inf and nan stay what they are
+compiled = njit(cache=True, error_model="numpy", fastmath={"contract", "arcp", "nsz"})
+
+
+class Cells(NamedTuple):
+    """One member's arrays over the cells, and the room that a step works in."""
+
+    volume: Any
+    area: Any
+    temp: Any
+    temp_old: Any
+    stage: Any
+    right: Any
+    lower: Any
+    upper: Any
+    inverse: Any
+    juice: Any
+    fat: Any
+
+
+class Marched(NamedTuple):
+    """Curves (members, rows), moments and sums (members, …) that take the results."""
+
+    core_c: Any
+    surface_c: Any
+    loss: Any
+    dose: Any
+    moments: Any
+    sums: Any
+
+
+class Steps(NamedTuple):
+    """What all members share, as in `kernel.Schedule`."""
+
+    times: Any
+    nominal: Any
+    pit_of_step: Any
+    spray: Any
+    later: Any
+    row_at: Any
+
+
+@compiled
+def saturation_pa(t_c: float) -> float:
+    """Saturation pressure over water [Pa], 0 to 200 C [hyland-wexler-1983]_."""
+    t = t_c + ZERO_C
+    return math.exp(
+        -5.8002206e3 / t
+        + 1.3914993
+        + t * (-4.8640239e-2 + t * (4.1764768e-5 - t * 1.4452093e-8))
+        + 6.5459673 * math.log(t)
+    )
+
+
+@compiled
+def saturation_slope(t_c: float) -> float:
+    """Slope of the logarithm of the saturation pressure [1/K]."""
+    t = t_c + ZERO_C
+    return (
+        5.8002206e3 / (t * t)
+        - 4.8640239e-2
+        + t * (2 * 4.1764768e-5 - t * 3 * 1.4452093e-8)
+        + 6.5459673 / t
+    )
+
+
+@compiled
+def surface_flux(
+    ts: float,
+    ta: float,
+    h: float,
+    wet: float,
+    beta: float,
+    pv: float,
+    p: float,
+    emissivity: float,
+    law: Any,
+) -> tuple[float, float, float, float]:
+    """Heat into the meat [W/m2] and water leaving [kg/(m2 s)], each with its slope, for a surface at `ts`."""
+    ps = saturation_pa(ts)
+    dps = ps * saturation_slope(ts)
+    latent = 2.501e6 - 2361.0 * ts  # J/kg, as in `humid_air.latent_heat_j_kg`
+    cap = PRESSURE_CAP * p
+    if ps < cap:  # Lewis conductance with Stefan flow
+        drive = p * math.log((p - pv) / (p - ps))
+        ddrive = p / (p - ps) * dps
+    else:
+        factor = p / (cap - pv) * math.log((p - pv) / (p - cap))
+        drive = factor * (ps - pv)
+        ddrive = factor * dps
+    tk = ts + ZERO_C
+    ak = ta + ZERO_C
+    radiation = STEFAN_BOLTZMANN * (ak * ak + tk * tk) * (ak + tk)
+    dradiation = STEFAN_BOLTZMANN * (2 * tk * (ak + tk) + ak * ak + tk * tk)
+    bare = 1.0 - law[SHARE]
+    outer = h + emissivity * radiation
+    q = bare * outer * (ta - ts)
+    dq = bare * (emissivity * dradiation * (ta - ts) - outer)
+    m = bare * wet * beta * drive
+    dm = bare * wet * beta * ddrive
+    if law[SHARE] > 0.0:
+        outer = h + law[COVER_EMISSIVITY] * radiation
+        through = 1.0 / (1.0 / outer + law[GAP])
+        ratio = through / outer
+        q += law[SHARE] * through * (ta - ts)
+        dq += law[SHARE] * (
+            ratio * ratio * law[COVER_EMISSIVITY] * dradiation * (ta - ts) - through
+        )
+        open_to = (wet * law[COVER_WET] + law[LEAK]) * beta
+        covered = open_to * drive
+        dcovered = open_to * ddrive
+        if ps > p:  # boiling inside the wrap: steam finds its way out
+            covered += law[VENT] * (ps - p)
+            dcovered += law[VENT] * dps
+        m += law[SHARE] * covered
+        dm += law[SHARE] * dcovered
+    return q - m * latent, dq - dm * latent + 2361.0 * m, m, dm
+
+
+@compiled
+def solve_surface(
+    ts: float,
+    link: float,
+    body: float,
+    ta: float,
+    h: float,
+    wet: float,
+    beta: float,
+    pv: float,
+    p: float,
+    emissivity: float,
+    law: Any,
+) -> tuple[float, float, float]:
+    """Surface temperature at which the heat that arrives, q(ts), equals what the body takes, link (ts - body)."""
+    low = COLDEST_C
+    high = HOTTEST_C
+    q = 0.0
+    m = 0.0
+    for _ in range(NEWTON_STEPS):
+        q, dq, m, dm = surface_flux(ts, ta, h, wet, beta, pv, p, emissivity, law)
+        rest = q - link * (ts - body)
+        if rest > 0.0:
+            low = ts
+        else:
+            high = ts
+        new = ts - rest / (dq - link)
+        if not low <= new <= high:
+            new = 0.5 * (low + high)
+        change = new - ts
+        ts = new
+        if abs(change) < NEWTON_K:
+            q += dq * change
+            m += dm * change
+            break
+    return ts, q, m
+
+
+@compiled
+def wetness(one: Any, film: float, dry: float, juice: float) -> float:
+    """Share of a free water surface's evaporation that this surface gives."""
+    wet: float = one.wetness * (1.0 + one.juice_feed * 3600.0 * juice)
+    if dry > 0.0:
+        wet /= 1.0 + (dry / one.dry_budget) ** one.dry_power
+    wet = min(wet, 1.0)
+    if film > 0.0:
+        wet += (1.0 - wet) * min(1.0, film / one.film_full)
+    return wet
+
+
+@compiled
+def factorise(one: Any, dt: float, thin: float, dx: float, cells: Any, state: Any) -> float:
+    """Eliminate the body's matrix; return the conductance of the outer half cell [W/(m2 K)]."""
+    temp = cells.temp
+    old = cells.temp_old
+    last = temp.shape[0] - 1
+    ahead = min(1.0, 0.5 * dt / state[STEP_OLD])  # to the middle of the step
+    inner = 0.0
+    for i in range(last + 1):
+        diagonal = one.heat_capacity * cells.volume[i] + inner
+        if i > 0:
+            cells.lower[i] = inner * cells.inverse[i - 1]
+            diagonal -= cells.lower[i] * inner
+        if i < last:
+            rise = temp[i] - old[i] + temp[i + 1] - old[i + 1]
+            middle = 0.5 * (temp[i] + temp[i + 1] + ahead * rise)
+            conductivity = one.conductivity * (
+                1.0 + one.conductivity_slope * (middle - REFERENCE_C)
+            )
+            inner = GAMMA * dt * conductivity * cells.area[i + 1] / (dx * thin * thin)
+            diagonal += inner
+            cells.upper[i] = inner
+        cells.inverse[i] = 1.0 / diagonal
+    middle = 0.5 * (temp[last] + ahead * (temp[last] - old[last]) + state[SURFACE])
+    conductivity = one.conductivity * (1.0 + one.conductivity_slope * (middle - REFERENCE_C))
+    outer: float = conductivity / (0.5 * dx * thin * thin)
+    return outer
+
+
+@compiled
+def known_side(one: Any, cells: Any, stage: int) -> float:
+    """Forward sweep of a stage's right side; return what the surface sees of the body [C]."""
+    temp = cells.temp
+    for i in range(temp.shape[0]):
+        known = temp[i]
+        if stage > 0:
+            known += (1.0 - GAMMA) / GAMMA * (cells.stage[i] - temp[i])
+        cells.right[i] = one.heat_capacity * cells.volume[i] * known
+        if i > 0:
+            cells.right[i] += cells.lower[i] * cells.right[i - 1]
+    last = temp.shape[0] - 1
+    body: float = cells.right[last] * cells.inverse[last]
+    return body
+
+
+@compiled
+def air_at_meat(one: Any, pit: Any, phase: float, nominal: float) -> tuple[float, float]:
+    """Air temperature [C] and convection [W/(m2 K)] round the piece."""
+    if phase == AT_REST:
+        return one.rest_c, one.rest_h
+    air = nominal + pit[OFFSET]
+    h = pit[HEATING]
+    if air > pit[POWER_FROM]:
+        h *= (air / pit[POWER_FROM]) ** pit[POWER]
+    return air, h
+
+
+@compiled
+def advance(
+    one: Any,
+    pit: Any,
+    law: Any,
+    nominal: Any,
+    now: float,
+    clock: float,
+    pressure: float,
+    dx: float,
+    cells: Any,
+    state: Any,
+) -> tuple[float, float, float, float, float]:
+    """One step of the body's heat, into `cells.stage`.
+
+    Returned: surface [C], mean and last water [kg/(m2 s)], mean heat [W/m2], shrinking in length.
+    """
+    last = cells.temp.shape[0] - 1
+    dt = clock / state[PACE]
+    lost = max(0.0, state[LOSS] + 0.5 * dt * state[LOSS_RATE])
+    thin = (1.0 - one.shrink * lost) ** (1.0 / 3.0)
+    skin = factorise(one, dt, thin, dx, cells, state)
+    share = 1.0 / (1.0 + GAMMA * dt * skin * cells.inverse[last])
+    link = skin * thin * share
+    vapour = one.rest_vapour_pa if state[PHASE] == AT_REST else pit[VAPOUR]
+    surface = state[SURFACE]
+    guess = GAMMA * dt * state[SURFACE_RATE]
+    flux = state[WATER]
+    water = 0.0
+    heat = 0.0
+    for s in range(2):
+        part = GAMMA if s == 0 else 1.0
+        weight = 1.0 - GAMMA if s == 0 else GAMMA
+        air, h = air_at_meat(one, pit, state[PHASE], nominal[0] + part * (nominal[1] - nominal[0]))
+        # the surface's water, carried forward with the last flux known
+        later = now + part * clock - state[JUICE_AT]
+        juice = max(0.0, state[JUICE] + state[JUICE_SLOPE] * later)
+        gone = part * dt * flux
+        used = max(0.0, min(state[FILM], gone))
+        dry = max(0.0, state[DRY] + gone - used - part * dt * one.juice_kept * juice)
+        wet = wetness(one, state[FILM] - used, dry, juice)
+        body = known_side(one, cells, s)
+        before = surface
+        guess = surface + max(-GUESS_K, min(GUESS_K, guess))
+        beta = pit[LEWIS] * h
+        eps = one.emissivity
+        surface, q, flux = solve_surface(
+            guess, link, body, air, h, wet, beta, vapour, pressure, eps, law
+        )
+        guess = (1.0 - GAMMA) / GAMMA * (surface - before)
+        taken = cells.right[last] + GAMMA * dt * skin * surface
+        cells.stage[last] = taken * cells.inverse[last] * share
+        for i in range(last - 1, -1, -1):
+            outer = cells.upper[i] * cells.stage[i + 1]
+            cells.stage[i] = (cells.right[i] + outer) * cells.inverse[i]
+        water += weight * flux
+        heat += weight * q
+    return surface, water, flux, heat, thin
+
+
+@compiled
+def exude(one: Any, dt: float, cells: Any) -> tuple[float, float]:
+    """Juice and fat that leave the meat in one step [kg/m2]; exact at a steady temperature."""
+    keep = 1.0 - math.exp(-dt / one.juice_tau_s)
+    keep_fat = 1.0 - math.exp(-dt / one.fat_tau_s)
+    juice_out = 0.0
+    fat_out = 0.0
+    for i in range(cells.temp.shape[0]):
+        middle = 0.5 * (cells.temp[i] + cells.stage[i])
+        limit = one.juice_limit / (1.0 + math.exp((one.juice_mid_c - middle) / one.juice_spread_k))
+        if cells.juice[i] < limit:
+            part = (limit - cells.juice[i]) * keep
+            cells.juice[i] += part
+            juice_out += part * cells.volume[i]
+        limit = one.fat_limit / (1.0 + math.exp((one.fat_mid_c - middle) / one.fat_spread_k))
+        if cells.fat[i] < limit:
+            part = (limit - cells.fat[i]) * keep_fat
+            cells.fat[i] += part
+            fat_out += part * cells.volume[i]
+    return juice_out * one.density, fat_out * one.density * one.fat_fraction
+
+
+@compiled
+def dose_rate(one: Any, core: float) -> float:
+    """Speed of tenderness [1/s] at the core."""
+    if core < one.dose_floor_c:
+        return 0.0
+    cold = 1.0 / (core + ZERO_C) - 1.0 / (one.dose_reference_c + ZERO_C)
+    rate: float = one.dose_rate * math.exp(-one.activation / GAS_CONSTANT * cold)
+    return rate
+
+
+@compiled
+def finish_now(state: Any, moments: Any, sums: Any, now: float) -> None:
+    """Note that the piece has its wanted finish, and send it to rest."""
+    state[PHASE] = AT_REST
+    state[FINISHED] = now
+    moments[FINISH] = now
+    sums[LOSS_AT_FINISH] = state[LOSS]
+
+
+@compiled
+def due_now(one: Any, state: Any, moments: Any, sums: Any, now: float) -> None:
+    """Change the phase if a known moment has come."""
+    if state[PHASE] == BARE:
+        ready = state[CORE] >= one.wrap_core_c and now >= one.wrap_earliest_s
+        if ready or now >= one.wrap_latest_s:
+            state[PHASE] = IN_WRAP
+            moments[WRAPPED] = now
+    if state[PHASE] == IN_WRAP and now >= one.unwrap_s:
+        state[PHASE] = AFTER_WRAP
+        moments[UNWRAPPED] = now
+    if state[PHASE] != AT_REST and now >= one.finish_forced_s:
+        finish_now(state, moments, sums, now)
+
+
+@compiled
+def next_stop(one: Any, state: Any, now: float, end: float) -> float:
+    """Find the next known moment, not later than `end`."""
+    stop = end
+    if state[PHASE] == BARE:
+        if now < one.wrap_earliest_s < stop:
+            stop = one.wrap_earliest_s
+        if now < one.wrap_latest_s < stop:
+            stop = one.wrap_latest_s
+    if state[PHASE] == IN_WRAP and now < one.unwrap_s < stop:
+        stop = one.unwrap_s
+    if state[PHASE] == AT_REST:
+        stop = min(stop, state[FINISHED] + one.rest_s)
+    elif now < one.finish_forced_s < stop:
+        stop = one.finish_forced_s
+    return stop
+
+
+@compiled
+def crossing(one: Any, state: Any, now: float, core: float, dose: float) -> tuple[float, int]:
+    """Where inside the step an event falls (1 for nowhere), and which event it is."""
+    part = 1.0
+    event = NO_EVENT
+    old = state[CORE]
+    if state[PHASE] == BARE and old < one.wrap_core_c <= core and now >= one.wrap_earliest_s:
+        part = (one.wrap_core_c - old) / (core - old)
+        event = WRAP_EVENT
+    if state[PHASE] != AT_REST and one.finish_forced_s == NEVER:
+        where = 1.0
+        if one.by_core:
+            if old < one.finish_core_c <= core:
+                where = (one.finish_core_c - old) / (core - old)
+        elif state[DOSE] < one.finish_dose <= dose:
+            where = (one.finish_dose - state[DOSE]) / (dose - state[DOSE])
+        if where < part:
+            part = where
+            event = FINISH_EVENT
+    return part, event
+
+
+@compiled
+def set_law(one: Any, phase: float, law: Any) -> None:
+    """Fill `law` for a bare, wrapped or resting surface."""
+    law[:] = 0.0
+    if phase == IN_WRAP:
+        law[SHARE] = one.wrap_share
+        law[COVER_EMISSIVITY] = one.wrap_emissivity
+        law[GAP] = one.wrap_gap
+        law[COVER_WET] = one.wrap_wet
+        law[LEAK] = one.wrap_leak
+        law[VENT] = one.wrap_vent
+    elif phase == AT_REST:
+        law[SHARE] = 1.0
+        law[COVER_EMISSIVITY] = one.rest_emissivity
+        law[GAP] = one.rest_gap
+        law[LEAK] = one.rest_leak
+
+
+@compiled
+def settle(one: Any, state: Any, dt: float, water: float, thin: float, out: Any) -> None:
+    """Carry a step's water, juice and fat into the state; `out` is (juice, fat)."""
+    spread = thin * thin  # present area over first area
+    juice, fat = out
+    gone = dt * water
+    used = max(0.0, min(state[FILM], gone))  # the film dries first; dew runs off
+    state[FILM] -= used
+    dry = state[DRY] + gone - used - one.juice_kept * juice / spread
+    state[DRIPPED] += (1.0 - one.juice_kept) * juice
+    if dry < 0.0:
+        state[DRIPPED] -= dry * spread
+        dry = 0.0
+    if state[PHASE] == IN_WRAP or state[PHASE] == AT_REST:
+        state[DRIPPED] += state[FILM] * spread  # what was sprayed runs off inside a wrap
+        state[FILM] = 0.0
+    state[DRY] = dry
+    state[RENDERED] += fat
+    state[EVAPORATED] += gone * spread
+    mass = one.density * one.radius_m / one.shape_n
+    gain = state[EVAPORATED] + state[DRIPPED] + state[RENDERED] - state[SPRAYED]
+    loss = gain / mass
+    state[LOSS_RATE] = (loss - state[LOSS]) / dt
+    state[LOSS] = loss
+
+
+@compiled
+def sub_step(
+    one: Any,
+    pit: Any,
+    law: Any,
+    nominal: Any,
+    slope: float,
+    now: float,
+    end: float,
+    pressure: float,
+    dx: float,
+    cells: Any,
+    state: Any,
+    moments: Any,
+    sums: Any,
+) -> float:
+    """March to the next event or to `end`; return the time reached. `nominal[0]` holds at `now`."""
+    stop = next_stop(one, state, now, end)
+    set_law(one, state[PHASE], law)
+    event = NO_EVENT
+    while True:
+        clock = stop - now
+        dt = clock / state[PACE]
+        nominal[1] = nominal[0] + slope * clock
+        surface, water, flux, heat, thin = advance(
+            one, pit, law, nominal, now, clock, pressure, dx, cells, state
+        )
+        # the core itself, on a parabola through the two inner cells
+        core = (9.0 * cells.stage[0] - cells.stage[1]) / 8.0
+        rate = dose_rate(one, core)
+        dose = state[DOSE] + 0.5 * dt * (state[DOSE_RATE] + rate)
+        if event != NO_EVENT:
+            break
+        part, event = crossing(one, state, now, core, dose)
+        if event == NO_EVENT or part * clock < SHORTEST_S:
+            break
+        stop = now + part * clock  # again, up to the event
+    out = exude(one, dt, cells)
+    dry = state[DRY]
+    settle(one, state, dt, water, thin, out)
+    if moments[BARK] == NEVER and dry < one.bark_budget <= state[DRY] and state[PHASE] != AT_REST:
+        moments[BARK] = now + clock * (one.bark_budget - dry) / (state[DRY] - dry)
+    for i in range(cells.temp.shape[0]):
+        cells.temp_old[i] = cells.temp[i]
+        cells.temp[i] = cells.stage[i]
+    state[HEAT_IN] += dt * heat * thin * thin
+    middle = 0.5 * (now + stop)
+    flow = out[0] / (thin * thin * dt)
+    state[JUICE_SLOPE] = (flow - state[JUICE]) / (middle - state[JUICE_AT])
+    state[JUICE] = flow
+    state[JUICE_AT] = middle
+    state[SURFACE_RATE] = (surface - state[SURFACE]) / dt
+    state[SURFACE] = surface
+    state[CORE] = core
+    state[DOSE] = dose
+    state[DOSE_RATE] = rate
+    state[WATER] = flux
+    state[STEP_OLD] = dt
+    nominal[0] = nominal[1]
+    if event == WRAP_EVENT:
+        state[PHASE] = IN_WRAP
+        moments[WRAPPED] = stop
+    elif event == FINISH_EVENT:
+        finish_now(state, moments, sums, stop)
+    return stop
+
+
+@compiled
+def begin(one: Any, cells: Any, state: Any) -> None:
+    """Lay one member out at its start."""
+    count = cells.temp.shape[0]
+    n = one.shape_n
+    for i in range(count):
+        cells.area[i + 1] = ((i + 1) / count) ** (n - 1.0)
+        cells.volume[i] = one.radius_m / n * (((i + 1) / count) ** n - (i / count) ** n)
+    cells.temp[:] = one.start_c
+    cells.temp_old[:] = one.start_c
+    cells.juice[:] = 0.0
+    cells.fat[:] = 0.0
+    state[:] = 0.0
+    state[SURFACE] = one.start_c
+    state[CORE] = one.start_c
+    state[STEP_OLD] = 1.0
+    state[FINISHED] = NEVER
+
+
+@compiled
+def record(state: Any, made: Any, k: int, row: int) -> None:
+    """Write one row of the curves."""
+    made.core_c[k, row] = state[CORE]
+    made.surface_c[k, row] = state[SURFACE]
+    made.loss[k, row] = state[LOSS]
+    made.dose[k, row] = state[DOSE]
+
+
+@compiled
+def march_one(
+    k: int,
+    one: Any,
+    pits: Any,
+    steps: Any,
+    pressure: float,
+    cells: Any,
+    state: Any,
+    law: Any,
+    nominal: Any,
+    made: Any,
+) -> None:
+    """March one member through all steps, or until it has rested."""
+    begin(one, cells, state)
+    moments = made.moments[k]
+    sums = made.sums[k]
+    moments[:] = NEVER
+    sums[LOSS_AT_FINISH] = math.nan
+    record(state, made, k, 0)
+    row = 0
+    dx = one.radius_m / cells.temp.shape[0]
+    for step in range(steps.times.shape[0] - 1):
+        now = steps.times[step]
+        end = steps.times[step + 1]
+        state[PACE] = one.pace_after if steps.later[step] else one.pace
+        pit = pits[k, steps.pit_of_step[step]]
+        slope = (steps.nominal[step, 1] - steps.nominal[step, 0]) / (end - now)
+        nominal[0] = steps.nominal[step, 0]
+        water = steps.spray[step]
+        if water > 0.0 and state[PHASE] != IN_WRAP and state[PHASE] != AT_REST:
+            state[FILM] += water
+            area = (1.0 - one.shrink * max(0.0, state[LOSS])) ** (2.0 / 3.0)
+            state[SPRAYED] += water * area
+        while end - now > SHORTEST_S:
+            due_now(one, state, moments, sums, now)
+            if now >= state[FINISHED] + one.rest_s:
+                break
+            now = sub_step(
+                one, pit, law, nominal, slope, now, end, pressure, dx, cells, state, moments, sums
+            )
+        if now >= state[FINISHED] + one.rest_s:
+            break
+        if steps.row_at[step + 1] >= 0:
+            row = steps.row_at[step + 1]
+            record(state, made, k, row)
+    for later in range(row + 1, made.core_c.shape[1]):  # a piece that has rested stays as it is
+        record(state, made, k, later)
+    sums[OF_WATER] = state[EVAPORATED]
+    sums[OF_DRIP] = state[DRIPPED]
+    sums[OF_FAT] = state[RENDERED]
+    sums[OF_SPRAY] = state[SPRAYED]
+    sums[OF_HEAT] = state[HEAT_IN]
+    stored = 0.0
+    for i in range(cells.temp.shape[0]):
+        stored += one.heat_capacity * cells.volume[i] * (cells.temp[i] - one.start_c)
+    sums[OF_STORE] = stored
+
+
+@compiled
+def march(members: Any, pits: Any, steps: Any, pressure: float, cell_count: int, made: Any) -> None:
+    """March every member; the results are written into `made`."""
+    cells = Cells(
+        np.empty(cell_count),
+        np.empty(cell_count + 1),
+        np.empty(cell_count),
+        np.empty(cell_count),
+        np.empty(cell_count),
+        np.empty(cell_count),
+        np.empty(cell_count),
+        np.empty(cell_count),
+        np.empty(cell_count),
+        np.empty(cell_count),
+        np.empty(cell_count),
+    )
+    state = np.empty(STATES)
+    law = np.empty(6)
+    nominal = np.empty(2)
+    for k in range(members.shape[0]):
+        march_one(k, members[k], pits, steps, pressure, cells, state, law, nominal, made)

@@ -1,0 +1,362 @@
+"""The plan of one piece as the models see it: seconds since this piece's meat on, no clock times."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+import numpy as np
+
+from stallwise.ground.errors import InputError, NotFoundError, OutOfRangeError
+from stallwise.ground.ranges import Floats, Range
+from stallwise.tables.cut import Target
+from stallwise.tables.humid_air import STANDARD_PRESSURE_PA
+from stallwise.tables.properties import Composition
+
+__all__ = [
+    "HOLDS",
+    "NUMBER_PLACES",
+    "PIT_KINDS",
+    "WRAPS",
+    "Body",
+    "Facts",
+    "Hold",
+    "Knowledge",
+    "Learned",
+    "PiecePlan",
+    "PitChange",
+    "PitCurve",
+    "Spritz",
+    "Target",
+    "Wrap",
+]
+
+PIT_KINDS = ("offset", "closed", "water pan", "fan", "oven", "box")
+NUMBER_PLACES = ("grate", "lid", "oven", "guess")
+WRAPS = ("none", "foil", "paper", "boat", "pan")
+HOLDS = ("counter", "box", "oven")
+
+_PIT = Range("pit temperature", -40.0, 400.0, "°C", "a cooker")
+_CORE = Range("core temperature at the start", -1.0, 60.0, "°C", "thawed, uncooked meat")
+_MASS = Range("mass", 0.05, 60.0, "kg", "one piece")
+_SIZE = Range("half size", 0.002, 1.0, "m", "one piece")
+_PRESSURE = Range("air pressure", 50_000.0, 110_000.0, "Pa", "places where people cook")
+_HUMIDITY = Range("humidity ratio", 0.0, 0.4, "kg/kg", "air in a pit")
+_WATER = Range("sprayed water", 0.0, 2.0, "kg/m2", "one spritz")
+
+
+@dataclass(frozen=True)
+class PitCurve:
+    """Pit temperature over time, straight lines between points, ends held.
+
+    Parameters
+    ----------
+    time_s : tuple of float
+        Times [s], never falling; two equal ones are a jump.
+    temperature_c : tuple of float
+        Temperatures as the cook's number reads them [°C].
+
+    Raises
+    ------
+    InputError
+        If there is no point, the numbers of times and temperatures differ, or time runs backwards.
+    OutOfRangeError
+        If a temperature is impossible.
+    """
+
+    time_s: tuple[float, ...]
+    temperature_c: tuple[float, ...]
+
+    def __post_init__(self) -> None:
+        if not self.time_s or len(self.time_s) != len(self.temperature_c):
+            raise InputError(
+                f"{len(self.time_s)} times and {len(self.temperature_c)} pit temperatures",
+                "as many of the one as of the other, at least one",
+            )
+        if any(b < a for a, b in pairwise(self.time_s)):
+            raise InputError("pit times that run backwards", "rising times")
+        _PIT.require(np.asarray(self.temperature_c))
+
+    @classmethod
+    def steady(cls, temperature_c: float) -> PitCurve:
+        """Pit that holds one temperature."""
+        return cls((0.0,), (float(temperature_c),))
+
+    def at(self, time_s: Floats, *, before: bool = False) -> Floats:
+        """Temperature [°C]; at a jump the later one, or the earlier with `before`."""
+        times = np.asarray(self.time_s)
+        values = np.asarray(self.temperature_c)
+        wanted = np.asarray(time_s, dtype=np.float64)
+        right = np.searchsorted(times, wanted, side="left" if before else "right")
+        high = np.clip(right, 0, len(times) - 1)
+        low = np.clip(right - 1, 0, len(times) - 1)
+        gap = times[high] - times[low]
+        part = np.where(gap > 0.0, (wanted - times[low]) / np.where(gap > 0.0, gap, 1.0), 0.0)
+        found: Floats = values[low] + np.clip(part, 0.0, 1.0) * (values[high] - values[low])
+        return found
+
+    def integral(self, time_s: Floats) -> Floats:
+        """Integral from the first point [K s], negative times before it."""
+        times = np.asarray(self.time_s)
+        values = np.asarray(self.temperature_c)
+        steps = np.diff(times) * (values[1:] + values[:-1]) / 2.0
+        sums = np.concatenate([[0.0], np.cumsum(steps)])
+        wanted = np.asarray(time_s, dtype=np.float64)
+        at = np.clip(np.searchsorted(times, wanted, side="right") - 1, 0, len(times) - 1)
+        rest: Floats = (wanted - times[at]) * (values[at] + self.at(wanted, before=True)) / 2.0
+        start: Floats = (wanted - times[0]) * values[0]
+        return np.where(wanted < times[0], start, sums[at] + rest)
+
+
+@dataclass(frozen=True)
+class Wrap:
+    """When a piece is wrapped, and in what.
+
+    One of: never (kind ``"none"``); at a moment (`at_s`); somewhere in a window (`earliest_s` to
+    `latest_s`, each possible day draws its own moment, the middle most likely); when the core
+    passes `core_c`, within the window if there is one.
+
+    Attributes
+    ----------
+    kind : {"none", "foil", "paper", "boat", "pan"}
+        What it is wrapped in; boat is foil open above, pan a covered pan.
+    earliest_s, latest_s, at_s : float or None
+        Times [s].
+    core_c : float or None
+        Core temperature that triggers [°C].
+    unwrap_s : float or None
+        Time at which it is opened again [s since meat on].
+    """
+
+    kind: str = "none"
+    earliest_s: float | None = None
+    latest_s: float | None = None
+    at_s: float | None = None
+    core_c: float | None = None
+    unwrap_s: float | None = None
+
+    def __post_init__(self) -> None:
+        _choose("wrap", self.kind, WRAPS)
+        window = (self.earliest_s, self.latest_s)
+        if self.earliest_s is not None and self.latest_s is not None:
+            gap = self.latest_s - self.earliest_s
+            if gap < 0.0:
+                raise InputError(
+                    f"a wrap between {self.earliest_s:g} and {self.latest_s:g} s", "earliest first"
+                )
+        if self.at_s is not None and self.core_c is not None:
+            raise InputError("a wrap at a moment and at a core temperature", "one of the two")
+        if self.kind != "none" and self.at_s is None and self.core_c is None and None in window:
+            raise InputError("a wrap without a time", "a moment, a window, or a core temperature")
+
+
+@dataclass(frozen=True)
+class Body:
+    """The piece of meat: what it weighs as it goes on, its half sizes, what it is made of.
+
+    Attributes
+    ----------
+    mass_kg : float
+        Mass of one piece as it goes on [kg].
+    half_thickness_m, half_width_m, half_length_m : float
+        Half of the three sizes [m].
+    composition : Composition
+        Water, protein, fat, ash.
+    surface : str
+        Kind of surface, as in the keys ``surface.<kind>.…`` of the parameters.
+    tissue : str
+        Kind of tissue, as in the keys ``tissue.<kind>.…`` of the parameters.
+    measured : bool
+        The thickness comes from a ruler, not from the mass.
+    """
+
+    mass_kg: float
+    half_thickness_m: float
+    half_width_m: float
+    half_length_m: float
+    composition: Composition
+    surface: str
+    tissue: str
+    measured: bool = False
+
+    def __post_init__(self) -> None:
+        _MASS.require(self.mass_kg)
+        for size in (self.half_thickness_m, self.half_width_m, self.half_length_m):
+            _SIZE.require(size)
+
+
+@dataclass(frozen=True)
+class PitChange:
+    """The piece goes to another pit, or its number is read elsewhere, from `time_s` on."""
+
+    time_s: float
+    pit_name: str
+    pit_kind: str = "oven"
+    number_place: str = "oven"
+
+    def __post_init__(self) -> None:
+        _choose("kind of pit", self.pit_kind, PIT_KINDS)
+        _choose("place of a pit number", self.number_place, NUMBER_PLACES)
+
+
+@dataclass(frozen=True)
+class Spritz:
+    """Water sprayed on the surface at `time_s` [s]: `water_kg_m2` [kg/m2], run-off included."""
+
+    time_s: float
+    water_kg_m2: float
+
+    def __post_init__(self) -> None:
+        _WATER.require(self.water_kg_m2)
+
+
+@dataclass(frozen=True)
+class Hold:
+    """Where the piece rests after its finish: on the counter, in a closed box, in an oven."""
+
+    place: str = "counter"
+    temperature_c: float = 20.0
+
+    def __post_init__(self) -> None:
+        _choose("place to rest", self.place, HOLDS)
+        _PIT.require(self.temperature_c)
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What has been seen of a piece until an instant.
+
+    Attributes
+    ----------
+    as_of_s : float
+        The instant [s since meat on]; what comes later is forecast.
+    pit : PitCurve or None
+        Pit as it was read.
+    wrapped_s, unwrapped_s : float or None
+        When it was wrapped and opened.
+    wrap_kind : str or None
+        In what, where it differs from the plan.
+    not_tender_s : float or None
+        Latest feel check that said "not yet".
+    tender_s : float or None
+        Feel check that said "tender".
+    """
+
+    as_of_s: float
+    pit: PitCurve | None = None
+    wrapped_s: float | None = None
+    unwrapped_s: float | None = None
+    wrap_kind: str | None = None
+    not_tender_s: float | None = None
+    tender_s: float | None = None
+
+    def __post_init__(self) -> None:
+        if self.wrap_kind is not None:
+            _choose("wrap", self.wrap_kind, WRAPS)
+        if self.tender_s is not None and (self.not_tender_s or -math.inf) > self.tender_s:
+            raise InputError(
+                f"tender at {self.tender_s:g} s and not yet at {self.not_tender_s:g} s",
+                "'not yet' before 'tender'",
+                "Take out the feel check that does not hold",
+            )
+
+
+@dataclass(frozen=True)
+class PiecePlan:
+    """One piece, or `count` alike ones, with all that bears on its forecast.
+
+    Attributes
+    ----------
+    key : str
+        Letter of the piece; names its draws.
+    cut : str
+        Key of the cut; names what was learned of it.
+    body : Body
+        The meat.
+    target : Target
+        The wanted finish.
+    pit : PitCurve
+        Pit as planned, in this piece's seconds.
+    pit_name, pit_kind, number_place : str
+        The first pit, its kind and where its number is read.
+    pit_changes : tuple of PitChange
+        Later pits, in order.
+    count : int
+        Alike pieces; the forecast is for one.
+    start_core_c : float
+        Core when the meat goes on [°C].
+    wrap : Wrap
+    spritz : tuple of Spritz
+    rest_s : float
+        Rest after the finish [s].
+    hold : Hold
+    pressure_pa : float
+        Air pressure [Pa].
+    humidity_ratio : float or None
+        Water per dry air in the pit [kg/kg] where it is known.
+    facts : Facts or None
+        What was logged; None before the cook.
+    """
+
+    key: str
+    cut: str
+    body: Body
+    target: Target
+    pit: PitCurve
+    pit_name: str = "pit"
+    pit_kind: str = "offset"
+    number_place: str = "grate"
+    pit_changes: tuple[PitChange, ...] = ()
+    count: int = 1
+    start_core_c: float = 4.0
+    wrap: Wrap = field(default_factory=Wrap)
+    spritz: tuple[Spritz, ...] = ()
+    rest_s: float = 0.0
+    hold: Hold = field(default_factory=Hold)
+    pressure_pa: float = STANDARD_PRESSURE_PA
+    humidity_ratio: float | None = None
+    facts: Facts | None = None
+
+    def __post_init__(self) -> None:
+        _choose("kind of pit", self.pit_kind, PIT_KINDS)
+        _choose("place of a pit number", self.number_place, NUMBER_PLACES)
+        _CORE.require(self.start_core_c, "Thaw the piece first: frozen meat heats by other rules")
+        _PRESSURE.require(self.pressure_pa)
+        if self.humidity_ratio is not None:
+            _HUMIDITY.require(self.humidity_ratio)
+        if any(b.time_s < a.time_s for a, b in pairwise(self.pit_changes)):
+            raise InputError("moves between pits that run backwards", "rising times")
+        if self.rest_s < 0.0:
+            raise OutOfRangeError(f"a rest of {self.rest_s:g} s", "0 or more")
+
+
+@dataclass(frozen=True)
+class Learned:
+    """What cooks have taught about one parameter: its middle and spread, as in the table."""
+
+    value: float
+    spread: float
+
+
+@dataclass(frozen=True)
+class Knowledge:
+    """What is known of pits and cuts beyond the table of parameters; empty means nothing.
+
+    Attributes
+    ----------
+    id : str
+        Names this state of knowledge in kept forecasts.
+    pits, cuts : mapping of name to (mapping of parameter key to Learned)
+        Replaces the table's middle and spread for that pit or cut.
+    """
+
+    id: str = "table"
+    pits: Mapping[str, Mapping[str, Learned]] = field(default_factory=dict)
+    cuts: Mapping[str, Mapping[str, Learned]] = field(default_factory=dict)
+
+
+def _choose(what: str, name: str, names: tuple[str, ...]) -> None:
+    if name not in names:
+        raise NotFoundError(what, name, names)
