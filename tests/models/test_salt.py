@@ -107,6 +107,17 @@ def test_what_is_used_through_another_jar_is_counted_there():
     assert jar.left_g == pytest.approx(glaze.total_g)
 
 
+def test_what_is_made_from_a_jar_takes_nothing_from_what_is_in_the_jar():
+    sauce = {"kind": "sauce", "lines": [{"mix": "stock-glaze", "amount": "50 g"}]}
+    mixes = {**SHIPPED.mixes, "s": mix_from_mapping({"name": "Sauce", **sauce}, key="s")}
+    served = scale("s", parse_target("1 batch"), Pantry(SHIPPED.ingredients, mixes))
+    stock, jar = ledgers([served], [made("bone-stock", "1 batch"), made("stock-glaze", "4 pieces")])
+    assert set(stock.used) == {"Stock and honey glaze"}
+    assert jar.used == {"Sauce": pytest.approx(50.0)}
+    (alone,) = ledgers([served], [made("bone-stock", "1 batch")])
+    assert set(alone.used) == {"Sauce"}
+
+
 @given(
     st.floats(0.0, 5e3),
     st.dictionaries(st.sampled_from(["wrap", "glaze", "sauce"]), st.floats(0.0, 3e3)),
