@@ -30,6 +30,7 @@ def add_init(parser: argparse.ArgumentParser) -> None:
 def init(args: argparse.Namespace) -> int:
     """Start a cookbook."""
     from stallwise.record.folder import Cookbook
+
     zone = args.timezone or _machine_zone()
     book = Cookbook.start(Path(args.dir), title=args.title, units=args.units, time_zone=zone)
     print(f"Started a cookbook in {args.dir} ({args.units} units, {zone}).")
@@ -81,15 +82,15 @@ def new(args: argparse.Namespace) -> int:
     book = open_book(args)
     changes = parse_settings(args.settings)
     cut = args.cut or changes.get("cut")
-    if cut:
-        cut = find_cut(cut, overlay=book.overlay("cuts")).key
+    entry = find_cut(cut, overlay=book.overlay("cuts")) if cut else None
+    cut = entry.key if entry else None
     date = _date(args.on)
     before = None
     if args.source:
         before = _source(book, args.source)
     elif cut:
         before = last_of_cut([(folder.name, folder.read()) for folder in book.cooks()], cut)
-    title = args.title or _title(cut, before)
+    title = args.title or (entry.name if entry else before[1].title if before else "Cook")
     text = draft(
         title=title, date=date, cut=cut, before=before, changes=changes, template=args.template
     )
@@ -123,9 +124,3 @@ def _source(book, name: str):  # noqa: ANN001, ANN202 - Cookbook in, name and Co
         return path.stem, read_cook_file(path)
     folder = book.cook(name)
     return folder.name, folder.read()
-
-
-def _title(cut: str | None, before) -> str:  # noqa: ANN001 - name and Cook, or None
-    if cut:
-        return cut.replace("-", " ")
-    return before[1].title if before else "cook"

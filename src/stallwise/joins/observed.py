@@ -13,7 +13,9 @@ from stallwise.record.readings import Readings
 __all__ = ["events", "traces"]
 
 
-def events(lines: Iterable[LogLine], hour_zero: dt.datetime, zone: ZoneInfo) -> tuple[Observation, ...]:
+def events(
+    lines: Iterable[LogLine], hour_zero: dt.datetime, zone: ZoneInfo
+) -> tuple[Observation, ...]:
     """Log lines as events, in order of time.
 
     Parameters

@@ -21,9 +21,7 @@ __all__ = ["edible_kg", "piece_result", "spread"]
 _HOUR_S = 3600.0
 
 
-def spread(
-    values: NDArray[np.float64], weights: NDArray[np.float64], scale: float = 1.0
-) -> Spread:
+def spread(values: NDArray[np.float64], weights: NDArray[np.float64], scale: float = 1.0) -> Spread:
     """Quantiles of member values over `scale`; None where a quantile is not reached."""
     found = [float(value) / scale for value in quantiles(values, PROBABILITIES, weights)]
     return Spread(
@@ -74,7 +72,12 @@ def piece_result(
     }
     stages = {
         stage: _stage(
-            stage, forecast.stages[stage], forecast.weights, on_at, zone, known.get(stage, False)
+            stage,
+            forecast.stages[stage],
+            forecast.weights,
+            on_at,
+            zone,
+            known=known.get(stage, False),
         )
         for stage in STAGES
     }
@@ -109,6 +112,7 @@ def _stage(
     weights: NDArray[np.float64],
     on_at: dt.datetime,
     zone: ZoneInfo,
+    *,
     known: bool,
 ) -> StageResult:
     hours = spread(seconds, weights, _HOUR_S)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from stallwise.joins import words
-from stallwise.joins.result import MixResult, Result
+from stallwise.joins.result import MixLine, MixResult, Result, StageResult
 
 __all__ = [
     "Table",
@@ -23,6 +23,11 @@ __all__ = [
 
 #: A span shorter than this is a moment.
 _SHORT = dt.timedelta(minutes=10)
+
+#: A stage that fewer days than this have is shown with its odds.
+_NOT_ALWAYS = 0.9
+#: Spoons off by less than this are as good as the grams.
+_SMALL_ERROR = 0.05
 
 _SHOWN = ("bark_set", "stall_start", "wrapped", "stall_end", "tender", "rested")
 
@@ -46,17 +51,16 @@ def stage_table(result: Result) -> Table:
             if stage is None or (stage.elapsed_h.reached < 0.05 and key != "tender"):
                 continue
             name = words.stage_name(key, piece.finish)
-            if key.startswith("stall") and stage.elapsed_h.reached < 0.9:
+            if key != "tender" and stage.elapsed_h.reached < _NOT_ALWAYS:
                 name += f" ({words.odds_text(stage.elapsed_h.reached)})"
-            as_of = None if stage.known else result.as_of
             rows.append(
                 (
                     piece.piece,
                     name,
-                    words.day_clock(stage.clock["p10"], result.date, as_of, mode="down"),
-                    words.day_clock(stage.clock["p50"], result.date, as_of),
-                    words.day_clock(stage.clock["p90"], result.date, as_of, mode="up"),
-                    words.hours(stage.elapsed_h.p50),
+                    _moment(stage, "p10", result, "down"),
+                    _moment(stage, "p50", result, "near"),
+                    _moment(stage, "p90", result, "up"),
+                    "" if stage.elapsed_h.p50 is None else words.hours(stage.elapsed_h.p50),
                 )
             )
     return Table(
@@ -65,6 +69,14 @@ def stage_table(result: Result) -> Table:
         tuple(rows),
         "forecast",
     )
+
+
+def _moment(stage: StageResult, quantile: str, result: Result, mode: str) -> str:
+    """Clock time of a quantile; a stage that some days do not have stays open there."""
+    at = stage.clock[quantile]
+    if at is None and stage.stage != "tender":
+        return "–"
+    return words.day_clock(at, result.date, None if stage.known else result.as_of, mode=mode)
 
 
 def chance_table(result: Result) -> Table:
@@ -125,13 +137,21 @@ def sheet_table(result: Result) -> Table:
 
 def mix_table(mix: MixResult) -> Table:
     """One mix as scaled: grams first, spoons beside."""
-    lines = [(line.name, grams(line.grams), line.spoons) for line in mix.lines]
+    lines = [(line.name, grams(line.grams), spoons(line)) for line in mix.lines]
     return Table(
         f"{mix.name}, {mix.for_text}",
         ("ingredient", "grams", "spoons"),
         (*lines, ("all together", grams(mix.total_g), "")),
         "mixes",
     )
+
+
+def spoons(line: MixLine) -> str:
+    """Nearest kitchen measure, with what rounding to it cost where that is worth knowing."""
+    error = line.spoon_error
+    if not line.spoons or error is None or abs(error) < _SMALL_ERROR:
+        return line.spoons
+    return f"{line.spoons} ({error:+.0%})".replace("%", " %")
 
 
 def mix_tables(result: Result) -> tuple[Table, ...]:

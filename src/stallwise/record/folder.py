@@ -17,9 +17,9 @@ from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.record import disk, edits, migrate, names, toml
 from stallwise.record.cookfolder import CookFolder, Saved
 from stallwise.record.schema import SCHEMA, Book, Cook, Pit
-from stallwise.record.store import ANY, RECORD_BYTES, Store
+from stallwise.record.store import ANY, RECORD_BYTES, Store, decoded, read_outside
 
-__all__ = ["CookFolder", "Cookbook", "Kind", "Saved", "find_cookbook"]
+__all__ = ["CookFolder", "Cookbook", "Kind", "Saved", "find_cookbook", "read_cook_file"]
 
 BOOK = "cookbook.toml"
 Kind = Literal["pits", "cuts", "mixes", "ingredients", "trials"]
@@ -56,6 +56,20 @@ def find_cookbook(start: Path) -> Path:
         if (folder / BOOK).is_file():
             return folder
     raise _no_cookbook(start, "no folder with a cookbook.toml here or above")
+
+
+def read_cook_file(path: Path) -> Cook:
+    """Read a ``cook.toml`` that lies anywhere, a friend's; nothing beside it is looked at.
+
+    Raises
+    ------
+    InputError
+        No such file, too large, or no text.
+    RecordError
+        Something in it is wrong; every problem is told.
+    """
+    text = decoded(read_outside(path, RECORD_BYTES), path.name)
+    return toml.parse(text, Cook, file=path.name)
 
 
 def _no_cookbook(path: Path, why: str) -> InputError:
@@ -110,6 +124,7 @@ class Cookbook:
         InputError
             The folder holds other things, or a setting is wrong; nothing was made.
         """
+        path = path.absolute()
         if (path / BOOK).is_file():
             return cls.open(path)
         if path.exists() and (not path.is_dir() or _visible(path)):
@@ -193,7 +208,7 @@ class Cookbook:
                 if path.resolve() in {cook.path, cook.path.resolve()}:
                     return cook
         part = path.name.casefold()
-        alike = [one for one in cooks if one.startswith(part) or one.endswith(f"-{part}")]
+        alike = [one for one in cooks if part and part in one]
         if len(alike) == 1:
             return cooks[alike[0]]
         if alike:
