@@ -1,0 +1,204 @@
+"""A cook's notebook: what its cells call, in the order of the day.
+
+In JupyterLab the cells show panels; where nobody looks (a re-run, a test) the same cells
+print plain tables and draw the picture. Every figure comes from the cook's folder by
+`stallwise.joins`; nothing is kept in the notebook itself.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from stallwise.ground.errors import InputError
+from stallwise.joins import tables, words
+from stallwise.joins.result import to_plain
+from stallwise.joins.tables import Table
+from stallwise.record.folder import Cookbook, find_cookbook
+from stallwise.surfaces.desk import Desk, changes_from
+from stallwise.surfaces.rerun.execute import HEADLESS, RESULT
+from stallwise.surfaces.rerun.figures import write_figures
+
+__all__ = ["CookNotebook", "open"]
+
+#: Set in a kernel that was started for a person: by a notebook server, or by an editor.
+_FRONT_ENDS = ("JPY_SESSION_NAME", "VSCODE_PID", "VSCODE_CWD")
+
+
+def open(folder: str | None = None, names: Mapping[str, Any] | None = None) -> CookNotebook:  # noqa: A001 - notebook.open reads well
+    """Open the cook of a notebook.
+
+    Parameters
+    ----------
+    folder : str, optional
+        The cook's folder; the default is where the notebook lies.
+    names : mapping, optional
+        Names of the notebook (``globals()``); plan parameters among them that have a value
+        are laid over the cook, as with ``--set``. ``as_of`` is the moment to answer for.
+
+    Returns
+    -------
+    CookNotebook
+        The cook, ready for its cells.
+
+    Raises
+    ------
+    InputError
+        There is no cook in the folder.
+    """
+    names = names or {}
+    # A re-run works in the cook's folder, whatever a received notebook says.
+    place = Path.cwd() if folder is None or RESULT in os.environ else Path(folder).expanduser()
+    if not (place / "cook.toml").is_file():
+        raise InputError(
+            f"there is no cook.toml in {place.name or str(place)!r}",
+            "a cook's folder",
+            "Start one with: stallwise new --cut CUT; its notebook lies in the new folder",
+        )
+    cook = Cookbook.open(find_cookbook(place)).cook(str(place.resolve()))
+    return CookNotebook(Desk(cook, changes_from(names), as_of=names.get("as_of")))
+
+
+class CookNotebook:
+    """The cells of a whole cook.
+
+    Parameters
+    ----------
+    desk : Desk
+        The cook being worked on.
+    panels : bool, optional
+        Show panels instead of plain tables; the default finds out whether anybody looks.
+    """
+
+    def __init__(self, desk: Desk, *, panels: bool | None = None) -> None:
+        self.desk = desk
+        self.panels = _somebody_looks() if panels is None else panels
+
+    def plan(self) -> None:
+        """Plan: what to cook, when it is ready, what moves it."""
+        if self.panels:
+            from stallwise.surfaces.widgets.plan import PlanPanel
+
+            self._show(PlanPanel(self.desk).widget)
+            return
+        from stallwise.pictures.charts import day_picture
+        from stallwise.surfaces.widgets.display import show_picture
+
+        result, cook = self.desk.result, self.desk.record.cook
+        if cook.carried and not cook.carried_done:
+            _say(f"Next time, said last time: {cook.carried}\n")
+        _say(f"{result.title}, {words.as_of_text(result)}")
+        _say(words.headline(result))
+        for warning in result.warnings:
+            _say(f"note: {warning.piece + ': ' if warning.piece else ''}{warning.text}")
+        show_picture(day_picture(result))
+        _print(tables.stage_table(result), tables.chance_table(result))
+
+    def mixes(self) -> None:
+        """Rubs, sauces, stock: scaled, with salt counted once."""
+        self._live(
+            lambda result: [
+                *tables.mix_tables(result),
+                tables.ledger_table(result),
+                tables.salt_table(result),
+            ],
+            empty="No rub, sauce or stock is put on a piece yet; add [[mixes]] to cook.toml.",
+        )
+
+    def sheet(self) -> None:
+        """Day sheet, backwards from serving."""
+        if self.panels:
+            from stallwise.surfaces.widgets.sheet import SheetPanel
+
+            self._show(SheetPanel(self.desk).widget)
+            return
+        result = self.desk.result
+        _print(tables.sheet_table(result))
+        for step in result.steps:
+            if step.caution:
+                _say(f"care at “{step.what}”: {step.caution}")
+
+    def type_in(self) -> None:
+        """Type in the sheet that night."""
+        if self.panels:
+            from stallwise.surfaces.widgets.typein import TypeIn
+
+            self._show(TypeIn(self.desk).widget)
+            return
+        _print(log_table(self.desk), empty="Nothing is logged yet.")
+
+    def taste(self) -> None:
+        """How it tasted, one number, photos, next time."""
+        if self.panels:
+            from stallwise.surfaces.widgets.tasting import Tasting
+
+            self._show(Tasting(self.desk).widget)
+            return
+        cook = self.desk.record.cook
+        rows = [("how it tasted", cook.tasting or ""), ("next time", cook.next_time or "")]
+        if cook.number:
+            of = f" out of {cook.number.out_of:g}" if cook.number.out_of else ""
+            rows.append((cook.number.name, f"{cook.number.value:g}{of}"))
+        rows += [(photo.file, photo.caption) for photo in cook.photos]
+        said = tuple(row for row in rows if row[1])
+        _print(Table("Afterwards", ("what", "said"), said), empty="No notes yet.")
+
+    def publish(self) -> None:
+        """Make the page of this cook; a re-run makes none."""
+        if self.panels:
+            from stallwise.surfaces.widgets.publish import PublishPanel
+
+            self._show(PublishPanel(self.desk).widget)
+            return
+        _say(f"Make the page with: stallwise publish {self.desk.folder.name}")
+
+    def finish(self) -> None:
+        """Write the figures to ``results/result.json``; a re-run's go to a file of their own."""
+        plain = to_plain(self.desk.result)
+        elsewhere = os.environ.get(RESULT)
+        if elsewhere:
+            write_figures(self.desk.folder, Path(elsewhere), plain)
+        elif self.desk.unkept:
+            _say("Not written: there are changes that are not kept. Keep them first, or undo them.")
+            return
+        else:
+            self.desk.folder.write_result(plain)
+        _say(f"Figures written. {words.headline(self.desk.result)}")
+
+    def _show(self, widget: Any) -> None:
+        from stallwise.surfaces.widgets.display import show_panel
+
+        show_panel(widget, f"{words.headline(self.desk.result)} (Run the cell to get its panel.)")
+
+    def _live(self, parts: Any, *, empty: str) -> None:
+        """Tables that follow every change of the plan."""
+        if not self.panels:
+            _print(*parts(self.desk.result), empty=empty)
+            return
+        from stallwise.surfaces.widgets.sheet import LiveTables
+
+        self._show(LiveTables(self.desk, parts, empty=empty).widget)
+
+
+def log_table(desk: Desk) -> Table:
+    """List what is logged, in order of time."""
+    from stallwise.joins.paper import entry_words
+    from stallwise.record.log import effective
+
+    lines = effective(desk.record.log)
+    return Table("Logged", ("line",), tuple((entry_words(line, desk.record),) for line in lines))
+
+
+def _somebody_looks() -> bool:
+    return HEADLESS not in os.environ and any(name in os.environ for name in _FRONT_ENDS)
+
+
+def _say(words: str) -> None:
+    print(words)  # noqa: T201 - that is what a cell is for
+
+
+def _print(*parts: Table, empty: str = "") -> None:
+    said = [text for text in map(tables.as_text, parts) if text]
+    _say("\n\n".join(said) if said else empty)

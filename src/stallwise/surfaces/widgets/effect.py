@@ -1,0 +1,156 @@
+"""What is in effect for one piece: as typed where it was, the cut's own where it was not."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from stallwise.ground import units
+from stallwise.joins import words
+from stallwise.joins.parameters import PARAMETERS
+from stallwise.joins.pitplan import CLIMB_FROM_S, CLIMB_OVER_S
+from stallwise.joins.plan import piece_cut
+from stallwise.record.cook import CookRecord
+from stallwise.record.schema import Cook, Piece, PitUse
+from stallwise.surfaces.desk import Desk
+from stallwise.surfaces.widgets.fields import si_of
+from stallwise.tables.catalogue import cut as find_cut
+from stallwise.tables.catalogue import search
+
+__all__ = ["InEffect", "cut_names", "finish_words", "in_effect", "on_change_of_cut"]
+
+#: A pit that climbs goes so much higher until somebody says how much [K].
+_CLIMB_K = 25.0 / 1.8
+
+
+@dataclass(frozen=True)
+class InEffect:
+    """One piece, its pit and its cook as changed, with the cut's values where nothing is set."""
+
+    cook: Cook
+    piece: Piece
+    pit: PitUse
+    finish: str
+    wrap: str
+    usual_mass_kg: float
+    usual: Mapping[str, float]
+
+    @property
+    def cut(self) -> str:
+        """Key of the cut."""
+        return self.piece.cut
+
+    @property
+    def count(self) -> int:
+        """Alike pieces."""
+        return self.piece.count
+
+    @property
+    def thickness(self) -> str:
+        """Thin, usual or thick; empty when it was measured."""
+        return self.piece.thickness if self.piece.thickness in {"thin", "usual", "thick"} else ""
+
+    @property
+    def odds(self) -> str:
+        """How sure it must be."""
+        return self.cook.odds
+
+    @property
+    def climbs(self) -> bool:
+        """Whether the pit is set to climb."""
+        return bool(self.pit.climb_to) and self.pit.climb_to != self.pit.start
+
+    def typed(self, name: str) -> str | None:
+        """Text of a parameter as it stands in the cook; None when it is not set."""
+        parameter = PARAMETERS[name]
+        if parameter.level == "piece":
+            value = getattr(self.piece, parameter.key)
+            if value is None and parameter.shared:
+                value = getattr(self.cook, parameter.key)
+        elif parameter.level == "pit":
+            value = getattr(self.pit, parameter.key)
+        else:
+            value = getattr(
+                self.cook.weather if parameter.level == "weather" else self.cook, parameter.key
+            )
+        return None if value is None else str(value)
+
+    def quantity(self, name: str, system: str) -> tuple[str | None, float | None, str]:
+        """Text as typed, SI value in effect, and the hint for an empty box."""
+        text, kind = self.typed(name), PARAMETERS[name].kind
+        if text is not None:
+            return text, si_of(kind, text), ""
+        value = self.usual.get(name)
+        return None, value, "" if value is None else _SHOWN[kind](value, system)
+
+    def folded(self, name: str, changes: Mapping[str, Any]) -> str | None:
+        """Text of a field behind the fold."""
+        if PARAMETERS[name].level == "run":
+            return str(changes[name]) if name in changes else None
+        return self.typed(name)
+
+    def start_text(self, system: str) -> str:
+        """Pit at first, as text: a climb to it is no climb."""
+        return self.pit.start or _temperature(self.usual["pit_start"], system)
+
+    def climb_text(self, system: str) -> str:
+        """Pit after a climb that was just asked for."""
+        return _temperature(self.usual["pit_climb_to"], system)
+
+
+def in_effect(desk: Desk, letter: str) -> InEffect:
+    """Gather what is in effect for the piece of a letter."""
+    cook = desk.cook
+    piece = next(piece for piece in cook.pieces if piece.letter == letter)
+    entry = piece_cut(desk.record, piece)
+    pit = next((pit for pit in cook.pits if pit.letter == piece.pit), None)
+    pit = pit or (cook.pits[0] if cook.pits else PitUse())
+    start_c = si_of("temperature", pit.start) or entry.pit_c
+    usual = {
+        "mass": entry.usual_mass_kg,
+        "pit_start": entry.pit_c,
+        "pit_climb_to": start_c + _CLIMB_K,
+        "pit_climb_from": CLIMB_FROM_S,
+        "pit_climb_over": CLIMB_OVER_S,
+        "wrap_from": entry.wrap.earliest_s,
+        "wrap_to": entry.wrap.latest_s,
+    }
+    return InEffect(
+        cook,
+        piece,
+        pit,
+        entry.finish(piece.finish).words,
+        piece.wrap or entry.wrap.kind,
+        entry.usual_mass_kg,
+        usual,
+    )
+
+
+def cut_names(record: CookRecord) -> list[tuple[str, str]]:
+    """Cuts to choose from, the cook's own among them."""
+    return [(entry.name, entry.key) for entry in search("", overlay=record.cuts)]
+
+
+def finish_words(record: CookRecord, key: str) -> list[tuple[str, str]]:
+    """How a cut may be wanted, in words."""
+    return [(word, word) for word in find_cut(key, overlay=record.cuts).finish_words]
+
+
+def on_change_of_cut(record: CookRecord, key: str) -> dict[str, Any]:
+    """Say what changes with the cut: weight and finish go to its usual ones."""
+    entry = find_cut(key, overlay=record.cuts)
+    mass = units.format_mass(entry.usual_mass_kg, record.book.units)
+    return {"mass": mass, "finish": entry.finish(None).words}
+
+
+def _temperature(value_c: float, system: str) -> str:
+    return words.temperature(value_c, system).replace("°", "")
+
+
+_SHOWN = {
+    "temperature": words.temperature,
+    "mass": words.mass,
+    "duration": lambda value, _system: words.hours(value / 3600),
+    "clock": lambda value, _system: f"{int(value):02d}:{round(value % 1 * 60):02d}",
+}

@@ -1,0 +1,71 @@
+"""Errors in callbacks where the cook can see them: a widget's own vanish."""
+
+from __future__ import annotations
+
+import functools
+import traceback
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+from ipywidgets import HTML
+
+from stallwise.ground.errors import StallwiseError
+from stallwise.surfaces.widgets import html
+
+__all__ = ["Guard"]
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+class Guard:
+    """A box for words, and a decorator that puts errors into it.
+
+    Attributes
+    ----------
+    box : HTML
+        To be placed in the panel; empty as long as all is well.
+    raises : bool
+        Raise again after showing, for tests.
+    """
+
+    def __init__(self, *, raises: bool = False) -> None:
+        self.box: HTML = html.show(html.text(""), "sw-message")
+        self.raises = raises
+
+    def say(self, words: str, *, kind: str = "said") -> None:
+        """Show words; `kind` is ``said``, ``asked`` or ``wrong``."""
+        content = [html.element("p", line) for line in words.splitlines() if line.strip()]
+        role = "alert" if kind == "wrong" else "status"
+        html.put(self.box, html.element("div", *content, class_=f"sw-{kind}", role=role))
+
+    def clear(self) -> None:
+        """Empty the box."""
+        html.put(self.box, html.text(""))
+
+    def __call__(self, function: F) -> F:
+        """Show what `function` raises, instead of losing it."""
+
+        @functools.wraps(function)
+        def guarded(*args: Any, **kwargs: Any) -> Any:
+            try:
+                return function(*args, **kwargs)
+            except StallwiseError as error:
+                self.say(str(error), kind="wrong")
+                if self.raises:
+                    raise
+            except Exception as error:
+                self._unforeseen(error)
+                if self.raises:
+                    raise
+            return None
+
+        return guarded  # type: ignore[return-value]
+
+    def _unforeseen(self, error: Exception) -> None:
+        lines = html.element("pre", "".join(traceback.format_exception(error))[-4000:])
+        more = html.element("details", html.element("summary", "for whoever mends it"), lines)
+        words = f"This did not work, and it is our mistake: {type(error).__name__}: {error}"
+        html.put(
+            self.box,
+            html.element("div", html.element("p", words), more, class_="sw-wrong", role="alert"),
+        )

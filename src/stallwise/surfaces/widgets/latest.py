@@ -1,0 +1,61 @@
+"""The latest request wins: moves of a slider are never queued.
+
+A kernel reads one message after the other. A move only notes that something changed; the
+work is done a moment later, once, with whatever position is the newest by then.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+
+__all__ = ["Latest"]
+
+#: Pause between a move and its drawing [s]; short enough to feel at once.
+PAUSE_S = 0.03
+
+Later = Callable[[float, Callable[[], None]], None]
+
+
+def _soon(seconds: float, work: Callable[[], None]) -> None:
+    """Call on the kernel's loop; at once where none runs (a script, a test)."""
+    try:
+        loop = asyncio.get_running_loop()
+    except RuntimeError:
+        work()
+    else:
+        loop.call_later(seconds, work)
+
+
+class Latest:
+    """Do `work` soon after the newest of any number of requests.
+
+    Parameters
+    ----------
+    work : callable
+        What to do; reads the newest state itself.
+    later : callable, optional
+        ``later(seconds, work)``; the default is the kernel's event loop.
+
+    Attributes
+    ----------
+    generation : int
+        Grows with every request: what was made for an older one is not to be shown.
+    """
+
+    def __init__(self, work: Callable[[], None], later: Later = _soon) -> None:
+        self._work = work
+        self._later = later
+        self._waiting = False
+        self.generation = 0
+
+    def ask(self) -> None:
+        """Note that something changed."""
+        self.generation += 1
+        if not self._waiting:
+            self._waiting = True
+            self._later(PAUSE_S, self._do)
+
+    def _do(self) -> None:
+        self._waiting = False
+        self._work()

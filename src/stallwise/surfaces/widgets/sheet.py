@@ -1,0 +1,95 @@
+"""Tables that follow the plan: mixes, and the day sheet with its buttons."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import ipywidgets as ui
+
+from stallwise.joins import tables
+from stallwise.joins.result import Result
+from stallwise.joins.tables import Table
+from stallwise.surfaces.desk import Desk
+from stallwise.surfaces.widgets import html
+from stallwise.surfaces.widgets.guard import Guard
+
+__all__ = ["LiveTables", "SheetPanel"]
+
+
+class LiveTables:
+    """Tables of the newest answer.
+
+    Parameters
+    ----------
+    desk : Desk
+        The cook.
+    parts : callable
+        Tables of a Result.
+    empty : str
+        Words when there are none.
+    """
+
+    def __init__(
+        self, desk: Desk, parts: Callable[[Result], Sequence[Table]], *, empty: str = ""
+    ) -> None:
+        self._parts = parts
+        self._empty = empty
+        self.shown = html.show(html.text(""))
+        self.widget = ui.VBox([self.shown])
+        self.widget.add_class("sw")
+        self._show(desk.result)
+        desk.listen(self._show)
+
+    def _show(self, result: Result) -> None:
+        whole = html.joined(html.table(part) for part in self._parts(result))
+        html.put(self.shown, whole or html.element("p", self._empty, class_="sw-soft"))
+
+
+class SheetPanel:
+    """The day sheet, and where it can be printed from.
+
+    Parameters
+    ----------
+    desk : Desk
+        The cook.
+    """
+
+    def __init__(self, desk: Desk, *, raises: bool = False) -> None:
+        self.desk = desk
+        self.guard = Guard(raises=raises)
+        live = LiveTables(desk, lambda result: [tables.sheet_table(result), cautions(result)])
+        self.print = ui.Button(description="Make the sheet to print")
+        self.calendar = ui.Button(description="Make calendar file")
+        self.print.add_class("sw-print")
+        self.calendar.add_class("sw-calendar")
+        self.print.on_click(self.guard(self._print))
+        self.calendar.on_click(self.guard(self._calendar))
+        buttons = ui.HBox([self.print, self.calendar])
+        buttons.add_class("sw-buttons")
+        self.widget = ui.VBox([live.widget, buttons, self.guard.box])
+        self.widget.add_class("sw")
+        self.widget.add_class("sw-sheet")
+
+    def _print(self, _button: object) -> None:
+        from stallwise.record.store import write_new
+        from stallwise.surfaces.sheetprint import sheet_html
+
+        result = self.desk.result
+        paper = "letter" if result.units == "us" else "a4"
+        write_new(self.desk.folder.path / "sheet.html", sheet_html(result, paper=paper))
+        self.guard.say(
+            "Made sheet.html in the cook's folder: open it in a browser and print one side."
+        )
+
+    def _calendar(self, _button: object) -> None:
+        from stallwise.joins.calendar import calendar_text
+        from stallwise.record.store import write_new
+
+        write_new(self.desk.folder.path / "sheet.ics", calendar_text(self.desk.result))
+        self.guard.say("Made sheet.ics in the cook's folder.")
+
+
+def cautions(result: Result) -> Table:
+    """Cautions, each at its step, once."""
+    rows = tuple((step.what, step.caution) for step in result.steps if step.caution)
+    return Table("Care", ("do", "care"), rows)

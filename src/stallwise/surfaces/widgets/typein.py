@@ -1,0 +1,97 @@
+"""Typing in the sheet: what was understood is shown first, then it is written."""
+
+from __future__ import annotations
+
+import ipywidgets as ui
+
+from stallwise.joins.paper import Block, Understood, as_words, read_block
+from stallwise.joins.papercontext import paper_context
+from stallwise.joins.tables import Table
+from stallwise.surfaces.desk import Desk
+from stallwise.surfaces.widgets import html
+from stallwise.surfaces.widgets.guard import Guard
+from stallwise.surfaces.widgets.latest import Later, Latest, _soon
+
+__all__ = ["TypeIn"]
+
+_EXAMPLE = "1310 wrapped foil\n+2:40 wrapped foil\nabout 3 spritz\nC 10:40 turned\n"
+
+
+class TypeIn:
+    """The box for the lines of the day sheet.
+
+    Parameters
+    ----------
+    desk : Desk
+        The cook.
+    """
+
+    def __init__(self, desk: Desk, *, later: Later = _soon, raises: bool = False) -> None:
+        self.desk = desk
+        self.guard = Guard(raises=raises)
+        self._latest = Latest(self.guard(self._read), later)
+        self._block: Block | None = None
+        self.lines = ui.Textarea(
+            description="Lines of the sheet, one a row", placeholder=_EXAMPLE, rows=10
+        )
+        self.lines.add_class("sw-lines")
+        self.write = ui.Button(description="Write these", button_style="primary", disabled=True)
+        self.write.add_class("sw-write")
+        self.understood = html.show(html.text(""), "sw-understood")
+        self.widget = ui.VBox([self.lines, self.understood, self.write, self.guard.box])
+        self.widget.add_class("sw")
+        self.widget.add_class("sw-type-in")
+        self.lines.observe(self._typed, "value")
+        self.write.on_click(self.guard(self._write))
+
+    def _typed(self, _change: object) -> None:
+        # What is on the button is what was shown: typing on takes it away at once.
+        self.write.disabled = True
+        self._block = None
+        self._latest.ask()
+
+    def _read(self) -> None:
+        self.guard.clear()
+        context = paper_context(self.desk.record, now=self.desk.now, source="notebook")
+        block = read_block(self.lines.value, context=context)
+        count = sum(not line.known for line in block.lines if line.entries)
+        html.put(self.understood, html.table(understood_table(block), class_="sw-lines-table"))
+        self._block = block
+        self.write.description = f"Write these {count}" if count else "Write these"
+        self.write.disabled = not count
+
+    def _write(self, _button: object) -> None:
+        block = self._block
+        if block is None:
+            return
+        written, already = self.desk.log(block.entries)
+        self.write.disabled = True
+        asked = len(block.asked)
+        words = f"{written} written" + (f", {already} were there already" if already else "")
+        left = (
+            f"\n{asked} not written: answer what is asked by typing the line more fully."
+            if asked
+            else ""
+        )
+        self.guard.say(f"{words}.{left}", kind="asked" if asked else "said")
+        self.desk.tell()
+
+
+def _understood(line: Understood) -> str:
+    if line.state == "asked":
+        return ""
+    return as_words(line) + (" (is in the log)" if line.known else "")
+
+
+def understood_table(block: Block) -> Table:
+    """Each line as typed, beside it how it was read or what is asked."""
+    rows = tuple(
+        (str(line.number), line.raw.strip(), _understood(line), line.question)
+        for line in block.lines
+        if line.state != "skipped"
+    )
+    return Table(
+        "What was understood; nothing is written yet",
+        ("line", "typed", "understood", "asked"),
+        rows,
+    )

@@ -1,0 +1,137 @@
+"""A real JupyterLab and a real Chromium, with settings of their own and nothing from outside."""
+
+from __future__ import annotations
+
+import json
+import os
+import secrets
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+_FLAGS = [
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+]  # fmt: skip
+
+_IDLE = """() => {
+  const kernel = window.jupyterapp?.shell.currentWidget?.sessionContext?.session?.kernel;
+  return kernel && kernel.connectionStatus === 'connected' && kernel.status === 'idle';
+}"""
+
+
+class Lab:
+    """A running server: its address, and the folder that it shows."""
+
+    def __init__(self, root: Path, port: int, token: str) -> None:
+        self.root = root
+        self.port = port
+        self.token = token
+
+    def address(self, path: str) -> str:
+        return f"http://127.0.0.1:{self.port}/lab/tree/{path}?token={self.token}&reset"
+
+
+@contextmanager
+def jupyterlab(root: Path, place: Path, *, theme: str = "light") -> Iterator[Lab]:
+    """Start JupyterLab over `root`, with all its own files in `place`."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    token = secrets.token_hex(16)
+    settings = place / "settings" / "@jupyterlab" / "apputils-extension"
+    settings.mkdir(parents=True)
+    # A news pop-up lies over the notebook otherwise.
+    (settings / "notification.jupyterlab-settings").write_text(
+        json.dumps({"fetchNews": "false", "checkForUpdates": False})
+    )
+    name = {"light": "JupyterLab Light", "dark": "JupyterLab Dark"}[theme]
+    (settings / "themes.jupyterlab-settings").write_text(
+        json.dumps({"theme": name, "adaptive-theme": False})
+    )
+    environment = {
+        **os.environ,
+        "JUPYTER_TOKEN": token,
+        "JUPYTER_CONFIG_DIR": str(place / "config"),
+        "JUPYTER_DATA_DIR": str(place / "data"),
+        "JUPYTERLAB_SETTINGS_DIR": str(place / "settings"),
+        "JUPYTERLAB_WORKSPACES_DIR": str(place / "workspaces"),
+        "IPYTHONDIR": str(place / "ipython"),
+        "PYTHONSAFEPATH": "1",
+    }
+    with (place / "server.log").open("wb") as log:
+        server = subprocess.Popen(
+            [
+                sys.executable, "-m", "jupyterlab", "--no-browser", "--ip=127.0.0.1", f"--port={port}",
+                "--ServerApp.port_retries=0", "--allow-root", f"--ServerApp.root_dir={root}",
+                "--LabApp.expose_app_in_browser=True", "--ServerApp.terminals_enabled=False",
+            ],
+            env=environment, stdout=log, stderr=log, start_new_session=True,
+        )  # fmt: skip
+        try:
+            _wait(port, token, server, place / "server.log")
+            yield Lab(root, port, token)
+        finally:
+            # Kernels are children in the server's care; it ends them when asked to.
+            server.send_signal(signal.SIGTERM)
+            try:
+                server.wait(timeout=15)
+            except subprocess.TimeoutExpired:
+                os.killpg(server.pid, signal.SIGKILL)
+                server.wait()
+
+
+@contextmanager
+def page_of(chromium: str, *, width: int, height: int = 1000) -> Iterator[tuple]:
+    """A page of a headless browser, and the list of addresses outside this machine it asked for."""
+    from playwright.sync_api import sync_playwright
+
+    outside: list[str] = []
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=chromium, args=_FLAGS)
+        page = browser.new_page(viewport={"width": width, "height": height})
+        page.on("request", lambda request: _note(outside, request.url))
+        try:
+            yield page, outside
+        finally:
+            browser.close()
+
+
+def open_notebook(page, lab: Lab, path: str) -> None:
+    """Open a notebook and wait until its kernel really is there."""
+    page.goto(lab.address(path))
+    page.wait_for_selector(".jp-Notebook .jp-Cell", timeout=60_000)
+    # The indicator in the page says idle before there is a kernel at all.
+    page.wait_for_function(_IDLE, timeout=60_000)
+
+
+def run_all(page, sentinel: str) -> None:
+    """Run all cells and wait for words that the last one prints."""
+    # Waiting for the command itself hangs behind any dialog.
+    page.evaluate("() => { window.jupyterapp.commands.execute('notebook:run-all-cells'); }")
+    page.wait_for_selector(f".jp-OutputArea-output pre:has-text('{sentinel}')", timeout=120_000)
+
+
+def _note(outside: list[str], address: str) -> None:
+    if not address.startswith(("http://127.0.0.1:", "data:", "blob:", "ws://127.0.0.1:")):
+        outside.append(address)
+
+
+def _wait(port: int, token: str, server: subprocess.Popen, log: Path) -> None:
+    for _ in range(240):
+        if server.poll() is not None:
+            break
+        try:
+            with urllib.request.urlopen(
+                f"http://127.0.0.1:{port}/api/status?token={token}", timeout=2
+            ):
+                return
+        except OSError:
+            time.sleep(0.25)
+    raise RuntimeError(log.read_text(errors="replace")[-2000:])

@@ -1,0 +1,174 @@
+"""The cook's notebook in a real JupyterLab: run, moved, kept, narrow and dark, nothing from outside."""
+
+import importlib.util
+import re
+import time
+from pathlib import Path
+
+import pytest
+
+from stallwise.surfaces.templates import copy_template
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+HERE = Path(__file__).parent
+
+
+def _load(path):
+    spec = importlib.util.spec_from_file_location(path.stem, path)
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+cooks = _load(HERE.parent / "surfaces" / "cooks.py")
+lab = _load(HERE / "jupyterlab.py")
+
+
+@pytest.fixture(scope="module")
+def artifacts(root):
+    folder = root / ".test-artifacts"
+    folder.mkdir(exist_ok=True)
+    return folder
+
+
+@pytest.fixture
+def cook(tmp_path):
+    folder = cooks.shoulder(cooks.start_book(tmp_path))
+    copy_template("cook", folder.path)
+    return folder
+
+
+def _opened(page, server, cook):
+    lab.open_notebook(page, server, f"cooks/{cook.name}/cook.ipynb")
+    page.evaluate("() => { window.jupyterapp.shell.collapseLeft(); }")
+    lab.run_all(page, "Figures written")
+    page.locator(".sw-plan").scroll_into_view_if_needed()
+    page.wait_for_selector(".sw-stages")
+
+
+def _stages(page):
+    return page.locator(".sw-stages").inner_text()
+
+
+def _settled(page):
+    """Wait until nothing is being redrawn, and give the stage table."""
+    page.wait_for_selector(".sw-plan:not(.sw-stale)")
+    return _stages(page)
+
+
+def test_a_whole_evening_in_jupyterlab(cook, tmp_path, chromium, artifacts):
+    before_text = cook.text()
+    with (
+        lab.jupyterlab(cook.home.path, tmp_path / "lab") as server,
+        lab.page_of(chromium, width=1280) as (page, outside),
+    ):
+        _opened(page, server, cook)
+        page.screenshot(path=artifacts / "notebook-light-wide.png")
+
+        # A moved slider changes the times, and says that it is not kept.
+        handle = page.locator(".sw-pit-start .noUi-handle")
+        handle.focus()
+        seconds = []
+        for _ in range(5):
+            before = _stages(page)
+            moved = time.monotonic()
+            handle.press("ArrowRight")
+            page.wait_for_function(
+                "before => document.querySelector('.sw-stages').innerText !== before", arg=before
+            )
+            seconds.append(time.monotonic() - moved)
+        assert page.locator(".sw-pit-start input").input_value() == "250 F"
+        assert "pit held at 250 F" in page.locator(".sw-unkept").inner_text()
+        (artifacts / "slider.txt").write_text(f"{[round(s * 1000) for s in seconds]} ms a move\n")
+        assert sorted(seconds)[2] < 1.0
+
+        # Many moves at once end at the newest, not one after the other.
+        for _ in range(10):
+            handle.press("ArrowRight")
+        page.wait_for_function(
+            "() => document.querySelector('.sw-unkept').innerText.includes('300 F')"
+        )
+        last = _settled(page)
+        page.wait_for_timeout(600)
+        assert _stages(page) == last
+
+        # Typed text works as well, a wrong one is told.
+        box = page.locator(".sw-mass input")
+        box.fill("3.9 kg")
+        box.press("Enter")
+        page.wait_for_function(
+            "() => document.querySelector('.sw-unkept').innerText.includes('3.9 kg')"
+        )
+        box.fill("lots")
+        box.press("Enter")
+        page.wait_for_selector(".sw-plan .sw-wrong")
+        box.fill("3.9 kg")
+        box.press("Enter")
+
+        assert cook.text() == before_text
+        page.locator(".sw-keep").click()
+        page.wait_for_selector(".sw-plan .sw-said")
+        assert 'mass = "3.9 kg"' in cook.text()
+        assert 'start = "300 F"' in cook.text()
+
+        # The night: lines are understood before they are written.
+        lines = page.locator(".sw-lines textarea")
+        lines.click()
+        page.keyboard.type("0200 on\n+6:00 wrapped foil\n14:40 probe tender\n", delay=2)
+        page.wait_for_selector(".sw-lines-table td:has-text('wrapped')")
+        page.wait_for_selector(".sw-write:not([disabled])")
+        page.locator(".sw-type-in").scroll_into_view_if_needed()
+        page.screenshot(path=artifacts / "notebook-light-type-in.png")
+        page.locator(".sw-write").click()
+        page.wait_for_selector(".sw-type-in .sw-said")
+        assert len(cook.log().lines) == 3
+
+        page.locator(".sw-tasting textarea").fill("Good bark, a little dry")
+        page.locator(".sw-keep-notes").click()
+        page.wait_for_selector(".sw-taste .sw-said")
+        assert cook.read().tasting == "Good bark, a little dry"
+        assert outside == []
+    assert (cook.path / "results" / "result.json").is_file()
+
+
+@pytest.mark.parametrize(("theme", "width"), [("dark", 1280), ("light", 460), ("dark", 460)])
+def test_it_can_be_read_narrow_and_at_night(cook, tmp_path, chromium, artifacts, theme, width):
+    with (
+        lab.jupyterlab(cook.home.path, tmp_path / "lab", theme=theme) as server,
+        lab.page_of(chromium, width=width, height=1400) as (page, outside),
+    ):
+        _opened(page, server, cook)
+        page.screenshot(path=artifacts / f"notebook-{theme}-{width}.png")
+        # Nothing sticks out of the panel, and the words can be told from the ground.
+        over = page.evaluate(
+            """() => { const panel = document.querySelector('.sw-plan').getBoundingClientRect();
+            return [...document.querySelectorAll('.sw-plan input, .sw-plan svg, .sw-plan button')]
+              .filter(e => e.getClientRects().length && e.getBoundingClientRect().right > panel.right + 2)
+              .map(e => e.outerHTML.slice(0, 80)); }"""
+        )
+        assert over == []
+        for place in (".sw-headline", ".sw-soft", ".sw-stages td", ".sw-mass .widget-label"):
+            assert _contrast(page, place) >= 4.5, place
+        assert outside == []
+
+
+def _contrast(page, place):
+    """Contrast of text and the notebook's ground, by WCAG 2.2's definition."""
+    text, ground = page.evaluate(
+        """place => [getComputedStyle(document.querySelector(place)).color,
+        getComputedStyle(document.querySelector('.jp-Notebook')).backgroundColor]""",
+        place,
+    )
+
+    def luminance(colour):
+        numbers = [float(number) for number in re.findall(r"[\d.]+", colour)]
+        alpha = numbers[3] if len(numbers) > 3 else 1.0
+        parts = [number / 255 for number in numbers[:3]]
+        linear = [p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
+        return alpha, 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+    (alpha, first), (_, second) = luminance(text), luminance(ground)
+    first = alpha * first + (1 - alpha) * second
+    high, low = max(first, second), min(first, second)
+    return (high + 0.05) / (low + 0.05)

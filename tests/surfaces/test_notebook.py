@@ -1,0 +1,204 @@
+"""The template end to end: by papermill through `rerun`, by nbval, and cell by cell."""
+
+import datetime as dt
+import importlib.util
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.surfaces import notebook
+from stallwise.surfaces.rerun import rerun
+from stallwise.surfaces.rerun.request import check_parameters, output_name
+from stallwise.surfaces.templates import copy_template
+
+_SPEC = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
+cooks = importlib.util.module_from_spec(_SPEC)
+_SPEC.loader.exec_module(cooks)
+
+NOW = dt.datetime(2027, 9, 20, 12, tzinfo=dt.UTC)
+
+
+@pytest.fixture
+def book(tmp_path):
+    return cooks.start_book(tmp_path)
+
+
+@pytest.fixture
+def folder(book):
+    folder = cooks.shoulder(book)
+    copy_template("cook", folder.path)
+    return folder
+
+
+def results(folder):
+    return sorted(path.name for path in (folder.path / "results").iterdir())
+
+
+@pytest.mark.notebook
+@pytest.mark.slow
+def test_a_rerun_runs_the_template_beside_what_was_kept(book, folder):
+    kept = folder.text()
+    first = rerun(book, [folder.name], made_at=NOW)
+    assert [row.state for row in first.rows] == ["done"], first.text()
+    changed = rerun(book, [folder.name], changes={"pit_start": "250 F"}, made_at=NOW)
+    (row,) = changed.rows
+    assert (row.state, row.changed) == ("done", True), changed.text()
+    assert "earlier" in changed.text()
+    name = output_name({"pit_start": "250 F"}, NOW)
+    assert results(folder) == sorted(
+        [
+            f"{name}.ipynb",
+            f"{name}.json",
+            "rerun-20270920T120000Z.ipynb",
+            "rerun-20270920T120000Z.json",
+        ]
+    )
+    assert folder.text() == kept
+    text = (folder.path / "results" / f"{name}.ipynb").read_text()
+    assert str(book.path) not in text
+    assert "image/svg+xml" in text
+    assert "widget-view" not in text
+    assert "When, four days in five" in text
+
+
+def test_figures_alone_need_no_notebook(book, folder):
+    (folder.path / "cook.ipynb").write_text("not even a notebook")
+    report = rerun(book, [folder.name], changes={"mass": "10 lb"}, numbers=True, made_at=NOW)
+    assert [row.state for row in report.rows] == ["done"]
+    assert report.changed
+    assert results(folder) == [f"{output_name({'mass': '10 lb'}, NOW)}.json"]
+
+
+def test_figures_that_nothing_changed_do_not_change(book, folder):
+    rerun(book, numbers=True, made_at=NOW)
+    later = rerun(book, numbers=True, made_at=NOW + dt.timedelta(days=1))
+    assert not later.changed
+    assert "as it was" in later.text()
+
+
+def test_a_wrong_request_is_refused_before_anything_runs(book, folder):
+    for changes, words in (
+        ({"weigth": "8 lb"}, "weight|mass|wrap|height"),
+        ({"mas": "8 lb"}, "Nearest: mass"),
+        ({"mass__Q": "8 lb"}, "piece"),
+        ({"pit_start": "250"}, "250 F"),
+        ({"wrap": "blanket"}, "foil"),
+        ({"members": "1.5"}, "whole number"),
+    ):
+        with pytest.raises(InputError, match=words):
+            rerun(book, changes=changes, made_at=NOW)
+    with pytest.raises(InputError):
+        rerun(book, where=["cut"], made_at=NOW)
+    with pytest.raises(NotFoundError):
+        rerun(book, where=["colour=red"], made_at=NOW)
+    assert not list((folder.path / "results").glob("*.json"))
+
+
+def test_a_hostile_notebook_is_refused_and_the_rest_runs_on(book, folder):
+    other = cooks.ribs(book)
+    copy_template("cook", other.path)
+    path = other.path / "cook.ipynb"
+    content = json.loads(path.read_text())
+    content["cells"][4]["source"] = "cook.plan(); import os; os.remove('cook.toml')"
+    path.write_text(json.dumps(content))
+    from stallwise.surfaces.rerun import request
+
+    ran = {}
+
+    def run_all(jobs, **_):
+        ran.update(jobs)
+        return {name: request_run() for name in jobs}
+
+    def request_run():
+        from stallwise.surfaces.rerun.execute import Run
+
+        return Run("failed", "cell [3]: stopped here")
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(request, "run_all", run_all)
+        report = rerun(book, made_at=NOW)
+        assert {row.cook: row.state for row in report.rows} == {
+            folder.name: "failed",
+            other.name: "refused",
+        }
+        assert set(ran) == {folder.name}
+        assert "os.remove" in report.text()
+        rerun(book, made_at=NOW, trust=[other.name])
+        assert set(ran) == {folder.name, other.name}
+
+
+def test_where_chooses(book, folder):
+    cooks.ribs(book)
+    report = rerun(book, where=["cut=pork-spare-ribs-trimmed"], numbers=True, made_at=NOW)
+    assert [row.cook for row in report.rows] == ["2027-10-02-ribs"]
+
+
+def test_letters_are_checked_for_each_cook(folder):
+    check_parameters(folder, {"mass__A": "8 lb", "as_of": "+2:00"})
+    with pytest.raises(NotFoundError):
+        check_parameters(folder, {"mass__B": "8 lb"})
+
+
+def test_outputs_are_named_by_their_changes_and_are_plain_names():
+    name = output_name({"pit_start": "250 F", "wrap": "../../foil"}, NOW)
+    assert name.startswith("rerun-pit_start-250-F-wrap")
+    assert "/" not in name
+    assert len(output_name({f"mass__{c}": "1 lb" for c in "ABCDEFGHIJKLM"}, NOW)) < 110
+    assert output_name({"mass": "1 lb"}, NOW) != output_name({"mass": "1  lb"}, NOW)
+
+
+@pytest.mark.notebook
+@pytest.mark.slow
+def test_nbval_runs_the_template(folder):
+    done = subprocess.run(
+        [
+            sys.executable, "-m", "pytest", "--nbval-lax", "--nbval-current-env", "-q", "-p",
+            "no:cacheprovider", "cook.ipynb",
+        ],
+        cwd=folder.path, capture_output=True, text=True, timeout=180, check=False,
+        env={k: v for k, v in os.environ.items() if k not in notebook._FRONT_ENDS},
+    )  # fmt: skip
+    assert done.returncode == 0, done.stdout[-3000:]
+    assert "9 passed" in done.stdout
+
+
+def test_cells_without_panels_print_tables(folder, monkeypatch, capsys):
+    monkeypatch.chdir(folder.path)
+    monkeypatch.setenv("STALLWISE_HEADLESS", "1")
+    cook = notebook.open(None, {"members": 20, "wrap": "foil", "seed": None})
+    assert not cook.panels
+    for cell in (cook.plan, cook.mixes, cook.sheet, cook.type_in, cook.taste, cook.publish):
+        cell()
+    said = capsys.readouterr().out
+    assert "light the fire half an hour earlier" in said
+    assert "When, four days in five" in said
+    assert "Day sheet" in said
+    cook.finish()
+    assert "not kept" in capsys.readouterr().out
+    assert not (folder.path / "results" / "result.json").exists()
+
+
+def test_finish_writes_the_figures(folder, monkeypatch, capsys):
+    monkeypatch.chdir(folder.path)
+    cook = notebook.open(None, {"members": 20})
+    cook.finish()
+    assert folder.result()["pieces"][0]["piece"] == "A"
+    assert "Figures written" in capsys.readouterr().out
+
+
+def test_a_notebook_that_lies_elsewhere_says_so(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(InputError, match=r"stallwise new"):
+        notebook.open()
+
+
+def test_a_rerun_works_in_its_own_folder_whatever_the_notebook_says(book, folder, monkeypatch):
+    other = cooks.ribs(book)
+    monkeypatch.chdir(folder.path)
+    monkeypatch.setenv("STALLWISE_RESULT", str(folder.path / "results" / "x.json"))
+    assert notebook.open(str(other.path)).desk.folder.name == folder.name
