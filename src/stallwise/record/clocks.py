@@ -9,11 +9,11 @@ from zoneinfo import ZoneInfo, available_timezones
 
 from stallwise.ground.errors import InputError, nearest
 
-__all__ = ["as_utc", "moment", "rfc3339", "zone"]
+__all__ = ["as_utc", "moment", "rfc3339", "split_clock", "zone"]
 
 _CLOCK = re.compile(r"(?:(\d{4}-\d{2}-\d{2})[ T])?([01]?\d|2[0-3]):([0-5]\d)$")
-#: Names without a region that keep summer time, or need none.
-_WHOLE = {"UTC", "WET", "CET", "MET", "EET", "EST5EDT", "CST6CDT", "MST7MDT", "PST8PDT"}
+#: Zone data knows these, but they keep no summer time, which is hardly ever meant.
+_FIXED = frozenset({"EST", "MST", "HST"})
 _CLOCK_ALLOWED = '"16:00" or "2026-09-26 16:00"'
 
 
@@ -28,10 +28,9 @@ def zone(name: str) -> ZoneInfo:
     Raises
     ------
     InputError
-        Not such a name. Abbreviations such as EST are refused although the zone data
-        knows them: they keep no summer time, which is hardly ever meant.
+        Not such a name, or an abbreviation that keeps no summer time (EST).
     """
-    if "/" in name or name in _WHOLE:
+    if name not in _FIXED:
         try:
             return ZoneInfo(name)
         except (KeyError, ValueError, OSError):

@@ -9,15 +9,15 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from stallwise.ground.errors import CookWarning
-from stallwise.record.clocks import moment
+from stallwise.record.clocks import moment, split_clock
 from stallwise.record.log import LogLine
 from stallwise.record.readings import Readings
-from stallwise.record.schema import Book, Cook, Pit
+from stallwise.record.schema import Book, Cook, Piece, Pit
 
 __all__ = ["CookRecord", "state_of", "zero_of"]
 
 #: Log words after which a piece is out of the fire's hands.
-_SERVED = frozenset({"served", "sliced", "pulled"})
+_ENDS = frozenset({"off", "rest_start", "served", "sliced", "pulled"})
 
 
 @dataclass(frozen=True)
@@ -67,21 +67,35 @@ class CookRecord:
 
     @property
     def state(self) -> str:
-        """``planned``, ``running`` or ``finished``; told by what is written, not by the clock."""
+        """``planned``, ``running`` or ``finished``; told by the log, not by the clock."""
         return state_of(self.cook, self.log)
 
 
 def state_of(cook: Cook, log: tuple[LogLine, ...]) -> str:
-    """State of a cook: ``planned``, ``running`` or ``finished``; see `CookRecord.state`."""
-    served = {line.piece for line in log if line.what in _SERVED}
-    every = "" in served or all(piece.letter in served for piece in cook.pieces)
-    if every or cook.outcome or cook.tasting or cook.next_time or cook.number:
-        return "finished"
-    return "running" if any(line.what == "meat_on" for line in log) else "planned"
+    """Tell the state of a cook by its log: ``planned``, ``running`` or ``finished``."""
+    if not any(line.what == "meat_on" for line in log):
+        return "planned"
+    ended = {line.piece for line in log if line.what in _ENDS}
+    every = "" in ended or all(piece.letter in ended for piece in cook.pieces)
+    return "finished" if every else "running"
 
 
 def zero_of(cook: Cook, log: tuple[LogLine, ...], zone: ZoneInfo) -> dt.datetime | None:
-    """Hour zero (UTC): the first piece on as logged, or else as planned; None when neither is known."""
+    """Tell hour zero (UTC): the first piece on as logged, or else as planned; or None.
+
+    A bare clock time is the last such time before serving.
+    """
     logged = [line.at for line in log if line.what == "meat_on"]
-    planned = [moment(piece.on, cook.date, zone) for piece in cook.pieces if piece.on]
-    return min(logged or planned, default=None)
+    planned = [_planned(cook, piece, zone) for piece in cook.pieces if piece.on]
+    return min(logged or [when for when in planned if when], default=None)
+
+
+def _planned(cook: Cook, piece: Piece, zone: ZoneInfo) -> dt.datetime | None:
+    if not piece.on:
+        return None
+    said, _ = split_clock(piece.on)
+    on = moment(piece.on, cook.date, zone)
+    serve = piece.serve or cook.serve
+    if said is None and serve and on >= moment(serve, cook.date, zone):
+        return moment(piece.on, cook.date - dt.timedelta(days=1), zone)
+    return on

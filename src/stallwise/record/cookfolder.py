@@ -106,9 +106,9 @@ class CookFolder:
         kept = self._keep_old_schema()
         wanted = ANY if expected is None else expected
         text = self.store.update(
-            self.path / "cook.toml", lambda now: self._changed(now or "", changes), expected=wanted
+            self.path / "cook.toml", lambda now: self._changed(now, changes), expected=wanted
         )
-        return Saved(str(text), kept)
+        return Saved(text, kept)
 
     def _changed(self, text: str, changes: Mapping[str, Any]) -> str:
         file = self.store.name(self.path / "cook.toml")
@@ -158,7 +158,7 @@ class CookFolder:
         )
 
     def state(self) -> str:
-        """``planned``, ``running`` or ``finished``; told by what is written."""
+        """``planned``, ``running`` or ``finished``; told by the log."""
         return state_of(self.read(), log.effective(self.log().lines))
 
     # --- the log ----------------------------------------------------------------------

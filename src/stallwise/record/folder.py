@@ -158,8 +158,7 @@ class Cookbook:
     def save(self, changes: Mapping[str, Any], *, expected: str | None = None) -> Cookbook:
         """Change settings and nothing else in ``cookbook.toml``; see `CookFolder.save`."""
 
-        def change(now: str | None) -> str:
-            text = now or ""
+        def change(text: str) -> str:
             data = toml.load(text, file=BOOK)
             if migrate.version_of(data, file=BOOK) < SCHEMA:
                 text = edits.rewrite(text, migrate.migrated("cookbook", data, file=BOOK))
@@ -170,7 +169,7 @@ class Cookbook:
         text = self.store.update(
             self.path / BOOK, change, expected=ANY if expected is None else expected
         )
-        return replace(self, book=toml.parse(str(text), Book, file=BOOK))
+        return replace(self, book=toml.parse(text, Book, file=BOOK))
 
     # --- cooks ------------------------------------------------------------------------
 

@@ -220,7 +220,8 @@ def _time_of_day(text: str, half: str | None) -> dt.time | None:
 def _clocks(header: str, cells: Sequence[str], frame: Frame, _: Way) -> Stamps:
     times = [_time_of_day(m[1], m[2]) if (m := _CLOCK.match(cell)) else None for cell in cells]
     rows = [(row, time) for row, time in enumerate(times) if time is not None]
-    if _falls([_on(frame.day, time) for _, time in rows]):
+    # Two bare clock times that fall may as well be morning and afternoon: that is asked.
+    if len(rows) > 2 and _falls([_on(frame.day, time) for _, time in rows]):
         rows.reverse()
     whole: list[dt.datetime | None] = [None] * len(cells)
     questions: list[str] = []

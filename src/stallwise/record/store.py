@@ -30,6 +30,7 @@ __all__ = [
     "ChangedError",
     "Expected",
     "Store",
+    "decoded",
     "digest",
     "read_outside",
     "write_new",
@@ -151,33 +152,33 @@ class Store:
         WorkError
             The disk is full, or does not let us; the old file is whole.
         """
-        self.update(path, lambda _: content, expected=expected, limit=limit)
+        data = content.encode() if isinstance(content, str) else content
+        real, name = self.inside(path), self.name(path)
+        disk.fits(len(data), limit, name)
+        with disk.failing_as(name, "The old file is whole"):
+            real.parent.mkdir(parents=True, exist_ok=True)
+            with disk.locked(self.root):
+                if expected is None and real.exists():
+                    raise ChangedError(name, "There was no such file, and now there is one.")
+                if expected not in {None, ANY}:
+                    self._text_now(real, name, expected)
+                disk.replace(real, data)
 
-    def update(
-        self,
-        path: Path,
-        change: Callable[[str | None], str | bytes],
-        *,
-        expected: Expected = ANY,
-        limit: int = RECORD_BYTES,
-    ) -> str | bytes:
-        """Read, change and replace a file in one hold of the lock; see `replace`.
+    def update(self, path: Path, change: Callable[[str], str], *, expected: Expected = ANY) -> str:
+        """Read, change and replace a text in one hold of the lock; see `replace`.
 
         Parameters
         ----------
         change : callable
-            Gets the text that is there, or None, and returns the new content.
+            Gets the text that is there, empty when there is none, and returns the new one.
         """
         real, name = self.inside(path), self.name(path)
-        with disk.failing_as(name, "The old file is whole"):
-            real.parent.mkdir(parents=True, exist_ok=True)
-            with disk.locked(self.root):
-                now = self._now(real, name, limit, expected)
-                content = change(now)
-                data = content.encode() if isinstance(content, str) else content
-                disk.fits(len(data), limit, name)
-                disk.replace(real, data)
-        return content
+        with disk.failing_as(name, "The old file is whole"), disk.locked(self.root):
+            text = change(self._text_now(real, name, expected))
+            data = text.encode()
+            disk.fits(len(data), RECORD_BYTES, name)
+            disk.replace(real, data)
+        return text
 
     def append(
         self, path: Path, make: Callable[[bytes], Sequence[str]], limit: int = LOG_BYTES
@@ -206,13 +207,11 @@ class Store:
                     disk.append(real, held, lines)
         return lines
 
-    def _now(self, real: Path, name: str, limit: int, expected: Expected) -> str | None:
+    def _text_now(self, real: Path, name: str, expected: Expected) -> str:
         """Text that is there; refused when it is not what is expected."""
-        if expected is None and real.exists():
-            raise ChangedError(name, "There was no such file, and now there is one.")
-        now = decoded(disk.read(real, name, limit), name) if real.exists() else None
+        now = decoded(disk.read(real, name, RECORD_BYTES), name) if real.exists() else None
         _same(name, now, expected)
-        return now
+        return now or ""
 
     def cut(self, path: Path, was: bytes, content: bytes) -> None:
         """Replace bytes that may be no text, only if the file still holds what it did."""

@@ -14,7 +14,7 @@ from stallwise.record.edits import edit
 from stallwise.record.layout import Layout, Path, scan
 from stallwise.record.migrate import migrated
 from stallwise.record.problems import Problem, RecordError, as_key, of_validation
-from stallwise.record.schema import Book, Cook, Pit, crossings
+from stallwise.record.schema import SCHEMA, Book, Cook, Pit, crossings
 
 __all__ = ["RecordError", "edit", "load", "parse", "unknown_keys", "validated"]
 
@@ -79,7 +79,9 @@ def parse(text: str, model: type[Model], *, file: str) -> Model:
     RecordError
         With every problem of the file, each with its line; or a newer schema.
     """
-    data = migrated(KINDS.get(model, ""), load(text, file=file), file=file)
+    data = load(text, file=file)
+    line = None if data.get("schema") == SCHEMA else scan(text).line(("schema",))
+    data = migrated(KINDS.get(model, ""), data, file=file, line=line)
     made, found = _read(model, data)
     if made is None or found:
         layout = scan(text)
@@ -110,8 +112,9 @@ def validated(model: type[Model], data: Mapping[str, Any], *, where: str) -> Mod
 def unknown_keys(text: str, made: BaseModel) -> list[tuple[int | None, str]]:
     """Line and key of everything in a text that its model does not know; kept, but not used."""
     layout: Layout = scan(text)
-    data = tomllib.loads(text)
-    return [(layout.line(path), as_key(path, data)) for path, _ in _strangers(type(made), data, ())]
+    model = type(made)
+    data = migrated(KINDS.get(model, ""), tomllib.loads(text), file="")
+    return [(layout.line(path), as_key(path, data)) for path, _ in _strangers(model, data, ())]
 
 
 Found = list[tuple[Path, str, str, str]]
