@@ -59,6 +59,7 @@ class Twin:
             "surface_rate",
         ]:
             setattr(self, name, np.zeros(n))
+        self.dose_rate = self.rate_of(members, start)
         self.step_old = np.ones(n)
         self.phase = np.zeros(n, int)
         self.finished = np.full(n, np.inf)
@@ -204,11 +205,15 @@ class Twin:
             mean_water = mean_water + weight * flux
             mean_heat = mean_heat + weight * heat
         core = (9 * stage[:, 0] - stage[:, 1]) / 8
-        cold = 1 / (core + 273.15) - 1 / (m["dose_reference_c"] + 273.15)
-        rate = m["dose_rate"] * np.exp(-m["activation"] / 8.314462618 * cold)
-        rate = np.where(core < m["dose_floor_c"], 0, rate)
+        rate = self.rate_of(m, core)
         dose = self.dose[k] + dt / 2 * (self.dose_rate[k] + rate)
         return stage, surface, mean_water, flux, mean_heat, thin, core, rate, dose
+
+    @staticmethod
+    def rate_of(m, core):
+        cold = 1 / (core + 273.15) - 1 / (m["dose_reference_c"] + 273.15)
+        rate = m["dose_rate"] * np.exp(-m["activation"] / 8.314462618 * cold)
+        return np.where(core < m["dose_floor_c"], 0, rate)
 
     def crossing(self, k, now, core, dose):
         m, phase = self.m[k], self.phase[k]
@@ -255,7 +260,8 @@ class Twin:
         ):
             stop = np.where(here & (now < m[name]), np.minimum(stop, m[name]), stop)
         rest = np.minimum(stop, self.finished[k] + m["rest_s"])
-        return np.where(phase == REST, rest, stop)
+        stop = np.where(phase == REST, rest, stop)
+        return np.where(self.film[k] > 0, np.minimum(stop, now + 20.0), stop)
 
     def exude(self, k, dt, stage):
         m = self.m[k]
@@ -290,8 +296,8 @@ class Twin:
             if attempt:
                 break
             part, event = self.crossing(k, now, made[6], made[8])
-            again = np.flatnonzero((event > 0) & (part * clock >= 1e-6))
-            stop[again] = now[again] + part[again] * clock[again]
+            again = np.flatnonzero(event > 0)
+            stop[again] = now[again] + np.maximum(part[again] * clock[again], 1e-6)
             if not len(again):
                 break
         stage, surface, water, flux, heat, thin, core, rate, dose = result

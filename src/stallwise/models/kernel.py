@@ -6,9 +6,13 @@ The compiled loop lies in `kernel_loop`, which is imported when it is first need
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
+from importlib import import_module
+from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+import platformdirs
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -233,8 +237,7 @@ def march(
     ----------
     [alexander-1977]_, [hyland-wexler-1983]_, [lewis-chilton-colburn]_, [incropera]_
     """
-    from stallwise.models import kernel_loop  # numba is slow to load
-
+    kernel_loop = _compiled()
     count = len(members)
     core, surface, loss, dose = (np.empty((count, schedule.rows)) for _ in range(4))
     moments, sums = np.empty((count, 4)), np.empty((count, 7))
@@ -268,3 +271,18 @@ def march(
         stored=stored,
         loss_at_finish=loss_at_finish,
     )
+
+
+@cache
+def _compiled() -> ModuleType:
+    """Load the loop, numba with it, its machine code kept in the user's cache folder."""
+    import numba  # slow to load
+
+    config: Any = numba.config
+    folder = config.CACHE_DIR
+    if not folder:
+        config.CACHE_DIR = str(platformdirs.user_cache_path("stallwise") / "compiled")
+    try:
+        return import_module("stallwise.models.kernel_loop")
+    finally:
+        config.CACHE_DIR = folder  # other people's functions go where they went

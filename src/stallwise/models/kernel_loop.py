@@ -29,6 +29,7 @@ NEWTON_STEPS = 60
 COLDEST_C, HOTTEST_C = -60.0, 600.0  # the surface is looked for between these
 GUESS_K = 20.0  # a first guess is not further than this from the last surface
 SHORTEST_S = 1e-6
+FILM_S = 20.0  # a sprayed film is gone within minutes: short steps until then
 NEVER = math.inf
 
 # pit table: one row for each pit that the piece visits
@@ -46,8 +47,15 @@ NO_EVENT, WRAP_EVENT, FINISH_EVENT = range(3)
 WRAPPED, UNWRAPPED, BARK, FINISH = range(4)
 OF_WATER, OF_DRIP, OF_FAT, OF_SPRAY, OF_HEAT, OF_STORE, LOSS_AT_FINISH = range(7)
 
-# contraction and reciprocals only: results move in the last digits, inf and nan stay what they are
-compiled = njit(cache=True, error_model="numpy", fastmath={"contract", "arcp", "nsz"})
+
+def compiled(function: Any) -> Any:
+    """Compile a function, kept in the cache where there is one."""
+    # contraction and reciprocals only: results move in the last digits, inf and nan stay themselves
+    options: dict[str, Any] = {"error_model": "numpy", "fastmath": {"contract", "arcp", "nsz"}}
+    try:
+        return njit(cache=True, **options)(function)
+    except RuntimeError:  # no folder can be written: compile anew in each session
+        return njit(**options)(function)
 
 
 class Cells(NamedTuple):
@@ -403,6 +411,8 @@ def next_stop(one: Any, state: Any, now: float, end: float) -> float:
         stop = min(stop, state[FINISHED] + one.rest_s)
     elif now < one.finish_forced_s < stop:
         stop = one.finish_forced_s
+    if state[FILM] > 0.0:
+        stop = min(stop, now + FILM_S)
     return stop
 
 
@@ -489,7 +499,7 @@ def sub_step(
     sums: Any,
 ) -> float:
     """March to the next event or to `end`; return the time reached. `nominal[0]` holds at `now`."""
-    stop = next_stop(one, state, now, end)
+    stop: float = next_stop(one, state, now, end)
     set_law(one, state[PHASE], law)
     event = NO_EVENT
     while True:
@@ -506,9 +516,9 @@ def sub_step(
         if event != NO_EVENT:
             break
         part, event = crossing(one, state, now, core, dose)
-        if event == NO_EVENT or part * clock < SHORTEST_S:
+        if event == NO_EVENT:
             break
-        stop = now + part * clock  # again, up to the event
+        stop = now + max(part * clock, SHORTEST_S)  # again, up to the event
     out = exude(one, dt, cells)
     dry = state[DRY]
     settle(one, state, dt, water, thin, out)
@@ -556,6 +566,7 @@ def begin(one: Any, cells: Any, state: Any) -> None:
     state[CORE] = one.start_c
     state[STEP_OLD] = 1.0
     state[FINISHED] = NEVER
+    state[DOSE_RATE] = dose_rate(one, one.start_c)
 
 
 @compiled
