@@ -6,7 +6,7 @@ SHELL := /bin/bash
 
 BIN := .venv/bin
 BOOK ?= my-cookbook
-COOK ?= 2027-09-25-harvest-supper
+COOK ?= 2026-09-26-harvest-supper
 
 help: ## this list
 	@grep -hE '^[a-z]+:.*##' Makefile | sed -E 's/:[^#]*## /\t/' | expand -t 10

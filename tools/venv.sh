@@ -94,3 +94,5 @@ if [ "$(cat .venv/.self-stamp 2>/dev/null)" != "$want" ] || [ ! -x .venv/bin/sta
   install_self
   printf '%s' "$want" >.venv/.self-stamp
 fi
+# Our own bytecode too: a start is a third faster with it. Up-to-date files are passed over.
+.venv/bin/python -m compileall -q src

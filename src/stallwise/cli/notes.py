@@ -52,7 +52,7 @@ def _one(args: argparse.Namespace) -> int:
         at=args.at,
         piece=args.piece,
         note=args.note,
-        context=paper_context(record, now=now()),
+        context=paper_context(record, now=now(), source="command"),
     )
     done = folder.append([line])
     _show_done(args, record, [line], done)

@@ -289,6 +289,7 @@ def _pieces(asked: _Asked, seen: _Foreseen, sheet: Sequence[SheetPiece]) -> tupl
             serve_at=one.serve_at,
             chances=seen.chances.get(planned.piece.letter, ()),
             odds_in_time=odds_in_time([one]),
+            is_on=_is_on(asked, planned.piece.letter),
             zone=asked.zone,
         )
         for planned, one in zip(seen.planned, sheet, strict=True)
@@ -341,13 +342,12 @@ def _late(asked: _Asked, pieces: Sequence[PieceResult]) -> list[CookWarning]:
         if piece.serve_at is None:
             text = "No serving time is set: clock times count from meat on at "
             found.append(CookWarning("no-serve", f"{text}{piece.on_at:%H:%M}.", piece.piece))
-        elif asked.as_of < piece.serve_at and not _is_on(asked, piece.piece):
-            if piece.on_at < asked.as_of:
-                text = (
-                    f"With these odds the meat should have gone on at {piece.on_at:%H:%M}, "
-                    "which has passed: wrap earlier, bring the pit up, or serve later."
-                )
-                found.append(CookWarning("start-passed", text, piece.piece))
+        elif not piece.is_on and piece.on_at < asked.as_of < piece.serve_at:
+            text = (
+                f"With these odds the meat should have gone on at {piece.on_at:%H:%M}, "
+                "which has passed: wrap earlier, bring the pit up, or serve later."
+            )
+            found.append(CookWarning("start-passed", text, piece.piece))
         wrap = piece.wrap_window_h
         tender = piece.stages["tender"].elapsed_h.p50
         if wrap and tender is not None and wrap[0] > tender and not piece.stages["wrapped"].known:

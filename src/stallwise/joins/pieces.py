@@ -19,6 +19,14 @@ from stallwise.models.forecast import STAGES, PieceForecast
 __all__ = ["edible_kg", "piece_result", "spread"]
 
 _HOUR_S = 3600.0
+#: The early end of one is the late end of the other.
+_MIRROR = dict(
+    zip(
+        ("p05", "p10", "p25", "p50", "p75", "p90", "p95"),
+        ("p95", "p90", "p75", "p50", "p25", "p10", "p05"),
+        strict=True,
+    )
+)
 
 
 def spread(values: NDArray[np.float64], weights: NDArray[np.float64], scale: float = 1.0) -> Spread:
@@ -48,6 +56,7 @@ def piece_result(
     serve_at: dt.datetime | None,
     chances: Sequence[Chance],
     odds_in_time: float | None,
+    is_on: bool,
     zone: ZoneInfo,
 ) -> PieceResult:
     """Gather all that a Result holds of one piece.
@@ -62,6 +71,8 @@ def piece_result(
         Odds in words with their start and hold.
     odds_in_time : float or None
         Share of days on which it is tender, rested and carved by serving.
+    is_on : bool
+        It is on the pit as logged.
     zone : ZoneInfo
         For clock times.
     """
@@ -103,7 +114,24 @@ def piece_result(
         chances=tuple(chances),
         wrap=planned.plan.wrap.kind,
         wrap_window_h=(window[0] / _HOUR_S, window[1] / _HOUR_S) if window else None,
+        hold_h=_hold(planned, forecast, on_at, serve_at),
+        is_on=is_on,
     )
+
+
+def _hold(
+    planned: Planned, forecast: PieceForecast, on_at: dt.datetime, serve_at: dt.datetime | None
+) -> Spread | None:
+    if serve_at is None:
+        return None
+    left_s = (serve_at - on_at).total_seconds() - planned.rest_s - planned.carve_s
+    # A day that never gets there has no hold: it counts as late without end.
+    late = spread(forecast.stages["tender"] - left_s, forecast.weights, _HOUR_S)
+    turned = {
+        name: None if (value := getattr(late, mirror)) is None else -value
+        for name, mirror in _MIRROR.items()
+    }
+    return Spread(**turned, reached=late.reached)
 
 
 def _stage(

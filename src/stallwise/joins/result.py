@@ -107,6 +107,10 @@ class PieceResult:
     chances: tuple[Chance, ...]
     wrap: str
     wrap_window_h: tuple[float, float] | None
+    #: From tender, rested and carved to serving [h]; negative where it comes late.
+    hold_h: Spread | None = None
+    #: It is on the pit as logged: starts are no longer to choose.
+    is_on: bool = False
 
 
 @dataclass(frozen=True)

@@ -92,6 +92,7 @@ def chance_table(result: Result) -> Table:
             words.hours(chance.hold_p90_h, minutes=15),
         )
         for piece in result.pieces
+        if not piece.is_on
         for chance in piece.chances
     ]
     return Table(

@@ -38,8 +38,11 @@ _STAGES = {
     "rested": "rested",
 }
 
+#: A wait shorter than this needs no plan [h].
+_SHORT_HOLD_H = 0.25
+
 #: Lead time [s] from which a forecast is rounded to so many minutes.
-_PRECISION = ((2 * 3600, 15), (45 * 60, 5), (-math.inf, 1))
+_PRECISION = ((2 * 3600, 15), (45 * 60, 5), (0, 1))
 
 
 def stage_name(stage: str, finish: str = "") -> str:
@@ -59,7 +62,7 @@ def round_clock(when: dt.datetime, as_of: dt.datetime, *, mode: str = "near") ->
     mode : {"near", "down", "up"}
         A window's ends are rounded outwards, so that rounding never claims more.
     """
-    lead = (when - as_of).total_seconds()
+    lead = abs((when - as_of).total_seconds())
     step = next(minutes for limit, minutes in _PRECISION if lead >= limit) * 60
     local = when.replace(tzinfo=None)
     midnight = local.replace(hour=0, minute=0, second=0, microsecond=0)
@@ -158,12 +161,16 @@ def piece_headline(piece: PieceResult, result: Result) -> str:
     stage = piece.stages["tender"]
     if stage.known:
         return f"{piece.finish.capitalize()}: {window(stage, result)} as logged."
-    verb = f"{piece.finish.capitalize()}: between {window(stage, result).replace(' to ', ' and ')}"
-    chosen = next((chance for chance in piece.chances if chance.chosen), None)
-    hold = ""
-    if chosen is not None and chosen.hold_p90_h is not None and chosen.hold_p90_h > 0.25:
-        hold = f"; plan a hold of up to {hours(chosen.hold_p90_h, minutes=15)}"
-    return f"{verb}, four times in five{hold}."
+    span = window(stage, result).replace(" to ", " and ")
+    verb = f"{piece.finish.capitalize()}: {'between ' if ' and ' in span else ''}{span}"
+    return f"{verb}, four times in five{_hold_text(piece)}."
+
+
+def _hold_text(piece: PieceResult) -> str:
+    """Say what being on time costs: the long end of the wait before serving."""
+    if piece.hold_h is None or piece.hold_h.p90 is None or piece.hold_h.p90 < _SHORT_HOLD_H:
+        return ""
+    return f"; plan a hold of up to {hours(piece.hold_h.p90, minutes=15)}"
 
 
 def headline(result: Result) -> str:
