@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from stallwise.joins import words
 from stallwise.joins.result import Observation, PieceResult, Result, Trace
 
-__all__ = ["TENDER", "at_hour", "day_table", "event_words", "finding", "hour_of", "offset_h", "traces"]
+__all__ = ["TENDER", "at_hour", "day_table", "event_words", "finding", "hour_of", "offset_h", "tender_seen", "traces"]
 
 #: Verdicts of a feel check that end the waiting.
 TENDER = frozenset({"tender", "past it"})
@@ -78,7 +78,7 @@ def finding(result: Result) -> str:
 def _piece_finding(piece: PieceResult, result: Result) -> str:
     name = piece.finish[:1].upper() + piece.finish[1:]
     stage = piece.stages.get("tender")
-    was = _tender_seen(piece, result)
+    was = tender_seen(piece, result)
     if stage is None or stage.known:
         moment = was or (stage and stage.clock["p50"])
         if moment:
@@ -95,7 +95,8 @@ def _piece_finding(piece: PieceResult, result: Result) -> str:
     return f"{sentence}."
 
 
-def _tender_seen(piece: PieceResult, result: Result) -> dt.datetime | None:
+def tender_seen(piece: PieceResult, result: Result) -> dt.datetime | None:
+    """First feel check of a piece that found it tender."""
     found = (
         event.at
         for event in result.events

@@ -1,0 +1,69 @@
+"""Where the numbers of a page come from, in words, group by group."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from stallwise.ground.errors import NotFoundError
+from stallwise.ground.references import GRADES, cited
+from stallwise.joins.explain import group
+from stallwise.joins.result import Result
+
+__all__ = ["Origin", "origins"]
+
+_NAMES = {
+    "forecast": "The forecast",
+    "odds": "The odds",
+    "sheet": "The day sheet",
+    "mixes": "The mixes",
+    "salt": "The salt",
+    "ledger": "What was made and used",
+    "log": "What was written down",
+    "readings": "What was measured",
+}
+
+
+@dataclass(frozen=True)
+class Origin:
+    """One group of numbers.
+
+    Attributes
+    ----------
+    key : str
+        Group, as the marks on the page name it.
+    name, words : str
+        What it is, and how its numbers come about.
+    sources : tuple of (str, str)
+        Each source, and what kind of knowledge that is.
+    """
+
+    key: str
+    name: str
+    words: str
+    sources: tuple[tuple[str, str], ...]
+
+
+def origins(result: Result) -> tuple[Origin, ...]:
+    """Explain each group of numbers that the page shows."""
+    there = {
+        "forecast": bool(result.pieces),
+        "odds": result.odds is not None,
+        "sheet": bool(result.steps),
+        "mixes": bool(result.mixes),
+        "salt": bool(result.salt),
+        "ledger": bool(result.ledger),
+        "log": bool(result.events),
+        "readings": bool(result.readings),
+    }
+    return tuple(_origin(key, result) for key, shown in there.items() if shown)
+
+
+def _origin(key: str, result: Result) -> Origin:
+    known = group(key)
+    named = result.sources.get(key, "")
+    try:
+        sources = tuple((str(found), GRADES[found.grade]) for found in cited(named))
+    except NotFoundError:
+        # Not citation keys: what the table of groups says stands, never nothing.
+        sources = ((known.source, GRADES.get(known.grade, "")),)
+    return Origin(key, _NAMES[key], known.note, sources)

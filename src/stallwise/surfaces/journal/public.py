@@ -1,0 +1,232 @@
+"""What of a cook may be shown: a short list of fields, and nothing that is not on it."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.joins.result import Result
+from stallwise.record.schema import Book, Cook, Number
+
+__all__ = [
+    "PublicBook",
+    "PublicCook",
+    "PublicPhoto",
+    "is_hidden",
+    "public_book",
+    "public_cook",
+    "public_result",
+]
+
+#: Written by the cook, shown unless named in ``private``.
+_FIELDS = ("outcome", "next_time", "notes", "tasting", "number")
+
+#: Parts of a Result that a cook may keep back by name, and what is left instead.
+_PARTS: dict[str, dict[str, Any]] = {
+    "mixes": {"ledger": ()},
+    "salt": {"salt": ()},
+    "ledger": {"ledger": ()},
+    "sheet": {"steps": ()},
+    "log": {"events": ()},
+    "readings": {"readings": {}},
+    "warnings": {"warnings": ()},
+}
+
+#: Keeps the whole cook back.
+_ALL = "all"
+
+_HIDDEN_MIX = "a mix kept private"
+
+#: A place on somebody's disk, in a sentence that was meant for the cook.
+_PATH = re.compile(
+    r"(?:^|[\s\"'(])(?:~|\.{1,2}|[A-Za-z]:)?[/\\][\w.-]+[/\\]|\w+\.(?:toml|jsonl|csv|ipynb)\b"
+)
+
+
+@dataclass(frozen=True)
+class PublicPhoto:
+    """A photo that may be shown; `file` names the source and does not reach the page."""
+
+    file: str
+    caption: str
+    lead: bool
+
+
+@dataclass(frozen=True)
+class PublicBook:
+    """What of a cookbook may be shown."""
+
+    title: str
+    author: str
+
+
+@dataclass(frozen=True)
+class PublicCook:
+    """What of a cook's own words may be shown; empty where there is nothing."""
+
+    title: str
+    date: dt.date
+    sample: bool
+    outcome: str
+    next_time: str
+    notes: str
+    tasting: str
+    number: Number | None
+    photos: tuple[PublicPhoto, ...]
+
+
+def public_book(book: Book) -> PublicBook:
+    """Take title and author; nothing else of a cookbook is shown."""
+    return PublicBook(book.title, book.author)
+
+
+def is_hidden(cook: Cook) -> bool:
+    """Whether the whole cook is kept back."""
+    return _ALL in cook.private
+
+
+def public_cook(cook: Cook) -> PublicCook:
+    """Take what may be shown of a cook.
+
+    Raises
+    ------
+    NotFoundError
+        ``private`` names something that does not exist: a slip there must not publish what
+        was meant to stay at home.
+    """
+    _check(cook)
+    shown = {name: getattr(cook, name) for name in _FIELDS if name not in cook.private}
+    photos: tuple[PublicPhoto, ...] = ()
+    if "photos" not in cook.private:
+        photos = tuple(
+            PublicPhoto(photo.file, photo.caption.strip(), photo.lead)
+            for photo in cook.photos
+            if not photo.private and f"photos.{photo.file}" not in cook.private
+        )
+    return PublicCook(
+        title=cook.title,
+        date=cook.date,
+        sample=cook.sample,
+        outcome=(shown.get("outcome") or "").strip(),
+        next_time=(shown.get("next_time") or "").strip(),
+        notes=(shown.get("notes") or "").strip(),
+        tasting=(shown.get("tasting") or "").strip(),
+        number=shown.get("number"),
+        photos=photos,
+    )
+
+
+def public_result(result: Result, private: Iterable[str]) -> Result:
+    """Leave out of a Result what is kept back, and remarks that were never meant for others."""
+    private = set(private)
+    if "mixes" in private:
+        private |= {f"mixes.{mix.mix}" for mix in result.mixes}
+    changes: dict[str, Any] = {
+        "events": tuple(event for event in result.events if event.what != "note"),
+        "warnings": tuple(w for w in result.warnings if not _PATH.search(w.text)),
+        "limits": (),
+    }
+    for name, left in _PARTS.items():
+        if name in private:
+            changes |= left
+    result = dataclasses.replace(result, **changes)
+    for name in sorted(private):
+        head, _, key = name.partition(".")
+        if head == "mixes" and key:
+            result = _without_mix(result, key)
+        elif head == "pieces" and key.isalpha() and len(key) == 1:
+            result = _without_piece(result, key)
+    return result
+
+
+def _without_piece(result: Result, letter: str) -> Result:
+    def keep(items: Iterable[Any]) -> tuple[Any, ...]:
+        return tuple(item for item in items if item.piece != letter)
+
+    if not keep(result.pieces):
+        raise InputError(
+            f'private = ["pieces.{letter}"] leaves no piece to show',
+            "some of the pieces",
+            f'To keep the whole cook back write private = ["{_ALL}"]',
+        )
+    return dataclasses.replace(
+        result,
+        pieces=keep(result.pieces),
+        steps=keep(result.steps),
+        events=keep(result.events),
+        salt=keep(result.salt),
+        warnings=keep(result.warnings),
+        readings={k: v for k, v in result.readings.items() if k.split()[0] != letter},
+        mixes=tuple(mix for mix in result.mixes if mix.on != (letter,)),
+    )
+
+
+def _without_mix(result: Result, key: str) -> Result:
+    """Drop a mix; its salt still counts, under no name."""
+    names = {key} | {mix.name for mix in result.mixes if mix.mix == key}
+
+    def plain(text: str) -> str:
+        for name in sorted(names, key=len, reverse=True):
+            text = re.sub(
+                rf"(?<!\w){re.escape(name)}(?!\w)", _HIDDEN_MIX, text, flags=re.IGNORECASE
+            )
+        return text
+
+    return dataclasses.replace(
+        result,
+        mixes=tuple(mix for mix in result.mixes if mix.mix != key),
+        salt=tuple(
+            dataclasses.replace(
+                salt, parts_g=_summed((plain(k), v) for k, v in salt.parts_g.items())
+            )
+            for salt in result.salt
+        ),
+        ledger=tuple(line for line in result.ledger if plain(line.what) == line.what),
+        steps=tuple(
+            dataclasses.replace(
+                step,
+                what=plain(step.what),
+                detail=plain(step.detail),
+                until_sign=plain(step.until_sign),
+            )
+            for step in result.steps
+        ),
+        warnings=tuple(w for w in result.warnings if plain(w.text) == w.text),
+    )
+
+
+def _summed(parts: Iterable[tuple[str, float]]) -> dict[str, float]:
+    total: dict[str, float] = {}
+    for name, grams in parts:
+        total[name] = total.get(name, 0.0) + grams
+    return total
+
+
+def _check(cook: Cook) -> None:
+    """Every name in ``private`` has to mean something."""
+    known = {
+        _ALL,
+        *_PARTS,
+        *(set(Cook.model_fields) - {"schema_", "title", "date", "private", "sample"}),
+    }
+    parts = {
+        "mixes": {mix.mix for mix in cook.mixes},
+        "photos": {photo.file for photo in cook.photos},
+        "pieces": {piece.letter for piece in cook.pieces},
+        "pits": {pit.letter for pit in cook.pits},
+    }
+    for name in cook.private:
+        head, _, key = name.partition(".")
+        if (
+            name in known
+            or (key and key.split(".")[0] in parts.get(head, ()))
+            or (head, key) in {(h, k) for h, keys in parts.items() for k in keys}
+        ):
+            continue
+        names = known | {f"{h}.{k}" for h, keys in parts.items() for k in keys}
+        raise NotFoundError("key for private", name, names, where="cook.toml")

@@ -1,0 +1,272 @@
+"""A cook's page as plain data: strings, tables and pictures, in the order they are read.
+
+Nothing is computed here: a Result and the public words of a record are put into words by
+the formatters that every surface shares.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from stallwise.joins import tables, words
+from stallwise.joins.result import PieceResult, Result, Step
+from stallwise.joins.tables import Table
+from stallwise.pictures.charts import NARROW, WIDE, Picture, day_picture
+from stallwise.pictures.findings import tender_seen
+from stallwise.surfaces.journal.notes import as_html
+from stallwise.surfaces.journal.origins import Origin, origins
+from stallwise.surfaces.journal.photos import Photo
+from stallwise.surfaces.journal.public import PublicBook, PublicCook
+
+__all__ = ["Moment", "Page", "SheetRow", "page_of"]
+
+
+@dataclass(frozen=True)
+class Moment:
+    """A time as it is read and as a machine reads it; both empty for none."""
+
+    text: str
+    iso: str
+
+
+@dataclass(frozen=True)
+class SheetRow:
+    """One step, as planned and as it went."""
+
+    what: str
+    of: str
+    planned: Moment
+    span: str
+    done: Moment
+    apart: str
+    sign: str
+    detail: str
+    caution: str
+
+
+@dataclass(frozen=True)
+class Page:
+    """Everything on one page."""
+
+    slug: str
+    book: PublicBook
+    cook: PublicCook
+    day: str
+    subtitle: str
+    outcome: str
+    lead: Photo | None
+    photos: tuple[Photo, ...]
+    wide: Markup
+    narrow: Markup
+    picture: Picture
+    window: tuple[str, ...]
+    stages: Table
+    sheet: tuple[SheetRow, ...]
+    went: bool
+    mixes: tuple[tuple[Table, tuple[str, ...]], ...]
+    salt: tuple[tuple[str, str], ...]
+    ledger: Table
+    number: tuple[str, str, str] | None
+    notes: Markup
+    tasting: Markup
+    made_with: tuple[tuple[str, str], ...]
+    warnings: tuple[str, ...]
+    origins: tuple[Origin, ...]
+
+
+def page_of(
+    slug: str, book: PublicBook, cook: PublicCook, result: Result, photos: Sequence[Photo]
+) -> Page:
+    """Put a Result and the public words of its cook together.
+
+    Parameters
+    ----------
+    slug : str
+        Name of the page's file.
+    book, cook : PublicBook, PublicCook
+        What may be shown of them.
+    result : Result
+        Answer to the cook, already without what is kept back.
+    photos : sequence of Photo
+        Lead photo first.
+    """
+    wide = day_picture(result, dark=None, width=WIDE, prefix="wide")
+    narrow = day_picture(result, dark=None, width=NARROW, prefix="narrow")
+    lead = photos[0] if photos else None
+    return Page(
+        slug=slug,
+        book=book,
+        cook=cook,
+        day=f"{cook.date:%A} {cook.date.day} {cook.date:%B %Y}",
+        subtitle=_subtitle(result),
+        outcome=cook.outcome or _outcome(result),
+        lead=lead,
+        photos=tuple(photos[1:]),
+        wide=Markup(wide.svg),  # noqa: S704 - our own drawing, its words escaped by ink
+        narrow=Markup(narrow.svg),  # noqa: S704
+        picture=wide,
+        window=tuple(_window(result)),
+        stages=_stages(result),
+        sheet=tuple(_sheet(result)),
+        went=any(step.done_at for step in result.steps),
+        mixes=tuple((tables.mix_table(mix), mix.notes) for mix in result.mixes),
+        salt=tuple(_salt(result)),
+        ledger=tables.ledger_table(result),
+        number=_number(cook),
+        notes=as_html(cook.notes),
+        tasting=as_html(cook.tasting),
+        made_with=tuple(_made_with(result)),
+        warnings=tuple(warning.text for warning in result.warnings),
+        origins=origins(result),
+    )
+
+
+def _outcome(result: Result) -> str:
+    """Say what became of it, where the cook has not said so in a sentence."""
+    seen = [(piece.piece, tender_seen(piece, result)) for piece in result.pieces]
+    told = [(letter, words.day_clock(when, result.date)) for letter, when in seen if when]
+    if not told:
+        stands = words.as_of_text(result)
+        return f"{stands[:1].upper()}{stands[1:]}."
+    if len(result.pieces) == 1:
+        return f"It was tender at {told[0][1]}."
+    return f"Tender: {words.joined([f'{letter} at {clock}' for letter, clock in told])}."
+
+
+def _subtitle(result: Result) -> str:
+    """Name what was cooked: pieces with their weight as they went on; alike ones told together."""
+    alike: dict[str, list[PieceResult]] = {}
+    for piece in result.pieces:
+        alike.setdefault(piece.name, []).append(piece)
+    return words.joined([_pieces(group, result) for group in alike.values()])
+
+
+def _pieces(group: Sequence[PieceResult], result: Result) -> str:
+    count = sum(piece.count for piece in group)
+    masses = sorted(piece.mass_kg for piece in group)
+    ends = list(dict.fromkeys(words.mass(m, result.units) for m in (masses[0], masses[-1])))
+    each = " each" if count > 1 else ""
+    return f"{f'{count} × ' if count > 1 else ''}{group[0].name}, {' to '.join(ends)}{each}"
+
+
+def _piece(piece: PieceResult, result: Result) -> str:
+    return _pieces([piece], result)
+
+
+def _window(result: Result) -> Iterator[str]:
+    """Say for each piece when it was likely tender, how sure that was, and what became of it."""
+    many = len(result.pieces) > 1
+    for piece in result.pieces:
+        said = words.piece_headline(piece, result)
+        if piece.serve_at is not None and piece.odds_in_time is not None:
+            eat = words.day_clock(piece.serve_at, result.date)
+            said += f" Ready to eat by {eat}: {words.odds_text(piece.odds_in_time)}."
+        yield f"{piece.piece}. {said}" if many else said
+
+
+def _stages(result: Result) -> Table:
+    """Table of the stages; one piece needs no column for its letter."""
+    table = tables.stage_table(result)
+    if len(result.pieces) > 1:
+        return table
+    rows = tuple(row[1:] for row in table.rows)
+    return dataclasses.replace(table, header=table.header[1:], rows=rows)
+
+
+def _sheet(result: Result) -> Iterator[SheetRow]:
+    cautioned: set[str] = set()
+    for step in result.steps:
+        # A caution stands where the step is, once.
+        caution = "" if step.caution in cautioned else step.caution
+        cautioned.add(step.caution)
+        # What was planned is never told to the minute, also where it lies before the forecast.
+        as_of = min(result.as_of, step.earliest - dt.timedelta(hours=1))
+        span = ""
+        if step.latest - step.earliest >= dt.timedelta(minutes=10):
+            first = words.day_clock(step.earliest, result.date, as_of, mode="down")
+            last = words.day_clock(step.latest, result.date, as_of, mode="up")
+            span = f"{first} to {last}"
+        yield SheetRow(
+            what=step.what,
+            of=step.piece or step.pit,
+            planned=_moment(step.at, result, as_of),
+            span=span,
+            done=_moment(step.done_at, result),
+            apart=_apart(step),
+            sign=step.until_sign,
+            detail=step.detail,
+            caution=caution,
+        )
+
+
+def _moment(when: dt.datetime | None, result: Result, as_of: dt.datetime | None = None) -> Moment:
+    if when is None:
+        return Moment("", "")
+    shown = when if as_of is None else words.round_clock(when, as_of)
+    return Moment(words.day_clock(shown, result.date), shown.isoformat(timespec="minutes"))
+
+
+def _apart(step: Step) -> str:
+    """How far the real step fell outside the likely span, where that is worth a word."""
+    if step.done_at is None:
+        return ""
+    margin = dt.timedelta(minutes=10)
+    if step.earliest - margin <= step.done_at <= step.latest + margin:
+        return ""
+    early = step.done_at < step.earliest
+    apart = step.earliest - step.done_at if early else step.done_at - step.latest
+    return (
+        f"{words.hours(apart.total_seconds() / 3600)} {'earlier' if early else 'later'} than likely"
+    )
+
+
+def _salt(result: Result) -> Iterator[tuple[str, str]]:
+    """Salt for each piece: how much a kilogram eaten, and what it comes from."""
+    for salt in result.salt:
+        parts = [f"{name} {tables.grams(value)} g" for name, value in salt.parts_g.items()]
+        parts = list(salt.parts_g) if len(parts) == 1 else parts
+        head = f"{salt.piece}: " if len(result.salt) > 1 else ""
+        yield (
+            f"{head}{tables.grams(salt.per_kg_edible_g)} g of salt in a kilogram of what is eaten",
+            f"{tables.grams(salt.salt_g)} g in all, from {words.joined(parts)}." if parts else "",
+        )
+
+
+def _number(cook: PublicCook) -> tuple[str, str, str] | None:
+    """Take the cook's own number: its value, what it is out of, and its name."""
+    if cook.number is None:
+        return None
+    out_of = cook.number.out_of
+    return f"{cook.number.value:g}", "" if out_of is None else f"{out_of:g}", cook.number.name
+
+
+def _made_with(result: Result) -> Iterator[tuple[str, str]]:
+    stands = words.as_of_text(result)
+    if result.hindcast:
+        stands += "; worked out after the cook, when it was known how it went"
+    yield "Forecast", stands
+    yield "Possible days", f"{result.members}, drawn with seed {result.seed}"
+    yield "Model", f"version {result.model_version}"
+    yield "What it knew of the pits", result.knowledge or "nothing yet"
+    for piece in result.pieces:
+        head = f"Piece {piece.piece}" if len(result.pieces) > 1 else "Piece"
+        yield head, "; ".join(_plan(piece, result))
+
+
+def _plan(piece: PieceResult, result: Result) -> Iterator[str]:
+    yield _piece(piece, result)
+    if piece.pit_c.p50:
+        held = [
+            words.temperature(at, result.units) for at in (piece.pit_c.p50[0], piece.pit_c.p50[-1])
+        ]
+        yield f"pit at {' and later '.join(dict.fromkeys(held))}"
+    yield "no wrap" if piece.wrap == "none" else f"wrap: {piece.wrap}"
+    yield f"rest {words.hours(piece.rest_h)}"
+    loss = piece.loss_fraction
+    if loss.p10 is not None:
+        yield f"loses {words.spread_percent(loss)} of its weight"

@@ -1,0 +1,166 @@
+"""A page in a real browser, from the disk: nothing asked of a network, readable by everyone, small."""
+
+from __future__ import annotations
+
+import json
+import re
+import runpy
+import subprocess
+from pathlib import Path
+
+import pytest
+from PIL import Image
+from playwright.sync_api import sync_playwright
+
+from stallwise.record.schema import Number, Photo
+
+pytestmark = pytest.mark.browser
+
+_HERE = Path(__file__).parents[1]
+_MADE = runpy.run_path(str(_HERE / "pictures" / "results.py"))
+_SHELF = runpy.run_path(str(_HERE / "surfaces" / "test_journal.py"))["Shelf"]
+
+#: A page without its photos [bytes].
+PAGE_BYTES = 200_000
+
+
+@pytest.fixture(scope="module")
+def journal(tmp_path_factory):
+    """A journal of two cooks, one with photos and every kind of words."""
+    shelf = _SHELF(tmp_path_factory.mktemp("book"))
+    shoulder = _MADE["shoulder"]()
+    photos = [Photo(file=f"{name}.jpg", caption=name.replace("-", " ")) for name in ("the-slice", "bark")]
+    folder = shelf.add(
+        shoulder,
+        photos=photos,
+        outcome="It pulled clean and stayed moist.",
+        next_time="Wrap half an hour later.",
+        notes="# Wind\n\nIt turned **at two**.\n\n- oak\n- ash\n\n| a | b |\n|---|---|\n| 1 | 2 |",
+        tasting="T1 wanted more pepper.",
+        number=Number(name="at the door", value=8.5, out_of=10),
+    )
+    for photo in photos:
+        Image.new("RGB", (1700, 1200), "#803040").save(folder / photo.file)
+    shelf.add(_MADE["ribs"]())
+    assert not shelf.publish().troubles
+    return shelf.path / "journal"
+
+
+def pages(journal):
+    return [journal / "index.html", *sorted((journal / "cooks").glob("*.html"))]
+
+
+@pytest.fixture(scope="module")
+def browser(chromium):
+    with sync_playwright() as player:
+        found = player.chromium.launch(
+            executable_path=chromium,
+            args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
+        )
+        yield found
+        found.close()
+
+
+@pytest.fixture
+def visit(browser):
+    """Open a page from the disk and note what it asks for and complains of."""
+    contexts = []
+
+    def go(path, *, width=768, scheme="light", **more):
+        context = browser.new_context(
+            viewport={"width": width, "height": 900}, color_scheme=scheme, **more
+        )
+        contexts.append(context)
+        page = context.new_page()
+        page.asked, page.said = [], []
+        page.on("request", lambda request: page.asked.append(request.url))
+        page.on("console", lambda message: page.said.append(message.text))
+        page.on("pageerror", lambda error: page.said.append(str(error)))
+        page.goto(path.as_uri())
+        return page
+
+    yield go
+    for context in contexts:
+        context.close()
+
+
+def test_from_disk_style_photos_and_pictures_are_there_and_nothing_else_is_asked(journal, visit):
+    for path in pages(journal):
+        page = visit(path)
+        page.evaluate("document.querySelectorAll('img').forEach(image => image.loading = 'eager')")
+        page.wait_for_load_state("networkidle")
+        assert [url for url in page.asked if not url.startswith("file://")] == []
+        assert page.said == []
+        assert page.evaluate("getComputedStyle(document.body).borderTopWidth") != "0px"
+        assert page.evaluate("[...document.images].every(image => image.naturalWidth > 0)")
+        rest = page.evaluate("[...document.querySelectorAll('svg [fill^=var]')].map(e => getComputedStyle(e).fill)")
+        assert path.name == "index.html" or (rest and "rgb(0, 0, 0)" not in rest)
+
+
+def test_the_policy_stops_what_should_not_be_there(journal, visit):
+    page = visit(pages(journal)[1])
+    page.evaluate("document.body.append(Object.assign(document.createElement('script'), {text: 'window.ran = 1'}))")
+    page.evaluate("document.body.append(Object.assign(new Image(), {src: 'http://127.0.0.1:9/p.gif'}))")
+    assert page.evaluate("window.ran") is None
+    assert len([said for said in page.said if "Content Security Policy" in said]) == 2
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [360, 1280])
+def test_accessible_by_day_and_night_on_a_phone_and_a_desk(journal, visit, axe_js, scheme, width):
+    for path in pages(journal):
+        page = visit(path, width=width, scheme=scheme, bypass_csp=True)
+        page.evaluate("document.querySelectorAll('details').forEach(fold => fold.open = true)")
+        page.evaluate(axe_js.read_text(encoding="utf-8"))
+        found = page.evaluate("axe.run()")
+        assert [(v["id"], [n["html"][:120] for n in v["nodes"]]) for v in found["violations"]] == []
+
+
+@pytest.mark.parametrize("width", [320, 360, 768, 1280])
+def test_no_page_is_wider_than_its_window_and_one_picture_is_shown(journal, visit, width):
+    for path in pages(journal):
+        page = visit(path, width=width)
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        if path.name != "index.html":
+            shown = page.evaluate(
+                "[...document.querySelectorAll('svg')].filter(e => e.getBoundingClientRect().width)"
+                ".map(e => e.getBoundingClientRect().width / e.viewBox.baseVal.width)"
+            )
+            # Words in it are never under 11 px: 12.5 px at this scale.
+            assert len(shown) == 1
+            assert shown[0] > 0.83
+
+
+def test_marks_open_their_words(journal, visit):
+    page = visit(journal / "cooks" / "2027-09-25-harvest-supper.html")
+    page.click('a.from[href="#from-salt"]')
+    assert page.is_visible("#from-salt")
+
+
+def test_by_night_on_paper_it_is_ink_on_white(journal, visit):
+    page = visit(journal / "cooks" / "2027-09-25-harvest-supper.html", scheme="dark")
+    dark = page.evaluate("getComputedStyle(document.documentElement).backgroundColor")
+    page.emulate_media(media="print", color_scheme="dark")
+    assert dark != "rgb(255, 255, 255)"
+    assert page.evaluate("getComputedStyle(document.documentElement).backgroundColor") == "rgb(255, 255, 255)"
+    for paper in ("A4", "Letter"):
+        sheets = len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper)))
+        assert 1 <= sheets <= 6
+
+
+def test_markup_is_right(journal, java, vnu_jar):
+    command = [java, "-jar", str(vnu_jar), "--format", "json", *map(str, pages(journal))]
+    done = subprocess.run(command, capture_output=True, check=False)
+    said = json.loads(done.stderr)["messages"]
+    # It reads the policy by the rules of the web, where a file is nobody's own.
+    said = [m for m in said if "Content Security Policy" not in m["message"]]
+    assert [(m["url"].rpartition("/")[2], m.get("lastLine"), m["message"]) for m in said] == []
+    style = [java, "-jar", str(vnu_jar), "--css", str(journal / "style.css")]
+    assert subprocess.run(style, capture_output=True, check=False).returncode == 0
+
+
+@pytest.mark.benchmark
+def test_a_page_is_small(journal):
+    style = (journal / "style.css").stat().st_size
+    for path in pages(journal):
+        assert path.stat().st_size + style < PAGE_BYTES, path.name
