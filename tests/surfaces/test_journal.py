@@ -126,7 +126,7 @@ def test_page_tells_the_cook_in_the_order_it_is_read(shelf, shoulder):
         "Keep the fire well clear of walls",
         "plain rub, 3.85 kg of meat",
         "20 g of salt in a kilogram of what is eaten",
-        "cider spritz",
+        "Made, used, left",
         "<b>8.5</b> of 10",
         "T1 wanted more pepper.",
         "<strong>turned</strong>",
