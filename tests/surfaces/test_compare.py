@@ -5,7 +5,8 @@ import json
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stallwise.surfaces.rerun.compare import compare, in_words
+from stallwise.surfaces.rerun.compare import compare
+from stallwise.surfaces.rerun.telling import difference_table, in_words, told
 
 OLD = {
     "made_at": "2026-09-26T08:00:00+01:00",
@@ -40,7 +41,8 @@ def test_a_result_does_not_differ_from_itself_whenever_it_was_asked():
 def test_a_time_moves_in_words():
     stages = {"tender": {"clock": {"p50": "2026-09-26T13:30:00+01:00"}, "elapsed_h": {"p50": 4.5}}}
     clock, elapsed = compare(OLD, changed(stages=stages))
-    assert in_words(clock) == "A tender at middle: 14:15 → 13:30, 45 min earlier"
+    assert in_words(clock) == "A tender middle: 14:15 → 13:30, 45 min earlier"
+    assert in_words(elapsed) == "A tender after meat on middle: 5 h 15 → 4 h 30, 45 min less"
     assert (elapsed.old, elapsed.new, elapsed.difference) == (5.25, 4.5, -0.75)
 
 
@@ -52,17 +54,32 @@ def test_pieces_pair_by_letter_not_by_place():
     new = {**OLD, "pieces": OLD["pieces"][::-1]}
     assert compare(OLD, new) == ()
     (row,) = compare(OLD, {**OLD, "pieces": OLD["pieces"][:1]})
-    assert (row.path, row.old, row.new) == ("pieces.B", "there", None)
+    assert (row.path, row.old, row.new) == (("pieces", "B"), "there", None)
 
 
 def test_a_trace_is_one_row_with_its_largest_difference():
     (row,) = compare(OLD, changed(core_c={**OLD["pieces"][0]["core_c"], "p50": [5.5, 43.0]}))
-    assert (row.what, row.difference) == ("A core [°C] most apart", 3.0)
+    assert in_words(row, "metric") == "A core most apart: 40 °C → 43 °C, +3 °C"
+    assert in_words(row, "us") == "A core most apart: 104 °F → 109 °F, +5 °F"
 
 
 def test_what_is_not_reached_is_none():
     (row,) = compare(OLD, {**OLD, "odds": None})
-    assert in_words(row) == "chance to be in time: 0.9 → none"
+    assert in_words(row) == "chance to be in time: 90 % → none"
+
+
+def test_a_trace_of_other_steps_is_compared_where_both_have_one():
+    other = {"elapsed_h": [0, 0.5, 1, 2], "p50": [5.0, 20.0, 43.0, 70.0]}
+    (row,) = compare(OLD, changed(core_c=other))
+    assert row.difference == 3.0
+
+
+def test_what_a_cook_asks_first_is_told_first():
+    new = changed(on_at="2026-09-26T09:00:00+01:00", rest_h=2.0, odds_in_time=0.5)
+    new["steps"][0]["at"] = "2026-09-26T06:00:00+01:00"
+    rows = told(compare({**OLD, "odds": 0.1}, new))
+    assert [row.path[-1] for row in rows] == ["on_at", "odds_in_time", "rest_h", "at"]
+    assert difference_table(rows).rows[3] == ("step fire at", "07:00", "06:00", "1 h earlier")
 
 
 @given(st.floats(-1e6, 1e6), st.floats(-1e6, 1e6))

@@ -137,7 +137,7 @@ def test_undo_takes_back_a_whole_stroke_and_back_to_kept_everything(panel):
     for degrees in (230, 235, 240):
         panel.sliders["pit_start"].slider.value = degrees
     second = panel.shown.value
-    panel.wrap.box.value = "none"
+    panel.wrap.box.value = "paper"
     panel.undo.click()
     assert panel.shown.value == second
     panel.undo.click()
@@ -303,7 +303,7 @@ def test_a_photo_needs_a_caption_and_keeps_within_its_folder(folder):
     from PIL import Image
 
     picture = io.BytesIO()
-    Image.new("RGB", (8, 6), "brown").save(picture, "JPEG")
+    Image.new("RGB", (64, 48), "brown").save(picture, "JPEG")
     tasting = Tasting(desk_of(folder, NIGHT))
     upload = {
         "name": "../../bark.jpg", "type": "image/jpeg", "size": 1,
@@ -314,6 +314,7 @@ def test_a_photo_needs_a_caption_and_keeps_within_its_folder(folder):
     assert "caption" in tasting.guard.box.value
     tasting.caption.value = "Bark <b>set</b>"
     tasting.attach.click()
+    assert "Attached" in tasting.guard.box.value
     (photo,) = folder.read().photos
     assert photo.caption == "Bark <b>set</b>"
     assert (folder.path / "photos" / photo.file).is_file()

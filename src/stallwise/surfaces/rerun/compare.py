@@ -13,7 +13,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-__all__ = ["Difference", "compare", "in_words"]
+from stallwise.surfaces.rerun.wording import called
+
+__all__ = ["Difference", "compare", "moment"]
 
 #: What an item of a list is called by; the first key that it has.
 _CALLED = (
@@ -50,51 +52,6 @@ _NOT_COMPARED = frozenset(
 _RELATIVE = 1e-9
 _ABSOLUTE = 1e-12
 
-#: A move of a clock time under this many minutes is told in seconds.
-_MINUTE_S = 60.0
-
-_WORDS = {
-    "p05": "1 in 20",
-    "p10": "early",
-    "p25": "1 in 4",
-    "p50": "middle",
-    "p75": "3 in 4",
-    "p90": "late",
-    "p95": "19 in 20",
-    "clock": "at",
-    "elapsed_h": "after meat on [h]",
-    "odds_in_time": "chance to be in time",
-    "odds": "chance to be in time",
-    "loss_fraction": "share lost",
-    "edible_kg": "to eat [kg]",
-    "mass_kg": "weight on [kg]",
-    "serve_at": "served at",
-    "on_at": "meat on at",
-    "light_at": "fire lit at",
-    "hold_p50_h": "usual hold [h]",
-    "hold_p90_h": "long hold [h]",
-    "rest_h": "rest [h]",
-    "carve_h": "carving [h]",
-    "core_c": "core [°C]",
-    "pit_c": "pit [°C]",
-    "salt_g": "salt [g]",
-    "total_g": "all together [g]",
-    "grams": "[g]",
-    "steps": "step",
-    "pieces": "",
-    "mixes": "mix",
-    "lines": "",
-    "stages": "",
-    "chances": "",
-    "reached": "days that reach it",
-    "salt": "salt",
-    "per_kg_edible_g": "salt per kg eaten [g]",
-    "hour_zero": "first meat on at",
-    "bark_set": "bark set",
-    "stall_start": "stall begins",
-    "stall_end": "stall ends",
-}
-
 
 @dataclass(frozen=True)
 class Difference:
@@ -108,15 +65,15 @@ class Difference:
         Values, unrounded; times as text; None where one side has none.
     difference : float or None
         New less old, times in hours; None where that says nothing.
-    path : str
-        Keys that lead to it.
+    path : tuple of str
+        Keys and names that lead to it.
     """
 
     what: str
     old: Any
     new: Any
     difference: float | None
-    path: str
+    path: tuple[str, ...]
 
     def plain(self) -> dict[str, Any]:
         """Turn into what JSON holds."""
@@ -125,7 +82,7 @@ class Difference:
             "old": self.old,
             "new": self.new,
             "difference": self.difference,
-            "path": self.path,
+            "path": ".".join(self.path),
         }
 
 
@@ -144,15 +101,6 @@ def compare(old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[Difference,
         asking (when, which seed) are left out.
     """
     return tuple(_walk(old, new, ()))
-
-
-def in_words(row: Difference) -> str:
-    """Write one difference as ``A tender at middle: 14:15 → 13:30, 45 min earlier``."""
-    old, new = _shown(row.old), _shown(row.new)
-    change = ""
-    if row.difference is not None:
-        change = ", " + (_moved(row.difference) if _time(row.new) else f"{row.difference:+.4g}")
-    return f"{row.what}: {old} → {new}{change}"
 
 
 def _walk(old: Any, new: Any, path: tuple[str, ...]) -> Iterator[Difference]:
@@ -181,14 +129,19 @@ def _traces(
     old: Mapping[str, Any], new: Mapping[str, Any], path: tuple[str, ...]
 ) -> Iterator[Difference]:
     """Compare a band over time as one: the largest difference of its middle."""
-    ours, theirs = new.get("p50") or [], old.get("p50") or []
-    if len(ours) != len(theirs):
-        yield _row((*path, "points"), len(theirs), len(ours))
-        return
-    gaps = [(abs(b - a), a, b) for a, b in zip(theirs, ours, strict=True) if None not in (a, b)]
-    worst = max(gaps, default=(0.0, 0.0, 0.0))
-    if not _same(worst[1], worst[2]):
-        yield _row((*path, "most apart"), worst[1], worst[2])
+    before, after = _middle(old), _middle(new)
+    gaps = [(abs(after[at] - before[at]), at) for at in before.keys() & after.keys()]
+    worst = max(gaps, default=None)
+    if worst is not None and not _same(before[worst[1]], after[worst[1]]):
+        yield _row((*path, "most apart"), before[worst[1]], after[worst[1]])
+    elif worst is None and before != after:
+        yield _row(path, _there(before or None), _there(after or None))
+
+
+def _middle(trace: Mapping[str, Any]) -> dict[float, float]:
+    """Middle of a band by its time, to the second; steps of two runs need not be the same."""
+    pairs = zip(trace.get("elapsed_h") or (), trace.get("p50") or (), strict=False)
+    return {round(at * 3600): value for at, value in pairs if value is not None}
 
 
 def _named(items: Any) -> bool:
@@ -218,7 +171,7 @@ def _same(old: Any, new: Any) -> bool:
     numbers = all(isinstance(v, (int, float)) and not isinstance(v, bool) for v in (old, new))
     if numbers:
         return math.isclose(old, new, rel_tol=_RELATIVE, abs_tol=_ABSOLUTE)
-    first, second = _time(old), _time(new)
+    first, second = moment(old), moment(new)
     return first == second if first and second else bool(old == new)
 
 
@@ -226,17 +179,17 @@ def _row(path: tuple[str, ...], old: Any, new: Any) -> Difference:
     gap = None
     if all(isinstance(v, (int, float)) and not isinstance(v, bool) for v in (old, new)):
         gap = float(new) - float(old)
-    elif (first := _time(old)) and (second := _time(new)):
+    elif (first := moment(old)) and (second := moment(new)):
         gap = (second - first).total_seconds() / 3600
-    words = [_WORDS.get(key, key.replace("_", " ")) for key in path]
-    return Difference(" ".join(filter(None, words)), old, new, gap, ".".join(path))
+    return Difference(called(path), old, new, gap, path)
 
 
 def _there(value: Any) -> str | None:
     return None if value is None else "there"
 
 
-def _time(value: Any) -> dt.datetime | None:
+def moment(value: Any) -> dt.datetime | None:
+    """Instant that a text says, or None."""
     if not (isinstance(value, str) and len(value) >= len("2027-01-01T00:00") and value[4] == "-"):
         return None
     try:
@@ -244,18 +197,3 @@ def _time(value: Any) -> dt.datetime | None:
     except ValueError:
         return None
     return moment if moment.tzinfo else None
-
-
-def _shown(value: Any) -> str:
-    if value is None:
-        return "none"
-    moment = _time(value)
-    if moment:
-        return f"{moment:%H:%M}"
-    return f"{value:.4g}" if isinstance(value, float) else str(value)
-
-
-def _moved(hours: float) -> str:
-    seconds = abs(hours) * 3600
-    amount = f"{seconds:.0f} s" if seconds < _MINUTE_S else f"{seconds / 60:.0f} min"
-    return f"{amount} {'later' if hours > 0 else 'earlier'}"

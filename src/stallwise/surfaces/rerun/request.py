@@ -18,9 +18,10 @@ from stallwise.record.cookfolder import CookFolder
 from stallwise.record.folder import Cookbook
 from stallwise.record.schema import Cook
 from stallwise.surfaces.rerun.batch import progress, run_all
-from stallwise.surfaces.rerun.compare import Difference, compare, in_words
+from stallwise.surfaces.rerun.compare import Difference, compare
 from stallwise.surfaces.rerun.execute import STATES, Job
 from stallwise.surfaces.rerun.figures import read_figures, write_figures
+from stallwise.surfaces.rerun.telling import in_words, told
 from stallwise.surfaces.rerun.trust import Choice, choose, parameter_names
 
 __all__ = ["Report", "Row", "check_parameters", "output_name", "rerun"]
@@ -52,6 +53,8 @@ class Row:
         What went wrong, or where the outputs are.
     differences : tuple of Difference
         What moved.
+    units : {"us", "metric"}
+        For the words.
     """
 
     cook: str
@@ -60,6 +63,7 @@ class Row:
     changed: bool | None
     message: str
     differences: tuple[Difference, ...] = ()
+    units: str = "us"
 
     def plain(self) -> dict[str, Any]:
         """Turn into what JSON holds."""
@@ -290,7 +294,8 @@ def _compared(cook: CookFolder, name: str, seconds: float, made_at: dt.datetime,
     if old is None:
         old = to_plain(ask(cook.load(), made_at=made_at))
     differences = compare(old, new)
-    return Row(cook.name, "done", seconds, bool(differences), where, differences)
+    units = cook.home.book.units
+    return Row(cook.name, "done", seconds, bool(differences), where, differences, units)
 
 
 def _row_text(row: Row) -> list[str]:
@@ -298,15 +303,9 @@ def _row_text(row: Row) -> list[str]:
         return [f"{row.cook}: {row.state}. {row.message}"]
     moved = "changed" if row.changed else "as it was"
     lines = [f"{row.cook}: done in {row.seconds:.1f} s, {moved} ({row.message})"]
-    told = [gap for gap in row.differences if _worth_telling(gap)]
-    lines += [f"  {in_words(gap)}" for gap in told[:_SHOWN_DIFFERENCES]]
-    rest = len(row.differences) - min(len(told), _SHOWN_DIFFERENCES)
+    first = told(row.differences)[:_SHOWN_DIFFERENCES]
+    lines += [f"  {in_words(gap, row.units)}" for gap in first]
+    rest = len(row.differences) - len(first)
     if rest:
         lines.append(f"  and {rest} more figures (--json shows all)")
     return lines
-
-
-def _worth_telling(gap: Difference) -> bool:
-    """Tell the middle and the ends of four days in five; the other quantiles follow."""
-    last = gap.path.rpartition(".")[2]
-    return last not in {"p05", "p25", "p75", "p95"} and ".elapsed_h." not in gap.path
