@@ -119,6 +119,7 @@ def answer(
         pit_start_s=_pit_start_s(record),
         units=record.book.units,
         as_of=asked.as_of,
+        mixes=mixed.mixes,
     )
     warnings = (
         *record.warnings,

@@ -14,6 +14,7 @@ from stallwise.models.ledger import ledgers
 from stallwise.models.mixes import ScaledMix, in_order, scale, target_for
 from stallwise.models.salt import SaltUse, enhanced_salt_g, salt
 from stallwise.record.schema import Cook, MixUse, Piece
+from stallwise.tables.kitchen import kitchen_value
 from stallwise.tables.mix import Mix, Pantry
 from stallwise.tables.mixbook import mixbook, pantry
 from stallwise.tables.serves import parse_target
@@ -105,12 +106,8 @@ def mix_cook(
     sticks = {id(mix): use.sticks for (mix, _), use in zip(used, cook.mixes, strict=True)}
     ahead = [mix for mix in ordered if mix.kind == "stock"]
     on_meat = [mix for mix in ordered if mix.kind != "stock"]
-    salts, notes = [], []
-    for portion in portions:
-        found, said = _salt(portion, on_meat, letters, sticks, by_letter)
-        if found is not None:
-            salts.append(found)
-            notes += said
+    salts = [_salt(portion, on_meat, letters, sticks, by_letter) for portion in portions]
+    salts = [found for found in salts if found is not None]
     lines = ledgers(on_meat, ahead, region=system)
     short = [
         CookWarning(f"short-{line.what}", f"{line.name}: {line.short_text}.")
@@ -124,7 +121,7 @@ def mix_cook(
             LedgerLine(line.name, line.made_g, line.used, line.left_g, line.short_text)
             for line in lines
         ),
-        (*short, *notes),
+        (*short, *filter(None, map(_too_salty, salts))),
     )
 
 
@@ -165,7 +162,7 @@ def _salt(
     letters: Mapping[int, tuple[str, ...]],
     sticks: Mapping[int, float | None],
     portions: Mapping[str, Portion],
-) -> tuple[SaltResult | None, list[CookWarning]]:
+) -> SaltResult | None:
     """Salt on one piece: its share by mass of every mix that goes on it."""
     letter = portion.piece.letter
     uses, shares = [], {}
@@ -183,18 +180,24 @@ def _salt(
             portion.mass_kg, _per_100g(portion.piece.label_sodium)
         )
     if not uses and not others:
-        return None, []
+        return None
     # Whole mixes are summed by the model; each piece carries its share of them.
     whole = salt(uses, portion.edible_kg)
     parts = {name: grams * shares[name] for name, grams in whole.parts_g.items()} | others
     total = sum(parts.values())
-    notes = [
-        CookWarning("salt-share", note, letter) for note in whole.notes if "is counted" in note
-    ]
-    return (
-        SaltResult(letter, total, portion.edible_kg, total / portion.edible_kg, parts),
-        notes,
+    return SaltResult(letter, total, portion.edible_kg, total / portion.edible_kg, parts)
+
+
+def _too_salty(found: SaltResult) -> CookWarning | None:
+    """Say when more salt may reach the plate than most like; never when it is less."""
+    usual = kitchen_value("salt_pleasant")
+    if found.per_kg_edible_g <= usual.high:
+        return None
+    text = (
+        f"If all of it stays on, {found.per_kg_edible_g / 10:.1f} % of what is eaten is salt; "
+        f"most like {usual.low / 10:g} to {usual.high / 10:g} % (common practice)."
     )
+    return CookWarning("salt-high", text, found.piece)
 
 
 def _per_100g(text: str) -> float:
