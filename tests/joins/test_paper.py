@@ -27,11 +27,10 @@ from stallwise.joins.paper import (
 from stallwise.joins.papercontext import known_lines
 from stallwise.record.log import LogLine
 
-HERE = Path(__file__).parent
-sys.path.insert(0, str(HERE))
-from cooks import CONTEXTS, DAY, NIGHT, THREE, at  # noqa: E402 - tests are no package
+sys.path.insert(0, str(Path(__file__).parent))
+from paper_contexts import CONTEXTS, DAY, NIGHT, THREE, at
 
-with (HERE / "paper_lines.csv").open(encoding="utf-8", newline="") as file:
+with Path(__file__).with_name("paper_lines.csv").open(encoding="utf-8", newline="") as file:
     ROWS = list(csv.DictReader(file))
 
 

@@ -1,0 +1,140 @@
+"""The day sheet: every step of a cook on the clock, backwards from serving.
+
+A step ends on a sign, not on a minute: its time is the most likely one, with the span in
+which the sign usually comes. What was logged stands beside what was planned.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from stallwise.joins.chances import SheetPiece, chances, odds_in_time, start_up_s
+from stallwise.joins.donesteps import done_at
+from stallwise.joins.piecesteps import piece_steps
+from stallwise.joins.pitplan import PitState
+from stallwise.joins.pitsteps import SWITCHED_ON, pit_steps
+from stallwise.joins.result import MixResult, Step
+from stallwise.joins.stepdraft import SheetDay, after, make_step, utc
+from stallwise.joins.steptable import StepRow, caution, step_row
+from stallwise.record.log import LogLine
+from stallwise.record.schema import Cook
+
+__all__ = ["SheetPiece", "chances", "day_sheet", "odds_in_time"]
+
+
+def day_sheet(
+    cook: Cook,
+    pieces: Sequence[SheetPiece],
+    *,
+    pits: Mapping[str, PitState],
+    hour_zero: dt.datetime,
+    probability: float,
+    zone: ZoneInfo,
+    lines: Sequence[LogLine] = (),
+    pit_start_s: Mapping[str, float | None] | None = None,
+    units: str = "us",
+    as_of: dt.datetime | None = None,
+    mixes: Sequence[MixResult] = (),
+) -> tuple[Step, ...]:
+    """Lay out the steps of a cook in order of time.
+
+    Parameters
+    ----------
+    cook : Cook
+        As planned.
+    pieces : sequence of SheetPiece
+        With the times at which they go on.
+    pits : mapping of str to PitState
+        By letter.
+    hour_zero : datetime
+        When the first piece goes on, aware.
+    probability : float
+        Odds that the cook asks for; the late end of the last steps is shown by them.
+    zone : ZoneInfo
+        In which times are given.
+    lines : sequence of LogLine
+        What was logged; a step that it matches is done.
+    pit_start_s : mapping of str to float or None, optional
+        Time from match to steady [s] by name of the pit; the table's usual where unknown.
+    units : {"us", "metric"}
+        For masses and temperatures in details.
+    as_of : datetime, optional
+        Nothing that was logged later counts.
+    mixes : sequence of MixResult, optional
+        Tells which mix is a rub and which a glaze.
+
+    Returns
+    -------
+    tuple of Step
+        Exact instants; rounding is for whoever shows them.
+    """
+    start_s = _start_up_s(pits, pit_start_s or {})
+    day = SheetDay(cook, pits, start_s, hour_zero.astimezone(dt.UTC), units, mixes)
+    steps = [*pit_steps(pieces, day)]
+    for piece in pieces:
+        steps += piece_steps(piece, day, probability)
+    steps += _leftovers(pieces)
+    seen = [line for line in lines if as_of is None or line.at <= as_of]
+    ordered = sorted(steps, key=lambda step: step.at)
+    wrapped = {piece.letter for piece in pieces if piece.wrap_kind != "none"}
+    finished = _with_cautions(_with_done(ordered, cook, seen, day), wrapped)
+    return tuple(_local(step, zone) for step in finished)
+
+
+def _start_up_s(
+    pits: Mapping[str, PitState], pit_start_s: Mapping[str, float | None]
+) -> dict[str, float]:
+    names = {letter: pit.name for letter, pit in pits.items()}
+    return {
+        letter: step_row("switch_on").usual_s
+        if pit.kind in SWITCHED_ON and pit_start_s.get(pit.name) is None
+        else start_up_s(letter, pit_start_s, names)
+        for letter, pit in pits.items()
+    }
+
+
+def _with_done(
+    steps: Sequence[Step], cook: Cook, lines: Sequence[LogLine], day: SheetDay
+) -> Iterator[Step]:
+    pieces = {piece.letter: piece for piece in cook.pieces}
+    only_pit = next(iter(day.pits), "") if len(day.pits) == 1 else ""
+    for step in steps:
+        piece = pieces.get(step.piece)
+        yield replace(step, done_at=done_at(step, piece, lines, only_pit=only_pit))
+
+
+def _with_cautions(steps: Iterable[Step], wrapped: set[str]) -> Iterator[Step]:
+    """Say each caution once, at the first step where it is due."""
+    said: set[str] = set()
+    for step in steps:
+        # A bare piece has no wrap that steam comes out of.
+        moot = set() if step.piece in wrapped else {"hot_fat_steam"}
+        due = [key for key in _row(step.id).cautions if key not in said | moot]
+        said.update(due)
+        yield replace(step, caution=" ".join(caution(key).full for key in due))
+
+
+def _row(step_id: str) -> StepRow:
+    return step_row(step_id.partition("-")[0])
+
+
+def _local(step: Step, zone: ZoneInfo) -> Step:
+    times: dict[str, Any] = {
+        name: at.astimezone(zone)
+        for name in ("at", "earliest", "latest", "done_at")
+        if (at := getattr(step, name)) is not None
+    }
+    return replace(step, **times)
+
+
+def _leftovers(pieces: Sequence[SheetPiece]) -> Iterator[Step]:
+    served = [utc(p.serve_at) for p in pieces if p.serve_at]
+    if served:
+        row = step_row("cool")
+        last = max(served)
+        at = after(last, row.usual_s)
+        yield make_step("cool", "", at, (last, after(last, row.high_s)))

@@ -1,0 +1,69 @@
+"""Contexts of made-up cooks that short lines are read in."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import replace
+from zoneinfo import ZoneInfo
+
+from stallwise.joins.papercontext import PaperContext
+
+ZONE = ZoneInfo("America/New_York")
+
+
+def at(text: str) -> dt.datetime:
+    """Instant of a wall clock in the tests' zone, or of one with an offset."""
+    moment = dt.datetime.fromisoformat(text)
+    return moment if moment.tzinfo else moment.replace(tzinfo=ZONE)
+
+
+def _all_on(text: str, letters: str) -> dict[str, dt.datetime]:
+    return dict.fromkeys(letters, at(text))
+
+
+DAY = PaperContext(
+    date=dt.date(2027, 9, 25),
+    zone=ZONE,
+    pieces=("A", "B"),
+    cuts=dict.fromkeys("AB", "pork-spareribs-trimmed"),
+    wraps=dict.fromkeys("AB", "foil"),
+    on=_all_on("2027-09-25 09:00", "AB"),
+    served=at("2027-09-25 16:00"),
+)
+THREE = replace(
+    DAY,
+    pieces=("A", "B", "C"),
+    cuts={"A": "beef-brisket-whole", "B": "pork-spareribs", "C": "pork-spareribs"},
+    on=_all_on("2027-09-25 09:00", "ABC"),
+)
+NIGHT = replace(
+    DAY,
+    pieces=("A",),
+    pits=("P", "Q"),
+    pit_kinds={"P": "offset", "Q": "oven"},
+    piece_pits={"A": "P"},
+    cuts={"A": "pork-shoulder-bone-in"},
+    on=_all_on("2027-09-24 21:30", "A"),
+)
+CONTEXTS = {
+    "day": DAY,
+    "metric": replace(DAY, units="metric"),
+    "alone": replace(DAY, pieces=("A",), on=_all_on("2027-09-25 09:00", "A")),
+    "staggered": replace(DAY, on={"A": at("2027-09-25 09:00"), "B": at("2027-09-25 09:45")}),
+    "unlogged": replace(DAY, on={}),
+    "three": THREE,
+    "night": NIGHT,
+    "overnight unlogged": replace(NIGHT, on={}, cuts={"A": "beef-brisket-whole"}),
+    "clocks back": replace(
+        NIGHT,
+        date=dt.date(2027, 11, 7),
+        on=_all_on("2027-11-06 22:00", "A"),
+        served=at("2027-11-07 12:00"),
+    ),
+    "clocks forward": replace(
+        NIGHT,
+        date=dt.date(2027, 3, 14),
+        on=_all_on("2027-03-13 22:00", "A"),
+        served=at("2027-03-14 12:00"),
+    ),
+}

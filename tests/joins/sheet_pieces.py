@@ -1,0 +1,125 @@
+"""Pieces of made-up cooks with drawn tender times, as a forecast would give them."""
+
+from __future__ import annotations
+
+import datetime as dt
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+
+from stallwise.joins.chances import SheetPiece
+from stallwise.joins.pitplan import PitState
+from stallwise.record.schema import Cook
+
+sys.path.insert(0, str(Path(__file__).parent))
+from paper_contexts import ZONE, at
+
+HOUR_S = 3600.0
+RIBS = Cook.model_validate(
+    {
+        "schema": 1,
+        "title": "Two racks (made up)",
+        "date": dt.date(2027, 9, 25),
+        "serve": "16:00",
+        "pits": [{"letter": "P", "pit": "offset", "start": "250 F", "climb_to": "275 F"}],
+        "pieces": [
+            {"letter": "A", "cut": "pork-spare-ribs-trimmed", "wrap": "foil", "place": "hot end"},
+            {"letter": "B", "cut": "pork-spare-ribs-trimmed", "wrap": "foil"},
+        ],
+        "mixes": [
+            {"mix": "plain-rub"},
+            {"mix": "low-salt-rub", "on": ["B"]},
+            {"mix": "stock-glaze"},
+        ],
+    }
+)
+SHOULDER = Cook.model_validate(
+    {
+        "schema": 1,
+        "title": "Shoulder over night (made up)",
+        "date": dt.date(2027, 9, 25),
+        "serve": "13:00",
+        "pits": [
+            {"letter": "P", "pit": "offset", "start": "225 F"},
+            {"letter": "Q", "pit": "oven", "start": "275 F"},
+        ],
+        "pieces": [
+            {
+                "letter": "A",
+                "cut": "pork-shoulder-bone-in",
+                "finish": "pull",
+                "moves": [{"to": "Q", "at": "04:30"}],
+            }
+        ],
+        "mixes": [{"mix": "plain-rub"}],
+    }
+)
+RIB_PITS = {
+    "P": PitState(
+        "P", "offset", "offset", "grate", ((0.0, 121.1), (3600.0, 121.1), (7200.0, 135.0))
+    )
+}
+SHOULDER_PITS = {
+    "P": PitState("P", "offset", "offset", "grate", ((0.0, 107.2),)),
+    "Q": PitState("Q", "oven", "oven", "oven", ((0.0, 135.0),)),
+}
+
+
+def drawn(median_h: float, log_sd: float, seed: int, members: int = 200) -> np.ndarray:
+    """Times round a median, as possible days have them [s]."""
+    normals = np.random.default_rng(seed).standard_normal(members)
+    return median_h * HOUR_S * np.exp(log_sd * normals)
+
+
+def rib(letter: str, on: str = "2027-09-25 10:00", serve: str | None = "2027-09-25 16:00", **more):
+    """A rack of ribs in foil."""
+    index = 0 if letter == "A" else 1
+    values = {
+        "piece": RIBS.pieces[index],
+        "name": "Trimmed spare ribs",
+        "finish": "bite clean",
+        "sign": "bends to a right angle and cracks a third along",
+        "on_at": at(on).astimezone(ZONE),
+        "tender_s": drawn(4.3, 0.12, 3 + index),
+        "bark_s": drawn(2.2, 0.15, 5),
+        "wrapped_s": np.full(200, 3.1 * HOUR_S),
+        "weights": np.ones(200),
+        "rest_s": 600.0,
+        "carve_s": 300.0,
+        "serve_at": at(serve) if serve else None,
+        "mass_kg": 1.3 + 0.2 * index,
+        "wrap_kind": "foil",
+        "wrap_window_s": (2.75 * HOUR_S, 3.5 * HOUR_S),
+        "unwrap_s": 4.0 * HOUR_S,
+        "spritz_s": (2.2 * HOUR_S, 2400.0),
+    }
+    return SheetPiece(**(values | more))
+
+
+def shoulder(**more):
+    """A shoulder over night, moved to the oven."""
+    values = {
+        "piece": SHOULDER.pieces[0],
+        "name": "Pork shoulder, bone-in",
+        "finish": "pull",
+        "sign": "a probe goes in like soft butter",
+        "on_at": at("2027-09-24 21:30"),
+        "tender_s": drawn(12.0, 0.15, 9),
+        "bark_s": drawn(5.0, 0.2, 10),
+        "wrapped_s": np.full(200, np.inf),
+        "weights": np.ones(200),
+        "rest_s": 2700.0,
+        "carve_s": 420.0,
+        "serve_at": at("2027-09-25 13:00"),
+        "mass_kg": 3.6,
+        "spritz_s": None,
+    }
+    return SheetPiece(**(values | more))
+
+
+def later(piece: SheetPiece, by: dt.timedelta) -> SheetPiece:
+    """Serve the same piece later; instants, not wall clocks, are moved."""
+    moved = piece.serve_at.astimezone(dt.UTC) + by
+    return replace(piece, serve_at=moved.astimezone(ZONE))
