@@ -105,7 +105,8 @@ def steps(hours, step_s=120.0, pit=((0.0, 107.0),), *, every_s=600.0, spritz=())
     """A schedule without the plan's machinery: pit corners and spritzes lie on the grid."""
     end = round(hours * HOUR, 6)
     corners = [time for time, _ in pit if time < end] + [time for time, _ in spritz]
-    times = np.unique(np.round([*np.arange(0.0, end, step_s), *corners, end], 6))
+    rows = np.arange(0.0, end + 1e-3, every_s)
+    times = np.unique(np.round([*np.arange(0.0, end, step_s), *rows, *corners, end], 6))
     at, values = np.array(pit, dtype=float).T
     nominal = np.stack(
         [np.interp(times[:-1], at, values), np.interp(times[1:], at, values)], axis=1
@@ -113,7 +114,6 @@ def steps(hours, step_s=120.0, pit=((0.0, 107.0),), *, every_s=600.0, spritz=())
     spray = np.zeros(len(times) - 1)
     for time, water in spritz:
         spray[np.searchsorted(times, time)] = water
-    rows = np.arange(0.0, end + 1e-3, every_s)
     row_at = np.full(len(times), -1, dtype=np.int64)
     row_at[np.searchsorted(times, rows - 1e-4)] = np.arange(len(rows))
     later = np.zeros(len(spray), dtype=bool)

@@ -239,7 +239,7 @@ def march(
     """
     kernel_loop = _compiled()
     count = len(members)
-    core, surface, loss, dose = (np.empty((count, schedule.rows)) for _ in range(4))
+    core, surface, loss, dose = (np.full((count, schedule.rows), np.nan) for _ in range(4))
     moments, sums = np.empty((count, 4)), np.empty((count, 7))
     steps = kernel_loop.Steps(
         times=schedule.times,

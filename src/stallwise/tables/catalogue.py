@@ -10,7 +10,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import Any
 
-from stallwise.ground import assets
+from stallwise.ground import assets, units
 from stallwise.ground.errors import CookWarning, InputError, NotFoundError, OutOfRangeError
 from stallwise.tables.cut import Cut, Finish, Span, SpritzHabit, Target, WrapHabit, read_cut
 from stallwise.tables.properties import density_kg_m3
@@ -206,10 +206,15 @@ _ODD_WORDS = (
 def _unusual(entry: Cut, mass_kg: float, thickness_m: float) -> tuple[CookWarning, ...]:
     found = []
     name = entry.name.lower()
+    said = f"{units.format_mass(mass_kg, 'us')} ({mass_kg:.1f} kg)"
     if mass_kg < entry.mass.low:
-        found.append(CookWarning("mass-small", f"This is a small piece of {name}."))
+        found.append(
+            CookWarning("mass-small", f"{said} is little for {name}; the forecast is less sure.")
+        )
     if mass_kg > entry.mass.high:
-        found.append(CookWarning("mass-big", f"This is a huge piece of {name}."))
+        found.append(
+            CookWarning("mass-big", f"{said} is a lot for {name}; the forecast is less sure.")
+        )
     if thickness_m < entry.thinnest_m:
         found.append(CookWarning("thin", f"This is thin for {name}; measure where it is thickest."))
     if thickness_m > entry.thickest_m:
@@ -241,10 +246,10 @@ def _laid_over(
 ) -> dict[str, Any]:
     """Table of the cook's own cut over the one it is like."""
     where = f"cuts/{key}.toml"
-    if key in seen:
-        raise InputError(f"{key} is like itself", "a chain of cuts that ends", where=where)
     table = own[key]
     like = table.get("like", key if key in _tables() else None)
+    if key in seen or (like == key and key not in _tables()):
+        raise InputError(f"{key} is like itself", "a chain of cuts that ends", where=where)
     if like is None:
         return dict(table)
     if like in own and like != key:

@@ -9,6 +9,7 @@ from typing import Any
 from stallwise.ground import units
 from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.ground.ranges import Range
+from stallwise.tables.own_ingredient import refuse_slips
 from stallwise.tables.parameters import parameter
 from stallwise.tables.properties import Composition
 
@@ -207,14 +208,12 @@ def read_cut(key: str, table: Mapping[str, Any], *, where: str) -> Cut:
     Raises
     ------
     InputError
-        A section or value is missing, unknown or of the wrong kind.
+        A section or value is missing, misspelt or of the wrong kind.
     """
-    for name in table:
-        if name not in _SECTIONS:
-            raise InputError(f"unknown section {name!r}", ", ".join(_SECTIONS), where=where)
+    refuse_slips(table, _SECTIONS, where)
     get = _Reader(table, where)
-    finishes, usual = _finishes(table.get("finish", ()), where)
     surface, tissue = get.text("surface"), get.text("tissue")
+    finishes, usual = _finishes(table.get("finish", ()), where)
     parameter(f"surface.{surface}.wetness")
     parameter(f"tissue.{tissue}.rate")
     return Cut(
@@ -284,6 +283,8 @@ class _Reader:
 
     def text(self, name: str) -> str:
         found = self.table.get(name)
+        if found is None:
+            raise InputError(f"no {name}", "text, or like = the cut it resembles", where=self.where)
         if not isinstance(found, str) or not found:
             raise InputError(f"{name} = {found!r}", "text", where=self.where)
         return found

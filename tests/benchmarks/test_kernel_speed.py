@@ -1,0 +1,42 @@
+"""The compiled march against plain NumPy, both in the same run on the same machine."""
+
+from __future__ import annotations
+
+import importlib.util
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from stallwise.models.kernel import march
+
+MODELS = Path(__file__).resolve().parents[1] / "models"
+
+
+def beside(name):
+    spec = importlib.util.spec_from_file_location(f"speed_{name}", MODELS / f"{name}.py")
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def fastest(function, rounds):
+    seconds = []
+    for _ in range(rounds):
+        start = time.perf_counter()
+        function()
+        seconds.append(time.perf_counter() - start)
+    return min(seconds)
+
+
+@pytest.mark.benchmark
+def test_two_hundred_members_over_twelve_hours_are_three_times_faster_than_numpy():
+    kitchen, twin = beside("kitchen"), beside("numpy_twin")
+    members, pits = kitchen.many(kitchen.SHOULDER, 200, seed=1)
+    steps = kitchen.steps(12.0)
+    ours = march(members, pits, steps, pressure_pa=kitchen.SEA)  # compiled here, at the latest
+    assert np.all(np.isfinite(ours.core_c))
+    compiled = fastest(lambda: march(members, pits, steps, pressure_pa=kitchen.SEA), 5)
+    numpy = fastest(lambda: twin.march(members, pits, steps, pressure_pa=kitchen.SEA), 1)
+    assert numpy > 3.0 * compiled, f"{compiled * 1e3:.0f} ms against {numpy * 1e3:.0f} ms"
