@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 from stallwise.pictures import ink
 from stallwise.pictures.charts import NARROW, WIDE, canvas, day_picture, window_picture
 from stallwise.pictures.day import day_scene
-from stallwise.pictures.findings import at_hour, finding
+from stallwise.pictures.findings import at_hour, finding, hour_of
 from stallwise.pictures.labels import Item, pack, text_width
 from stallwise.pictures.serving import window_scene
 from stallwise.pictures.thinning import segments, thin
@@ -71,6 +71,14 @@ def test_feel_checks_differ_by_shape_and_word_not_by_colour(shoulder):
     assert {"not yet", "nearly", "tender", "spritz, 5 times", "wrapped, paper"} <= set(said)
 
 
+def test_what_is_logged_of_all_pieces_is_drawn_for_each(ribs):
+    check = dataclasses.replace(ribs.events[7], piece="")
+    both = dataclasses.replace(ribs, events=(check,))
+    words = [row["text"] for row in dataset(both, "words")]
+    assert words.count("tender") == 2
+    assert finding(both).count("it was tender at 14:30") == 2
+
+
 def test_free_text_of_the_log_is_not_drawn(shoulder):
     note = dataclasses.replace(shoulder.events[2], what="wrapped", text="told the neighbour")
     picture = day_picture(dataclasses.replace(shoulder, events=(*shoulder.events, note)))
@@ -117,6 +125,7 @@ def test_clock_change_in_the_night_moves_no_hour(shoulder):
     zero = dt.datetime(2027, 10, 30, 22, 0, tzinfo=zone)
     night = dataclasses.replace(shoulder, hour_zero=zero, time_zone="CET")
     assert [at_hour(hour, night).strftime("%H:%M") for hour in (4, 5)] == ["02:00", "02:00"]
+    assert hour_of(dt.datetime(2027, 10, 31, 4, 0, tzinfo=zone), night) == 7.0
 
 
 def test_svg_is_named_wordless_per_mark_and_asks_for_nothing(shoulder):

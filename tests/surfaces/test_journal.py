@@ -279,6 +279,24 @@ def test_place_maker_and_every_other_note_are_gone(tmp_path, kind):
         assert not re.search(rb"SECRETPLACE|MAKERWORD|Exif|EXIF|XMP|ICCP", data)
 
 
+def test_a_phones_heic_is_read_where_its_reader_is_installed_and_named_in_words(shelf, shoulder):
+    pillow_heif = pytest.importorskip("pillow_heif", reason="the heic extra is not installed")
+    folder = shelf.add(shoulder, photos=[Photo(file="phone.jpg", caption="from a phone")])
+    pillow_heif.from_pillow(picture((64, 48))).save(folder / "phone.heic", exif=camera().tobytes())
+    (folder / "phone.heic").rename(folder / "phone.jpg")
+    report = shelf.publish()
+    assert report.troubles == (f"{shoulder.cook}: photo 'phone.jpg' is a HEIC picture under a .jpg name.",)
+    made = list((shelf.path / "journal" / "photos" / shoulder.cook).iterdir())
+    assert len(made) == 1
+    assert b"Exif" not in made[0].read_bytes()
+
+
+def test_without_that_reader_the_message_says_what_to_do(tmp_path, monkeypatch):
+    monkeypatch.setitem(sys.modules, "pillow_heif", None)
+    with pytest.raises(darkroom.PhotoError, match=r"export it as JPEG, or install stallwise\[heic\]"):
+        darkroom.develop(_HEIC, tmp_path, "a")
+
+
 def test_a_made_photo_that_holds_more_than_pixels_is_refused(tmp_path):
     picture().save(tmp_path / "a.webp", exif=camera())
     with pytest.raises(darkroom.PhotoError, match="more than a picture"):

@@ -9,7 +9,14 @@ from dataclasses import dataclass
 from stallwise.joins import words
 from stallwise.joins.result import Observation, PieceResult, Result, Trace
 from stallwise.pictures import ink
-from stallwise.pictures.findings import at_hour, event_words, hour_of, offset_h, traces
+from stallwise.pictures.findings import (
+    at_hour,
+    event_words,
+    hour_of,
+    is_about,
+    offset_h,
+    traces,
+)
 from stallwise.pictures.labels import Item, pack, text_width
 from stallwise.pictures.scene import SIZE, Rows, Scene, Span, key_width, step_for
 from stallwise.pictures.thinning import segments, thin
@@ -192,7 +199,7 @@ def _on_curve(result: Result, piece: PieceResult) -> list[Observation]:
     return [
         event
         for event in result.events
-        if event.what in _ON_CURVE and (event.piece == piece.piece or (not event.piece and event.pit == piece.pit))
+        if event.what in _ON_CURVE and is_about(event, piece)
     ]
 
 
@@ -269,7 +276,7 @@ def _grouped(
             for event in result.events
             if event.what not in _LEFT_OUT
             and scene.hours.low <= hour_of(event.at, result) <= scene.hours.high
-            and (event.piece == piece.piece or (not event.piece and event.pit in {"", piece.pit}))
+            and is_about(event, piece)
         ),
         key=lambda event: event.at,
     )

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import bisect
 import datetime as dt
+import re
 from collections.abc import Iterator
 from zoneinfo import ZoneInfo
 
 from stallwise.joins import words
 from stallwise.joins.result import Observation, PieceResult, Result, Trace
 
-__all__ = ["TENDER", "at_hour", "day_table", "event_words", "finding", "hour_of", "offset_h", "tender_seen", "traces"]
+__all__ = ["TENDER", "at_hour", "day_table", "event_words", "finding", "hour_of", "is_about", "offset_h", "tender_seen", "traces"]
 
 #: Verdicts of a feel check that end the waiting.
 TENDER = frozenset({"tender", "past it"})
@@ -30,15 +31,18 @@ _EVENTS = {
 }
 
 #: The only words of a log line's text that are shown: what it was wrapped in.
-_WRAPS = frozenset({"paper", "foil", "boat", "pan"})
+_WRAPS = re.compile(r"\b(paper|foil|boat|pan)\b", re.IGNORECASE)
 
 #: Nearest reading that still counts for a line of the table [h].
 _NEAR_H = 10 / 60
 
 
 def hour_of(when: dt.datetime, result: Result) -> float:
-    """Elapsed time of an instant since the first meat went on [h]."""
-    return (when - result.hour_zero).total_seconds() / 3600
+    """Elapsed time of an instant since the first meat went on [h].
+
+    Both go to UTC first: two times of one zone are subtracted as clocks, not as instants.
+    """
+    return (when.astimezone(dt.UTC) - result.hour_zero.astimezone(dt.UTC)).total_seconds() / 3600
 
 
 def at_hour(hour: float, result: Result) -> dt.datetime:
@@ -57,8 +61,8 @@ def event_words(event: Observation, result: Result) -> str:
     if event.what == "feel_check":
         return event.verdict
     name = _EVENTS.get(event.what, event.what.replace("_", " "))
-    if event.what == "wrapped" and event.text in _WRAPS:
-        name = f"{name}, {event.text}"
+    if event.what == "wrapped" and (kind := _WRAPS.search(event.text)):
+        name = f"{name}, {kind[1].lower()}"
     if event.value_c is None:
         return name
     joint = " to " if event.what == "pit_set" else " "
@@ -95,12 +99,19 @@ def _piece_finding(piece: PieceResult, result: Result) -> str:
     return f"{sentence}."
 
 
+def is_about(event: Observation, piece: PieceResult) -> bool:
+    """Whether an event is about this piece: by its letter, its pit's, or being about all."""
+    if event.piece:
+        return event.piece == piece.piece
+    return event.pit in {"", piece.pit}
+
+
 def tender_seen(piece: PieceResult, result: Result) -> dt.datetime | None:
     """First feel check of a piece that found it tender."""
     found = (
         event.at
         for event in result.events
-        if event.what == "feel_check" and event.verdict in TENDER and event.piece == piece.piece
+        if event.what == "feel_check" and event.verdict in TENDER and is_about(event, piece)
     )
     return min(found, default=None)
 

@@ -32,7 +32,8 @@ def _latest(piece: PieceResult) -> dt.datetime | None:
     """When it has to be tender, to be rested and carved by serving."""
     if piece.serve_at is None:
         return None
-    return piece.serve_at - dt.timedelta(hours=piece.rest_h + piece.carve_h)
+    latest = piece.serve_at.astimezone(dt.UTC) - dt.timedelta(hours=piece.rest_h + piece.carve_h)
+    return latest.astimezone(piece.serve_at.tzinfo)
 
 
 def window_scene(result: Result, width: int) -> Scene:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import tomllib
 from dataclasses import dataclass
+from functools import cache
 
-from stallwise.ground.errors import NotFoundError
+from stallwise.ground import assets
 from stallwise.ground.references import GRADES, cited
-from stallwise.joins.explain import group
 from stallwise.joins.result import Result
 
 __all__ = ["Origin", "origins"]
@@ -59,11 +60,14 @@ def origins(result: Result) -> tuple[Origin, ...]:
 
 
 def _origin(key: str, result: Result) -> Origin:
-    known = group(key)
-    named = result.sources.get(key, "")
-    try:
-        sources = tuple((str(found), GRADES[found.grade]) for found in cited(named))
-    except NotFoundError:
-        # Not citation keys: what the table of groups says stands, never nothing.
-        sources = ((known.source, GRADES.get(known.grade, "")),)
-    return Origin(key, _NAMES[key], known.note, sources)
+    group = _groups()[key]
+    named = result.sources.get(key, key)
+    found = cited(group["source"] if named == key else named)
+    sources = tuple((str(source), GRADES[source.grade]) for source in found)
+    return Origin(key, _NAMES[key], group["note"], sources)
+
+
+@cache
+def _groups() -> dict[str, dict[str, str]]:
+    """Words and citation keys of each group, from the table that `explain` reads too."""
+    return tomllib.loads(assets.read_text("data", "groups.toml"))

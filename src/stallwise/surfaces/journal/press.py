@@ -94,7 +94,8 @@ def publish(
         Wall clock, aware; stands on the index. The same cooks at the same time make the
         same bytes.
     answer : callable, optional
-        Makes the Result of a record; the default is `stallwise.joins.ask.ask`.
+        Makes the Result of a record; the default is the forecast as it stood before meat
+        on, or as it stands for a cook that is not over, with all that was logged beside it.
 
     Returns
     -------
@@ -109,9 +110,7 @@ def publish(
         The disk failed; what was published before is still there.
     """
     if answer is None:
-        from stallwise.joins.ask import ask
-
-        answer = ask
+        answer = _as_it_stood
     ask_now = functools.partial(answer, made_at=made_at)
     every = list(book.cooks())
     chosen = list(cooks) or every
@@ -139,6 +138,13 @@ def publish(
         tuple(run.failed),
         tuple(run.troubles),
     )
+
+
+def _as_it_stood(record: CookRecord, *, made_at: dt.datetime) -> Result:
+    from stallwise.joins.ask import ask
+    from stallwise.joins.hindsight import with_outcome
+
+    return with_outcome(ask(record, made_at=made_at), record)
 
 
 def render(page: Page) -> str:

@@ -26,6 +26,10 @@ from stallwise.surfaces.journal.public import PublicBook, PublicCook
 __all__ = ["Moment", "Page", "SheetRow", "page_of"]
 
 
+#: Knowledge of a cookbook in which no cook has taught anything yet.
+_TABLE = "table"
+
+
 @dataclass(frozen=True)
 class Moment:
     """A time as it is read and as a machine reads it; both empty for none."""
@@ -215,11 +219,13 @@ def _apart(step: Step) -> str:
     """How far the real step fell outside the likely span, where that is worth a word."""
     if step.done_at is None:
         return ""
+    # As instants: two times of one zone are compared as clocks, which may jump in the night.
+    done, first, last = (at.astimezone(dt.UTC) for at in (step.done_at, step.earliest, step.latest))
     margin = dt.timedelta(minutes=10)
-    if step.earliest - margin <= step.done_at <= step.latest + margin:
+    if first - margin <= done <= last + margin:
         return ""
-    early = step.done_at < step.earliest
-    apart = step.earliest - step.done_at if early else step.done_at - step.latest
+    early = done < first
+    apart = first - done if early else done - last
     return (
         f"{words.hours(apart.total_seconds() / 3600)} {'earlier' if early else 'later'} than likely"
     )
@@ -252,7 +258,8 @@ def _made_with(result: Result) -> Iterator[tuple[str, str]]:
     yield "Forecast", stands
     yield "Possible days", f"{result.members}, drawn with seed {result.seed}"
     yield "Model", f"version {result.model_version}"
-    yield "What it knew of the pits", result.knowledge or "nothing yet"
+    taught = "the shipped table only" if result.knowledge == _TABLE else "what earlier cooks taught"
+    yield "What it knew of the pits", taught
     for piece in result.pieces:
         head = f"Piece {piece.piece}" if len(result.pieces) > 1 else "Piece"
         yield head, "; ".join(_plan(piece, result))

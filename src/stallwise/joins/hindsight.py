@@ -1,0 +1,53 @@
+"""What happened, laid beside the forecast as it stood.
+
+A Result knows what was logged until its own moment. A page and a picture of a finished
+cook show the forecast from before meat on and, beside it, the whole day as logged.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+
+from stallwise.joins import observed, timing
+from stallwise.joins.donesteps import done_at
+from stallwise.joins.result import Result, Step
+from stallwise.record.cook import CookRecord
+from stallwise.record.log import LogLine
+
+__all__ = ["with_outcome"]
+
+
+def with_outcome(result: Result, record: CookRecord) -> Result:
+    """Lay everything that was logged and read over a Result; its forecast stays as it is.
+
+    Parameters
+    ----------
+    result : Result
+        Answer to the cook at some moment.
+    record : CookRecord
+        The same cook with all that was logged, before and after that moment.
+
+    Returns
+    -------
+    Result
+        With every event and reading, and with each step's time as it was done.
+    """
+    lines = timing.seen(record, None)
+    zone = timing.zone_of(record)
+    last = max([result.made_at, *(probe.at[-1] for probe in record.readings if probe.at)])
+    return dataclasses.replace(
+        result,
+        events=observed.events(lines, result.hour_zero, zone),
+        readings=observed.traces(record.readings, result.hour_zero, last),
+        steps=tuple(_done(step, record, lines, result) for step in result.steps),
+    )
+
+
+def _done(step: Step, record: CookRecord, lines: Sequence[LogLine], result: Result) -> Step:
+    pieces = {piece.letter: piece for piece in record.cook.pieces}
+    pits = {piece.pit for piece in result.pieces}
+    only_pit = next(iter(pits)) if len(pits) == 1 else ""
+    done = done_at(step, pieces.get(step.piece), lines, only_pit=only_pit)
+    at = None if done is None else done.astimezone(timing.zone_of(record))
+    return dataclasses.replace(step, done_at=at)
