@@ -25,6 +25,7 @@ __all__ = ["STAGES", "Forecast", "PieceForecast", "forecast_pieces", "simulate"]
 STAGES = ("bark_set", "stall_start", "wrapped", "stall_end", "tender", "rested")
 
 _HOUR_S = 3600.0
+_LEAST_SPREAD = 1e-6
 
 
 @dataclass(frozen=True)
@@ -226,9 +227,9 @@ def _feel(
     table["finish_dose"] = np.inf
     until = min(facts.not_tender_s, horizon_s)
     dose = _march(piece, replace(draws, members=table), until, step_s, until).dose[:, -1]
-    spread = parameter("tender.t95").spread
     log_thresholds = np.log(draws.members["finish_dose"])
     middle = float(np.mean(log_thresholds))
+    spread = max(float(np.std(log_thresholds)), _LEAST_SPREAD)  # as drawn: learning narrows it
     normal = NormalDist()
     kept = parameter("feel.kept").value / len(even)
     with np.errstate(divide="ignore"):
