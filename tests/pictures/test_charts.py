@@ -87,7 +87,11 @@ def test_free_text_of_the_log_is_not_drawn(shoulder):
 
 @pytest.mark.parametrize("width", [NARROW, WIDE])
 def test_words_stay_inside_the_picture_and_off_one_another(shoulder, ribs, width):
-    for result in (shoulder, ribs):
+    late = dataclasses.replace(
+        shoulder, state="running", as_of=shoulder.hour_zero + dt.timedelta(hours=16.6)
+    )
+    named = tuple(dataclasses.replace(p, name="whole brisket, untrimmed, the larger one") for p in ribs.pieces)
+    for result in (shoulder, ribs, late, dataclasses.replace(ribs, pieces=named)):
         scene = day_scene(result, width)
         boxes = []
         for row in scene.data["words"]:

@@ -17,7 +17,7 @@ from stallwise.pictures.findings import (
     offset_h,
     traces,
 )
-from stallwise.pictures.labels import Item, pack, text_width
+from stallwise.pictures.labels import Item, fitted, pack, text_width
 from stallwise.pictures.scene import SIZE, Rows, Scene, Span, key_width, step_for
 from stallwise.pictures.thinning import segments, thin
 
@@ -102,7 +102,7 @@ def day_scene(result: Result, width: int) -> Scene:
 def _piece(scene: Scene, result: Result, number: int, piece: PieceResult, y: float) -> float:
     many = len(result.pieces)
     if many > 1:
-        name = words.piece_name(piece)
+        name = fitted(words.piece_name(piece), SIZE, scene.width - _GUTTER - 2)
         scene.word(_GUTTER, y + 8, name, bold=True)
         # The serving time stands in the same line if it does not run into the name.
         wall = min(_walls(scene, result, piece), default=math.inf)
@@ -151,7 +151,7 @@ def _grid(scene: Scene, result: Result, span: Span) -> None:
 def _curves(scene: Scene, result: Result, panel: _Panel) -> None:
     i, piece = panel.number, panel.piece
     shift = offset_h(piece, result)
-    bucket_h = (scene.hours.high - scene.hours.low) / scene.width * 2
+    bucket_h = (scene.hours.high - scene.hours.low) / scene.width * 3
     scene.data[f"core_{i}"] = [
         {"h": hour + shift, "p10": low, "p50": middle, "p90": high, "part": 0}
         for hour, low, middle, high in _inside(scene, piece.core_c, shift, step_h=bucket_h)
@@ -301,23 +301,38 @@ def _column(scene: Scene, result: Result, panel: _Panel, bottom: float) -> None:
         scene.rows("shades").append(
             {"h": stage.elapsed_h.p10 + shift, "h2": high, "y": top, "y2": bottom, "colour": ink.SHADE}
         )
+    taken = (math.inf, math.inf)
     if piece.serve_at:
-        _line(scene, hour_of(piece.serve_at, result), (top, bottom), _eat(piece, result), "")
+        eat = _eat(piece, result)
+        taken = _line(scene, hour_of(piece.serve_at, result), (top, bottom), eat, "")
     as_of = hour_of(result.as_of, result)
     if 0 < as_of < scene.hours.high and result.state == "running":
-        _line(scene, as_of, (top, bottom), f"as of {words.clock(result.as_of)}", "_dots")
+        said = f"as of {words.clock(result.as_of)}"
+        _line(scene, as_of, (top, bottom), said, "_dots", taken=taken)
 
 
 def _eat(piece: PieceResult, result: Result) -> str:
     return f"eat {words.day_clock(piece.serve_at, result.date)}" if piece.serve_at else ""
 
 
-def _line(scene: Scene, hour: float, y: tuple[float, float], text: str, dash: str) -> None:
+def _line(
+    scene: Scene,
+    hour: float,
+    y: tuple[float, float],
+    text: str,
+    dash: str,
+    *,
+    taken: tuple[float, float] = (math.inf, math.inf),
+) -> tuple[float, float]:
+    """Draw a moment as a line with its word on top, left of what is `taken`; its extent [px]."""
     px = scene.hours.px(hour)
     scene.rule((px, y[0] - 4, px, y[1]), colour=ink.INK, width=1.5, dash=dash)
     half = text_width(text, SIZE) / 2 + 4
-    px = min(max(px, half), scene.width - half)
-    scene.word(px, y[0] - 13, text, align="center", bold=not dash)
+    spot = min(max(px, half), scene.width - half)
+    if spot + half > taken[0] and spot - half < taken[1]:
+        spot = taken[0] - half
+    scene.word(spot, y[0] - 13, text, align="center", bold=not dash)
+    return spot - half, spot + half
 
 
 def _hand_words(scene: Scene, result: Result, panel: _Panel) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-__all__ = ["Item", "pack", "text_width"]
+__all__ = ["Item", "fitted", "pack", "text_width"]
 
 #: Width of a character as a share of the type size; the widest of the usual system fonts.
 _CHARACTER = 0.6
@@ -15,6 +15,19 @@ _GAP = 9.0
 def text_width(text: str, size: float) -> float:
     """Room a text takes [px]; the viewer's font is not known, so rather too much."""
     return len(text) * size * _CHARACTER
+
+
+def fitted(text: str, size: float, room: float) -> str:
+    """Text, cut short with a mark where it would run over its room [px].
+
+    Examples
+    --------
+    >>> fitted("whole brisket, untrimmed", 12.5, 120.0)
+    'whole brisket,…'
+    """
+    if text_width(text, size) <= room:
+        return text
+    return text[: max(int(room / size / _CHARACTER) - 1, 1)].rstrip() + "…"
 
 
 @dataclass(frozen=True)

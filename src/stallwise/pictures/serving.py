@@ -9,7 +9,7 @@ from stallwise.joins import words
 from stallwise.joins.result import PROBABILITIES, PieceResult, Result, StageResult
 from stallwise.pictures import ink
 from stallwise.pictures.findings import at_hour, hour_of, offset_h
-from stallwise.pictures.labels import text_width
+from stallwise.pictures.labels import fitted, text_width
 from stallwise.pictures.scene import SIZE, Scene, Span
 
 __all__ = ["window_scene", "window_table"]
@@ -59,7 +59,7 @@ def window_scene(result: Result, width: int) -> Scene:
     y = 0.0
     for number, (piece, points) in enumerate(curves):
         if len(curves) > 1:
-            scene.word(2, y + 9, words.piece_name(piece), bold=True)
+            scene.word(2, y + 9, fitted(words.piece_name(piece), SIZE, width - 4), bold=True)
             y += 18
         y = _curve(scene, result, number, piece, points, y + 38)
     scene.height = math.ceil(y)
