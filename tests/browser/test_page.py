@@ -29,7 +29,9 @@ def journal(tmp_path_factory):
     """A journal of two cooks, one with photos and every kind of words."""
     shelf = _SHELF(tmp_path_factory.mktemp("book"))
     shoulder = _MADE["shoulder"]()
-    photos = [Photo(file=f"{name}.jpg", caption=name.replace("-", " ")) for name in ("the-slice", "bark")]
+    photos = [
+        Photo(file=f"{name}.jpg", caption=name.replace("-", " ")) for name in ("the-slice", "bark")
+    ]
     folder = shelf.add(
         shoulder,
         photos=photos,
@@ -93,14 +95,20 @@ def test_from_disk_style_photos_and_pictures_are_there_and_nothing_else_is_asked
         assert page.said == []
         assert page.evaluate("getComputedStyle(document.body).borderTopWidth") != "0px"
         assert page.evaluate("[...document.images].every(image => image.naturalWidth > 0)")
-        rest = page.evaluate("[...document.querySelectorAll('svg [fill^=var]')].map(e => getComputedStyle(e).fill)")
+        rest = page.evaluate(
+            "[...document.querySelectorAll('svg [fill^=var]')].map(e => getComputedStyle(e).fill)"
+        )
         assert path.name == "index.html" or (rest and "rgb(0, 0, 0)" not in rest)
 
 
 def test_the_policy_stops_what_should_not_be_there(journal, visit):
     page = visit(pages(journal)[1])
-    page.evaluate("document.body.append(Object.assign(document.createElement('script'), {text: 'window.ran = 1'}))")
-    page.evaluate("document.body.append(Object.assign(new Image(), {src: 'http://127.0.0.1:9/p.gif'}))")
+    page.evaluate(
+        "document.body.append(Object.assign(document.createElement('script'), {text: 'window.ran = 1'}))"
+    )
+    page.evaluate(
+        "document.body.append(Object.assign(new Image(), {src: 'http://127.0.0.1:9/p.gif'}))"
+    )
     assert page.evaluate("window.ran") is None
     assert len([said for said in page.said if "Content Security Policy" in said]) == 2
 
@@ -142,7 +150,10 @@ def test_by_night_on_paper_it_is_ink_on_white(journal, visit):
     dark = page.evaluate("getComputedStyle(document.documentElement).backgroundColor")
     page.emulate_media(media="print", color_scheme="dark")
     assert dark != "rgb(255, 255, 255)"
-    assert page.evaluate("getComputedStyle(document.documentElement).backgroundColor") == "rgb(255, 255, 255)"
+    assert (
+        page.evaluate("getComputedStyle(document.documentElement).backgroundColor")
+        == "rgb(255, 255, 255)"
+    )
     for paper in ("A4", "Letter"):
         sheets = len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper)))
         assert 1 <= sheets <= 6

@@ -41,7 +41,9 @@ on = ["A"]
 
 def line(what, hours, **data):
     at = ON + dt.timedelta(hours=hours)
-    return LogLine(id=f"{what}{hours}", at=at, what=what, piece="A", data=data, made=at, source="command")
+    return LogLine(
+        id=f"{what}{hours}", at=at, what=what, piece="A", data=data, made=at, source="command"
+    )
 
 
 @pytest.fixture
@@ -68,7 +70,13 @@ def test_forecast_stays_as_it_stood_and_the_day_is_laid_beside_it(book):
     stood = ask(record, made_at=MADE_AT)
     whole = with_outcome(stood, record)
     assert {event.what for event in stood.events} == {"meat_on"}
-    assert [event.what for event in whole.events] == ["meat_on", "wrapped", "feel_check", "off", "served"]
+    assert [event.what for event in whole.events] == [
+        "meat_on",
+        "wrapped",
+        "feel_check",
+        "off",
+        "served",
+    ]
     assert whole.pieces == stood.pieces
     done = {step.id.partition("-")[0]: step.done_at for step in whole.steps}
     assert done["wrap"] == ON + dt.timedelta(hours=6)

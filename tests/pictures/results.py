@@ -46,9 +46,7 @@ def spread(low: float, middle: float, high: float, reached: float = 1.0) -> Spre
 
 def stage(name: str, on: dt.datetime, quantiles: Spread, *, known: bool = False) -> StageResult:
     """Stage with clock times from its elapsed hours."""
-    clock = {
-        key: on + dt.timedelta(hours=getattr(quantiles, key)) for key in ("p10", "p50", "p90")
-    }
+    clock = {key: on + dt.timedelta(hours=getattr(quantiles, key)) for key in ("p10", "p50", "p90")}
     return StageResult(name, quantiles, clock, known)
 
 
@@ -84,7 +82,9 @@ def flat(hours: float, level: float, *, climb: tuple[float, float] | None = None
     return Trace(steps, tuple(m - 6 for m in mid), mid, tuple(m + 6 for m in mid))
 
 
-def read(trace: Trace, noise: float, off: float, *, gap: tuple[float, float] | None = None) -> Trace:
+def read(
+    trace: Trace, noise: float, off: float, *, gap: tuple[float, float] | None = None
+) -> Trace:
     """Probe's readings along a trace each two minutes, with noise, an offset and a gap."""
     times, values = [], []
     end = trace.elapsed_h[-1]
@@ -201,7 +201,13 @@ def shoulder() -> Result:
     )
     steps = (
         planned(
-            zero, -1.25, "light the fire", "smoke runs thin and blue", 0.4, piece="", pit="P",
+            zero,
+            -1.25,
+            "light the fire",
+            "smoke runs thin and blue",
+            0.4,
+            piece="",
+            pit="P",
             caution="Keep the fire well clear of walls and roofs: charcoal makes carbon monoxide. "
             "Your local fire service's rules come first.",
             done=-1.1,
@@ -209,33 +215,54 @@ def shoulder() -> Result:
         planned(zero, -0.5, "rub on", "the rub looks wet", 0.3, done=-0.45),
         planned(zero, 0.0, "meat on", "the pit has held its number for a while", done=0.0),
         planned(zero, 3.0, "spritz, and each 45 min", "the surface looks dry", 0.5, done=3.0),
-        planned(zero, 6.9, "wrap in paper", "the colour is right and it does not rub off", 1.4, done=6.8),
+        planned(
+            zero, 6.9, "wrap in paper", "the colour is right and it does not rub off", 1.4, done=6.8
+        ),
         planned(zero, 9.0, "open the pit up to 250 °F", "", 0.5, piece="", pit="P", done=9.1),
         planned(zero, 12.7, "first feel check", "a probe slides in", 0.5, done=12.5),
         planned(
-            zero, 14.2, "off, to rest", "tender at three spots", 3.2, done=14.0,
+            zero,
+            14.2,
+            "off, to rest",
+            "tender at three spots",
+            3.2,
+            done=14.0,
             caution="Hot fat and steam run out of the paper: open it away from you.",
         ),
         planned(zero, 17.0, "pull", "", 0.2, done=16.9),
         planned(zero, 17.33, "eat", "", done=17.3),
     )
     rub = MixResult(
-        "plain-rub", "plain rub", "rub", ("A",), "3.85 kg of meat",
+        "plain-rub",
+        "plain rub",
+        "rub",
+        ("A",),
+        "3.85 kg of meat",
         (
-            MixLine("kosher-salt", "kosher salt, flaked", 46.2, "1/4 cup + 1 tbsp", 0.03, "derived"),
+            MixLine(
+                "kosher-salt", "kosher salt, flaked", 46.2, "1/4 cup + 1 tbsp", 0.03, "derived"
+            ),
             MixLine("black-pepper", "black pepper, coarse", 27.7, "1/4 cup", -0.04, "derived"),
             MixLine("paprika", "paprika", 13.9, "2 tbsp", 0.01, "derived"),
             MixLine("garlic-powder", "garlic powder", 4.6, "1 1/2 tsp", 0.02, "derived"),
         ),
-        92.4, 46.2, ("About nine tenths of it stays on the meat.",),
+        92.4,
+        46.2,
+        ("About nine tenths of it stays on the meat.",),
     )
     spritz = MixResult(
-        "cider-spritz", "cider spritz", "sauce", ("A",), "1 batch",
+        "cider-spritz",
+        "cider spritz",
+        "sauce",
+        ("A",),
+        "1 batch",
         (
             MixLine("cider-vinegar", "cider vinegar", 240.0, "1 cup", 0.0, "derived"),
             MixLine("water", "water", 236.6, "1 cup", 0.0, "derived"),
         ),
-        476.6, 0.0, (),
+        476.6,
+        0.0,
+        (),
     )
     return Result(
         cook="2027-09-25-harvest-supper",
@@ -255,7 +282,9 @@ def shoulder() -> Result:
         inputs="i-9b1c",
         hindcast=False,
         warnings=(
-            CookWarning("mass", "Heavier than the shoulders this was fitted to: the window is wider.", "A"),
+            CookWarning(
+                "mass", "Heavier than the shoulders this was fitted to: the window is wider.", "A"
+            ),
         ),
         pieces=(piece,),
         steps=steps,

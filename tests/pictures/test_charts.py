@@ -45,7 +45,9 @@ def dataset(result, name, width=WIDE):
 
 def test_band_holds_the_quantiles_of_the_result(shoulder):
     trace = shoulder.pieces[0].core_c
-    known = dict(zip(trace.elapsed_h, zip(trace.p10, trace.p50, trace.p90, strict=True), strict=True))
+    known = dict(
+        zip(trace.elapsed_h, zip(trace.p10, trace.p50, trace.p90, strict=True), strict=True)
+    )
     rows = dataset(shoulder, "core_0")
     assert len(rows) > 50
     assert all((row["p10"], row["p50"], row["p90"]) == known[row["h"]] for row in rows)
@@ -90,7 +92,9 @@ def test_words_stay_inside_the_picture_and_off_one_another(shoulder, ribs, width
     late = dataclasses.replace(
         shoulder, state="running", as_of=shoulder.hour_zero + dt.timedelta(hours=16.6)
     )
-    named = tuple(dataclasses.replace(p, name="whole brisket, untrimmed, the larger one") for p in ribs.pieces)
+    named = tuple(
+        dataclasses.replace(p, name="whole brisket, untrimmed, the larger one") for p in ribs.pieces
+    )
     for result in (shoulder, ribs, late, dataclasses.replace(ribs, pieces=named)):
         scene = day_scene(result, width)
         boxes = []
@@ -107,7 +111,10 @@ def test_words_stay_inside_the_picture_and_off_one_another(shoulder, ribs, width
 
 
 def test_finding_says_the_window_the_odds_and_what_happened(shoulder, ribs):
-    assert finding(shoulder) == "Pulls between 11:15 and 14:45, four times in five; it was tender at 12:37."
+    assert (
+        finding(shoulder)
+        == "Pulls between 11:15 and 14:45, four times in five; it was tender at 12:37."
+    )
     ahead = dataclasses.replace(ribs, events=(), pieces=ribs.pieces[:1])
     assert finding(ahead) == (
         "Bites clean between 13:45 and 15:30, four times in five; ready by 16:00 19 times in 20."
@@ -219,7 +226,9 @@ def test_silence_of_over_twenty_minutes_breaks_the_line():
     assert len(segments([0.0, 0.35], [1.0, 2.0])) == 2
 
 
-@given(st.lists(st.tuples(st.floats(40, 330), st.text("abcdefg", min_size=1, max_size=9)), max_size=20))
+@given(
+    st.lists(st.tuples(st.floats(40, 330), st.text("abcdefg", min_size=1, max_size=9)), max_size=20)
+)
 def test_packed_words_never_share_a_place(found):
     items = [Item(left, left + 8, text, 12.5) for left, text in sorted(found)]
     spans = {}
@@ -236,11 +245,11 @@ def test_warm_redraw_takes_under_a_tenth_of_a_second(shoulder):
     day_picture(shoulder)
     took = []
     for _ in range(9):
-        start = time.perf_counter()
+        start = time.process_time()
         day_picture(shoulder)
-        took.append(time.perf_counter() - start)
-    # The quickest: what the picture costs, not what else the machine was doing.
-    assert min(took) < 0.1
+        took.append(time.process_time() - start)
+    # Processor time: what the picture costs, not what else the machine is doing.
+    assert sorted(took)[4] < 0.1
 
 
 def test_charts_load_altair_only_when_they_draw():

@@ -171,7 +171,14 @@ def test_what_is_private_does_not_reach_any_file(shelf, shoulder):
     shelf.publish()
     out = shelf.path / "journal"
     everything = b"".join(p.read_bytes() for p in out.rglob("*") if p.is_file())
-    for word in (b"SECRET", b"plain rub", b"plain-rub", b"black pepper", str(shelf.path).encode(), b"open.jpg"):
+    for word in (
+        b"SECRET",
+        b"plain rub",
+        b"plain-rub",
+        b"black pepper",
+        str(shelf.path).encode(),
+        b"open.jpg",
+    ):
         assert word not in everything, word
     assert b"a mix kept private" in everything
     assert len(list((out / "photos" / shoulder.cook).iterdir())) == 1
@@ -229,9 +236,13 @@ def test_hostile_words_come_out_as_words(shelf, shoulder):
     index = (shelf.path / "journal" / "index.html").read_text(encoding="utf-8")
     for html in (shelf.page(result.cook), index):
         assert "&lt;script&gt;" in html
-        assert not re.search(r"<script|<img src=x|onerror=alert\(2\)>[^&]*<img|<img[^>]*http|href=\"javascript", html)
+        assert not re.search(
+            r"<script|<img src=x|onerror=alert\(2\)>[^&]*<img|<img[^>]*http|href=\"javascript", html
+        )
         inside = re.findall(r"<(?!/)[a-z][^>]*>", html)
-        assert not [tag for tag in inside if re.search(r"\son\w+=|\sstyle=", re.sub(r'"[^"]*"', "", tag))]
+        assert not [
+            tag for tag in inside if re.search(r"\son\w+=|\sstyle=", re.sub(r'"[^"]*"', "", tag))
+        ]
 
 
 def test_nothing_is_asked_of_any_network(shelf, shoulder):
@@ -268,7 +279,9 @@ def test_photo_is_upright_once_however_often_it_is_published(shelf, shoulder):
 @pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP"])
 def test_place_maker_and_every_other_note_are_gone(tmp_path, kind):
     source = io.BytesIO()
-    extra = {"xmp": b"<x>SECRETPLACE</x>"} if kind != "PNG" else {"pnginfo": PngImagePlugin.PngInfo()}
+    extra = (
+        {"xmp": b"<x>SECRETPLACE</x>"} if kind != "PNG" else {"pnginfo": PngImagePlugin.PngInfo()}
+    )
     if kind == "PNG":
         extra["pnginfo"].add_itxt("XML:com.adobe.xmp", "SECRETPLACE")
     picture().save(source, kind, exif=camera(), **extra)
@@ -285,7 +298,9 @@ def test_a_phones_heic_is_read_where_its_reader_is_installed_and_named_in_words(
     pillow_heif.from_pillow(picture((64, 48))).save(folder / "phone.heic", exif=camera().tobytes())
     (folder / "phone.heic").rename(folder / "phone.jpg")
     report = shelf.publish()
-    assert report.troubles == (f"{shoulder.cook}: photo 'phone.jpg' is a HEIC picture under a .jpg name.",)
+    assert report.troubles == (
+        f"{shoulder.cook}: photo 'phone.jpg' is a HEIC picture under a .jpg name.",
+    )
     made = list((shelf.path / "journal" / "photos" / shoulder.cook).iterdir())
     assert len(made) == 1
     assert b"Exif" not in made[0].read_bytes()
@@ -293,7 +308,9 @@ def test_a_phones_heic_is_read_where_its_reader_is_installed_and_named_in_words(
 
 def test_without_that_reader_the_message_says_what_to_do(tmp_path, monkeypatch):
     monkeypatch.setitem(sys.modules, "pillow_heif", None)
-    with pytest.raises(darkroom.PhotoError, match=r"export it as JPEG, or install stallwise\[heic\]"):
+    with pytest.raises(
+        darkroom.PhotoError, match=r"export it as JPEG, or install stallwise\[heic\]"
+    ):
         darkroom.develop(_HEIC, tmp_path, "a")
 
 

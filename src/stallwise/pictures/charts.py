@@ -220,7 +220,9 @@ def _panel(i: int) -> Any:
     def line(name: str, colour: str, width: float, dash: str = "") -> Any:
         return (
             alt.Chart(alt.NamedData(f"{name}_{i}"))
-            .mark_line(color=colour, strokeWidth=width, strokeDash=_DASHES[dash], strokeJoin="round")
+            .mark_line(
+                color=colour, strokeWidth=width, strokeDash=_DASHES[dash], strokeJoin="round"
+            )
             .encode(_x(), y("p50:Q"), detail="part:N")
         )
 

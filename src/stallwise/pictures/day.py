@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from stallwise.joins import words
 from stallwise.joins.result import Observation, PieceResult, Result, Trace
 from stallwise.pictures import ink
+from stallwise.pictures.axis import hours_axis
 from stallwise.pictures.findings import (
-    at_hour,
     event_words,
     hour_of,
     is_about,
@@ -18,7 +18,7 @@ from stallwise.pictures.findings import (
     traces,
 )
 from stallwise.pictures.labels import Item, fitted, pack, text_width
-from stallwise.pictures.scene import SIZE, Rows, Scene, Span, key_width, step_for
+from stallwise.pictures.scene import SIZE, Rows, Scene, Span, key_width
 from stallwise.pictures.thinning import segments, thin
 
 __all__ = ["day_scene", "last_hour"]
@@ -95,7 +95,7 @@ def day_scene(result: Result, width: int) -> Scene:
     y = 22.0 if len(result.pieces) == 1 else 4.0
     for number, piece in enumerate(result.pieces):
         y = _piece(scene, result, number, piece, y)
-    scene.height = math.ceil(_hours(scene, result, y))
+    scene.height = math.ceil(hours_axis(scene, result, y))
     return scene
 
 
@@ -196,11 +196,7 @@ def _read(scene: Scene, found: Sequence[Trace], bucket_h: float) -> Rows:
 
 
 def _on_curve(result: Result, piece: PieceResult) -> list[Observation]:
-    return [
-        event
-        for event in result.events
-        if event.what in _ON_CURVE and is_about(event, piece)
-    ]
+    return [event for event in result.events if event.what in _ON_CURVE and is_about(event, piece)]
 
 
 def _likely(scene: Scene, result: Result, piece: PieceResult, y: float) -> float:
@@ -231,7 +227,9 @@ def _likely(scene: Scene, result: Result, piece: PieceResult, y: float) -> float
         half = 5.0 if main else 3.0
         scene.bar((ends[0], ends[2]), (middle_y - half, middle_y + half), ink.BAND)
         at = px(ends[1])
-        scene.rule((at, middle_y - 7, at, middle_y + 7), colour=ink.ACCENT, width=2.5 if main else 1.5)
+        scene.rule(
+            (at, middle_y - 7, at, middle_y + 7), colour=ink.ACCENT, width=2.5 if main else 1.5
+        )
         scene.word(item.text_x, middle_y, item.text, align=item.align, colour=ink.ACCENT, bold=main)
     return y + _CAPTION + _ROW * (1 + max(item.row for item in placed))
 
@@ -299,7 +297,13 @@ def _column(scene: Scene, result: Result, panel: _Panel, bottom: float) -> None:
     if stage and not stage.known and stage.elapsed_h.p10 is not None:
         high = min((stage.elapsed_h.p90 or math.inf) + shift, scene.hours.high)
         scene.rows("shades").append(
-            {"h": stage.elapsed_h.p10 + shift, "h2": high, "y": top, "y2": bottom, "colour": ink.SHADE}
+            {
+                "h": stage.elapsed_h.p10 + shift,
+                "h2": high,
+                "y": top,
+                "y2": bottom,
+                "colour": ink.SHADE,
+            }
         )
     taken = (math.inf, math.inf)
     if piece.serve_at:
@@ -374,27 +378,3 @@ def _names(scene: Scene, panel: _Panel) -> None:
     for name, dash, colour, width in lines:
         scene.key(left, y, name, dash=dash, colour=colour, width=width)
         y += 18
-
-
-def _hours(scene: Scene, result: Result, y: float) -> float:
-    """Write the axis: elapsed hours since meat on, the wall clock under each."""
-    room = scene.hours.end_px - scene.hours.start_px
-    span = scene.hours.high - scene.hours.low
-    step = step_for(span, room, (0.5, 1, 2, 3, 4, 6, 12) if span < 3 else (1, 2, 3, 4, 6, 12), 43)
-    day = at_hour(scene.hours.low, result).date()
-    over_night = day != at_hour(scene.hours.high, result).date()
-    named = None
-    tick = math.ceil(scene.hours.low / step) * step
-    while tick <= scene.hours.high:
-        px = scene.hours.px(tick)
-        for panel in scene.panels:
-            scene.grid((px, panel.start_px, px, panel.end_px))
-        scene.rule((px, y - 4, px, y + 1), colour=ink.SOFT)
-        scene.word(px, y + 10, f"{tick:g} h", align="center")
-        when = at_hour(tick, result)
-        scene.word(px, y + 26, f"{when:%H:%M}", align="center", colour=ink.SOFT, size=_SMALL)
-        if over_night and when.date() != named:
-            named = when.date()
-            scene.word(px, y + 41, f"{when:%a}", align="center", colour=ink.SOFT, size=_SMALL)
-        tick += step
-    return y + (52 if over_night else 36)

@@ -11,7 +11,18 @@ from zoneinfo import ZoneInfo
 from stallwise.joins import words
 from stallwise.joins.result import Observation, PieceResult, Result, Trace
 
-__all__ = ["TENDER", "at_hour", "day_table", "event_words", "finding", "hour_of", "is_about", "offset_h", "tender_seen", "traces"]
+__all__ = [
+    "TENDER",
+    "at_hour",
+    "day_table",
+    "event_words",
+    "finding",
+    "hour_of",
+    "is_about",
+    "offset_h",
+    "tender_seen",
+    "traces",
+]
 
 #: Verdicts of a feel check that end the waiting.
 TENDER = frozenset({"tender", "past it"})
@@ -121,7 +132,9 @@ def traces(result: Result, letter: str) -> list[Trace]:
     return [trace for key, trace in result.readings.items() if key.split()[0].strip(":") == letter]
 
 
-def day_table(result: Result, *, last_h: float) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+def day_table(
+    result: Result, *, last_h: float
+) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
     """Tell the same day as rows: each hour's forecast and reading, and what was logged.
 
     Parameters
@@ -133,7 +146,11 @@ def day_table(result: Result, *, last_h: float) -> tuple[tuple[str, ...], tuple[
     """
     header = ("after meat on", "clock", "of", "what", "forecast", "logged")
     step = 1 if last_h <= 12 else 2
-    rows = [(float(hour), row) for hour in range(0, int(last_h) + 1, step) for row in _hour(result, hour)]
+    rows = [
+        (float(hour), row)
+        for hour in range(0, int(last_h) + 1, step)
+        for row in _hour(result, hour)
+    ]
     for event in result.events:
         if event.what == "note":
             continue

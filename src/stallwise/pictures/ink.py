@@ -53,7 +53,9 @@ _CLIP = re.compile(r"\bclip\d+\b")
 _TOKEN = re.compile("|".join(COLOURS))
 
 
-def ink(svg: str, *, palette: Palette, prefix: str, title: str, words: str, size: tuple[int, int]) -> str:
+def ink(
+    svg: str, *, palette: Palette, prefix: str, title: str, words: str, size: tuple[int, int]
+) -> str:
     """Finish an SVG as it came from the renderer.
 
     Parameters

@@ -117,7 +117,9 @@ def _extent(item: Item) -> tuple[float, float]:
     return min(item.left, *ends) - _GAP, max(item.right, *ends)
 
 
-def _first_free(choices: Sequence[Item], taken: list[list[tuple[float, float]]]) -> tuple[int, Item]:
+def _first_free(
+    choices: Sequence[Item], taken: list[list[tuple[float, float]]]
+) -> tuple[int, Item]:
     for row in range(len(taken)):
         for spot in choices:
             start, end = _extent(spot)

@@ -110,7 +110,12 @@ class Scene:
         )
 
     def rule(
-        self, ends: tuple[float, float, float, float], *, colour: str, width: float = 1.0, dash: str = ""
+        self,
+        ends: tuple[float, float, float, float],
+        *,
+        colour: str,
+        width: float = 1.0,
+        dash: str = "",
     ) -> None:
         """Draw a straight line between two places (x, y, x2, y2) [px]; `dash` names a pattern."""
         x, y, x2, y2 = ends
@@ -160,9 +165,7 @@ class Scene:
             }
         )
 
-    def key(
-        self, px: float, y: float, text: str, *, dash: str, colour: str, width: float
-    ) -> float:
+    def key(self, px: float, y: float, text: str, *, dash: str, colour: str, width: float) -> float:
         """Name a line where it runs: a short sample of it, then its name; returns where it ends."""
         self.rule((px, y, px + 20, y), colour=colour, width=width, dash=dash)
         self.word(px + 25, y, text, colour=colour)

@@ -24,7 +24,9 @@ _LINES = ((0.1, "1 in 10"), (0.5, "5 in 10"), (0.9, "9 in 10"))
 def _points(stage: StageResult, shift: float) -> list[tuple[float, float]]:
     """Elapsed hour and chance at each kept quantile that is reached."""
     names = (f"p{round(p * 100):02d}" for p in PROBABILITIES)
-    found = [(getattr(stage.elapsed_h, name), p) for name, p in zip(names, PROBABILITIES, strict=True)]
+    found = [
+        (getattr(stage.elapsed_h, name), p) for name, p in zip(names, PROBABILITIES, strict=True)
+    ]
     return [(hour + shift, p) for hour, p in found if hour is not None and math.isfinite(hour)]
 
 
@@ -123,7 +125,9 @@ def _serving(scene: Scene, result: Result, piece: PieceResult, span: Span) -> No
         # Serving is a promise and said to the minute; the other is rounded to the earlier side.
         as_of = result.as_of if dash else None
         text = f"{name} {words.day_clock(when, result.date, as_of, mode='down')}"
-        scene.rule((px, span.end_px - rise + 8, px, span.start_px), colour=ink.INK, width=1.5, dash=dash)
+        scene.rule(
+            (px, span.end_px - rise + 8, px, span.start_px), colour=ink.INK, width=1.5, dash=dash
+        )
         half = text_width(text, SIZE) / 2 + 4
         spot = min(max(px, half), scene.width - half)
         scene.word(spot, span.end_px - rise, text, align="center", bold=not dash)
