@@ -161,14 +161,18 @@ def _contrast(page, place):
         place,
     )
 
-    def luminance(colour):
-        numbers = [float(number) for number in re.findall(r"[\d.]+", colour)]
-        alpha = numbers[3] if len(numbers) > 3 else 1.0
-        parts = [number / 255 for number in numbers[:3]]
-        linear = [p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
-        return alpha, 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
-
-    (alpha, first), (_, second) = luminance(text), luminance(ground)
-    first = alpha * first + (1 - alpha) * second
-    high, low = max(first, second), min(first, second)
+    ink, paper = (_channels(colour) for colour in (text, ground))
+    share = ink[3] if len(ink) > 3 else 1.0
+    seen = [share * i + (1 - share) * p for i, p in zip(ink[:3], paper[:3], strict=True)]
+    high, low = sorted((_luminance(seen), _luminance(paper[:3])), reverse=True)
     return (high + 0.05) / (low + 0.05)
+
+
+def _channels(colour):
+    return [float(number) for number in re.findall(r"[\d.]+", colour)]
+
+
+def _luminance(channels):
+    parts = [channel / 255 for channel in channels]
+    linear = [p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]

@@ -191,6 +191,14 @@ def test_showing_a_cook_changes_nothing(panel):
     assert panel.state.value == ""
 
 
+def test_a_position_that_the_page_wrote_back_is_no_move(panel):
+    slider = panel.sliders["wrap_from"].slider
+    panel.wrap.box.value = "foil"
+    before = dict(panel.desk.changes)
+    slider.value = slider.value - 1e-9
+    assert panel.desk.changes == before
+
+
 def test_another_cut_brings_its_own_finishes_and_weight(panel):
     panel.cut.box.value = "pork-spare-ribs-trimmed"
     assert panel.desk.cook.pieces[0].cut == "pork-spare-ribs-trimmed"

@@ -119,17 +119,17 @@ class Desk:
             self._lay(self._before.pop())
 
     def back_to_kept(self) -> None:
-        """Drop every change; `undo` brings them back."""
-        if self.changes:
+        """Drop every change of the plan; `undo` brings them back."""
+        if self.unkept:
             self._before.append(self.changes)
             self._stroke = ("", 0.0)
-            self._lay({})
+            self._lay(self._of_the_run())
 
     def keep(self) -> None:
         """Write the changes to ``cook.toml`` and keep the forecast."""
         if self.unkept:
             self.folder.save(edits(self.record.cook, self.unkept), expected=self._text)
-        self.changes = {name: v for name, v in self.changes.items() if not _is_plan(name)}
+        self.changes = self._of_the_run()
         self._before.clear()
         self._again()
         keep_forecast(self.folder, self.result)
@@ -160,6 +160,10 @@ class Desk:
     def reload(self) -> None:
         """Read the cook's files again; changes that were not kept stay laid over."""
         self._again()
+
+    def _of_the_run(self) -> dict[str, Any]:
+        """Settings that no file keeps: seed and number of possible days."""
+        return {name: value for name, value in self.changes.items() if not _is_plan(name)}
 
     def _again(self) -> None:
         self._read()

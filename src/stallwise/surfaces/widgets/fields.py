@@ -38,9 +38,12 @@ class Ruler:
 
     def position(self, value: float, kind: str) -> float:
         """Position of an SI value, on a step: a page moves a slider that stands between two."""
-        raw = value if kind == "clock" else _READ[kind, self.unit](value)
-        steps = round((raw - self.low) / self.step)
-        return min(max(self.low + steps * self.step, self.low), self.high)
+        return self.snapped(value if kind == "clock" else _READ[kind, self.unit](value))
+
+    def snapped(self, position: float) -> float:
+        """Nearest step within the ends."""
+        steps = round((position - self.low) / self.step)
+        return min(max(round(self.low + steps * self.step, 6), self.low), self.high)
 
 
 _READ: dict[tuple[str, str], Callable[[float], float]] = {
@@ -159,8 +162,10 @@ class QuantityField:
             self._changed(self.name, text or None)
 
     def _moved(self, change: dict[str, float]) -> None:
-        if not self._showing:
-            text = self._scale.text(change["new"], self._kind)
+        # A page writes back 2.7499999 for the 2.75 that it was told: that is no move.
+        moved = abs(change["new"] - change["old"]) > self._scale.step / 2
+        if moved and not self._showing:
+            text = self._scale.text(self._scale.snapped(change["new"]), self._kind)
             self._showing = True
             try:
                 self.box.value = text

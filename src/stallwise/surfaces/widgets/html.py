@@ -46,6 +46,7 @@ _TAGS = frozenset(
     ]
 )
 _ATTRIBUTES = frozenset(("class", "role", "scope", "title", "colspan"))
+_MEASURE = re.compile(r"\d (?:h(?: \d\d)?|min|lb(?: \d+ oz)?|oz|kg|g|°[CF])\b")
 _CLASS = re.compile(r"[a-z0-9 -]*")
 
 
@@ -58,6 +59,11 @@ class Safe(str):
 def text(words: object) -> Safe:
     """Escape any text."""
     return Safe(html.escape(str(words), quote=True))
+
+
+def unbroken(words: str) -> str:
+    """Keep a number and its unit on one line."""
+    return _MEASURE.sub(lambda match: match[0].replace(" ", "\N{NO-BREAK SPACE}"), words)
 
 
 def element(tag: str, *content: str, **attributes: str) -> Safe:

@@ -291,7 +291,7 @@ class PlanPanel:
     def _show_state(self) -> None:
         unkept = self.desk.unkept
         self.keep.disabled = not unkept
-        self.back.disabled = not self.desk.changes
+        self.back.disabled = not unkept
         self.undo.disabled = not self.desk.can_undo
         html.put(self.state, unkept_html(unkept))
 
@@ -304,10 +304,14 @@ def shown_html(result: Result) -> html.Safe:
         for w in warnings
     ]
     alone = () if len(result.pieces) > 1 else ("piece",)
+    lines = [
+        ("" if alone else f"{piece.piece}. ") + html.unbroken(words.piece_headline(piece, result))
+        for piece in result.pieces
+    ]
     chances = html.table(tables.chance_table(result), without=alone)
     return html.joined(
         (
-            html.element("p", words.headline(result), class_="sw-headline"),
+            html.joined(html.element("p", line, class_="sw-headline") for line in lines),
             html.element(
                 "p",
                 f"{result.title}, {words.as_of_text(result)}. {_odds(result)}",
@@ -337,7 +341,7 @@ def unkept_html(unkept: Mapping[str, Any]) -> html.Safe:
 
 def _said(name: str) -> str:
     base, _, letter = name.partition("__")
-    label = _SLIDERS.get(base) or PARAMETERS[base].help.partition(",")[0]
+    label = (_SLIDERS.get(base) or PARAMETERS[base].help).partition(",")[0]
     return f"{label[:1].lower()}{label[1:]}" + (f" of {letter}" if letter else "")
 
 
