@@ -5,9 +5,15 @@ from __future__ import annotations
 import argparse
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from stallwise.cli.common import add_json, now, open_cook, print_json
 from stallwise.ground.errors import InputError
+
+if TYPE_CHECKING:
+    from stallwise.record.cook import CookRecord
+    from stallwise.record.folder import CookFolder
+    from stallwise.record.log import Appended, LogLine
 
 
 def add_log(parser: argparse.ArgumentParser) -> None:
@@ -102,7 +108,9 @@ def _block(args: argparse.Namespace) -> int:
     return 2 if asked else 0
 
 
-def _show_done(args, record, lines, done) -> None:  # noqa: ANN001 - see _one
+def _show_done(
+    args: argparse.Namespace, record: CookRecord, lines: list[LogLine], done: Appended
+) -> None:
     from stallwise.joins.paper import entry_words
 
     if args.json:
@@ -113,7 +121,7 @@ def _show_done(args, record, lines, done) -> None:  # noqa: ANN001 - see _one
         print(entry_words(line, record) + state)
 
 
-def _forecast_aside(folder, lines) -> None:  # noqa: ANN001 - see _one
+def _forecast_aside(folder: CookFolder, lines: list[LogLine]) -> None:
     """Keep a new forecast after a line that changes the plan, without holding the cook up.
 
     A process of its own does it: the log line is on disk and the prompt is back before

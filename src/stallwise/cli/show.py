@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import argparse
+from typing import Any, Literal
 
 from stallwise.cli.common import add_json, open_book, print_json
 from stallwise.ground.errors import InputError
+
+Kind = Literal["cuts", "mixes", "ingredients"]
 
 
 def add_cooks(parser: argparse.ArgumentParser) -> None:
@@ -139,7 +142,7 @@ def explain(args: argparse.Namespace) -> int:
     return 0
 
 
-def _overlay(args: argparse.Namespace, kind: str) -> dict[str, dict]:
+def _overlay(args: argparse.Namespace, kind: Kind) -> dict[str, dict[str, Any]]:
     """Find the cook's own tables, when a cookbook is at hand; the shipped ones alone otherwise."""
     try:
         return dict(open_book(args).overlay(kind))

@@ -5,9 +5,14 @@ from __future__ import annotations
 import argparse
 import datetime as dt
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from stallwise.cli.common import add_settings, now, open_book
 from stallwise.ground.errors import InputError
+
+if TYPE_CHECKING:
+    from stallwise.record.folder import Cookbook
+    from stallwise.record.schema import Cook
 
 
 def add_init(parser: argparse.ArgumentParser) -> None:
@@ -116,7 +121,7 @@ def _date(text: str | None) -> dt.date:
         ) from None
 
 
-def _source(book, name: str):  # noqa: ANN001, ANN202 - Cookbook in, name and Cook out
+def _source(book: Cookbook, name: str) -> tuple[str, Cook]:
     from stallwise.record.folder import read_cook_file
 
     path = Path(name)

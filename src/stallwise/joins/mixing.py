@@ -106,8 +106,11 @@ def mix_cook(
     sticks = {id(mix): use.sticks for (mix, _), use in zip(used, cook.mixes, strict=True)}
     ahead = [mix for mix in ordered if mix.kind == "stock"]
     on_meat = [mix for mix in ordered if mix.kind != "stock"]
-    salts = [_salt(portion, on_meat, letters, sticks, by_letter) for portion in portions]
-    salts = [found for found in salts if found is not None]
+    salts = [
+        found
+        for portion in portions
+        if (found := _salt(portion, on_meat, letters, sticks, by_letter)) is not None
+    ]
     lines = ledgers(on_meat, ahead, region=system)
     short = [
         CookWarning(f"short-{line.what}", f"{line.name}: {line.short_text}.")

@@ -32,10 +32,11 @@ _MIRROR = dict(
 def spread(values: NDArray[np.float64], weights: NDArray[np.float64], scale: float = 1.0) -> Spread:
     """Quantiles of member values over `scale`; None where a quantile is not reached."""
     found = [float(value) / scale for value in quantiles(values, PROBABILITIES, weights)]
-    return Spread(
-        *(None if math.isinf(value) else value for value in found),
-        reached=float(share_reached(values, weights)),
-    )
+    names = (f"p{round(probability * 100):02d}" for probability in PROBABILITIES)
+    shown = {
+        name: None if math.isinf(value) else value for name, value in zip(names, found, strict=True)
+    }
+    return Spread(**shown, reached=float(share_reached(values, weights)))
 
 
 def edible_kg(planned: Planned, forecast: PieceForecast) -> NDArray[np.float64]:

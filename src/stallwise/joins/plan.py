@@ -190,9 +190,16 @@ def _wrap(
     window = (early_s, late_s)
     if piece.wrap_core:
         core_c = units.parse("temperature", piece.wrap_core, key="wrap_core")
-        bounds = window if given else (None, None)
-        return Wrap(kind, *bounds, core_c=core_c, unwrap_s=unwrap_s), window if given else None
-    return Wrap(kind, *window, unwrap_s=unwrap_s), window
+        bounds = window if given else None
+        wrap = Wrap(
+            kind,
+            earliest_s=bounds[0] if bounds else None,
+            latest_s=bounds[1] if bounds else None,
+            core_c=core_c,
+            unwrap_s=unwrap_s,
+        )
+        return wrap, bounds
+    return Wrap(kind, earliest_s=early_s, latest_s=late_s, unwrap_s=unwrap_s), window
 
 
 def _spritz(piece: Piece, entry: Cut) -> tuple[tuple[Spritz, ...], tuple[float, float] | None]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from stallwise.ground import units
 from stallwise.joins.result import PieceResult, Result, Spread, StageResult
@@ -36,6 +36,12 @@ _STAGES = {
     "stall_end": "stall ends",
     "tender": "tender",
     "rested": "rested",
+}
+
+_ROUND: dict[str, Callable[[float], int]] = {
+    "near": round,
+    "down": math.floor,
+    "up": math.ceil,
 }
 
 #: A wait shorter than this needs no plan [h].
@@ -67,7 +73,7 @@ def round_clock(when: dt.datetime, as_of: dt.datetime, *, mode: str = "near") ->
     local = when.replace(tzinfo=None)
     midnight = local.replace(hour=0, minute=0, second=0, microsecond=0)
     count = (local - midnight).total_seconds() / step
-    whole = {"near": round, "down": math.floor, "up": math.ceil}[mode](count)
+    whole = _ROUND[mode](count)
     # On the instant, not on the wall clock: a clock change in the night moves nothing.
     moved = when.astimezone(dt.UTC) + dt.timedelta(seconds=(whole - count) * step)
     return moved.astimezone(when.tzinfo)

@@ -13,6 +13,7 @@ from typing import Any
 from stallwise.ground import assets, units
 from stallwise.ground.errors import CookWarning, InputError, NotFoundError, OutOfRangeError
 from stallwise.tables.cut import Cut, Finish, Span, SpritzHabit, Target, WrapHabit, read_cut
+from stallwise.tables.parameters import parameter
 from stallwise.tables.properties import density_kg_m3
 
 __all__ = [
@@ -180,6 +181,7 @@ def dimensions(
     if half_width is None or half_length is None:
         half_width = half_width or area / (half_length or 1.0)
         half_length = area / half_width
+    _refuse_thickness(entry, 2.0 * half)
     warnings = _unusual(entry, mass_kg, 2.0 * half)
     surplus = half * half_width * half_length / volume
     if not 1.0 / _ODD_VOLUME <= surplus <= _ODD_VOLUME:
@@ -201,6 +203,18 @@ _ODD_WORDS = (
     "The sizes given do not fit the mass: the thickness is kept, and width and length are "
     "stretched to make up the weight."
 )
+
+
+def _refuse_thickness(entry: Cut, thickness_m: float) -> None:
+    """Refuse a thickness that is a slip of the ruler, well beyond the unusual."""
+    least = entry.thinnest_m * parameter("size.slip_thin").value
+    most = entry.thickest_m * parameter("size.slip_thick").value
+    if not least <= thickness_m <= most:
+        raise OutOfRangeError(
+            f"{entry.name} {100 * thickness_m:.3g} cm thick",
+            f"{100 * least:.2g} to {100 * most:.2g} cm ({least / 0.0254:.2g} to {most / 0.0254:.2g} in)",
+            "Measure one piece where it is thickest, or say thin, usual or thick",
+        )
 
 
 def _unusual(entry: Cut, mass_kg: float, thickness_m: float) -> tuple[CookWarning, ...]:
