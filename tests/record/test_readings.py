@@ -259,6 +259,7 @@ def test_the_same_file_twice_adds_nothing_and_a_longer_one_only_its_end(ribs, pr
     probe.write_text(f"{CLEAN}2027-09-25 06:30,228,65,96,\n")
     assert ribs.add_readings(probe).written[1] == "probe-1-2.csv"
     assert [len(one.at) for one in ribs.readings()] == [1, 1, 3, 3]
+    assert ribs.add_readings(probe).already == "probe-1-2"
 
 
 def test_the_same_file_read_in_another_way_is_refused(ribs, probe):

@@ -207,6 +207,8 @@ def _look_at_book(look: _Look) -> None:
 
 def _links(root: Path) -> Iterator[tuple[Path, str]]:
     for folder, folders, files in os.walk(root):
+        # What is published is not read back, and hidden folders are not ours.
+        folders[:] = [name for name in folders if name != "journal" and not name.startswith(".")]
         for name in (*folders, *files):
             if (Path(folder) / name).is_symlink():
                 yield Path(folder), name
