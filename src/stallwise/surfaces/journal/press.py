@@ -237,7 +237,7 @@ def _finish(site: Site, book: Cookbook, made_at: dt.datetime) -> None:
 @functools.cache
 def _templates() -> jinja2.Environment:
     loader = jinja2.FunctionLoader(lambda name: assets.read_text("templates", "journal", name))
-    return jinja2.Environment(
+    room = jinja2.Environment(
         loader=loader,
         autoescape=True,
         undefined=jinja2.StrictUndefined,
@@ -245,6 +245,17 @@ def _templates() -> jinja2.Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
+    room.filters["whole"] = _whole
+    return room
+
+
+#: A quantity or a length of time, with the spaces inside it.
+_QUANTITY = re.compile(r"(?<=\d) (?=(?:h|min|g|kg|lb|oz|°[CF]|%)\b|%)|(?<= h) (?=\d)")
+
+
+def _whole(text: str) -> str:
+    """Keep ``4 h 50`` and ``66 °F`` in one line where a cell is narrow."""
+    return _QUANTITY.sub("\N{NO-BREAK SPACE}", text)
 
 
 def _slugs(cooks: Iterable[CookFolder]) -> dict[str, str]:
