@@ -14,13 +14,13 @@ and nobody cooked it. Run by ``make_sample.py`` only.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 Array = np.ndarray
 
-__all__ = ["Body", "Cooked", "Pit", "Probe", "cook", "fire", "read_probe"]
+__all__ = ["Body", "Cooked", "Fire", "Pit", "Probe", "body_of", "cook", "fire", "read_probe"]
 
 _DENSITY = 1050.0
 _HEAT = 3350.0  # J/(kg K)
@@ -176,6 +176,18 @@ def read_probe(values: Array, hours: Array, probe: Probe, rng: np.random.Generat
         shown[i] = level
     drift = probe.drift_k * hours / hours[-1]
     return shown + probe.error_k + drift + rng.normal(0, probe.scatter_k, len(values))
+
+
+def body_of(body: Body, mass_kg: float, *, flat: bool = False) -> Body:
+    """Grow or shrink a body to a mass; a `flat` one keeps its height."""
+    for _ in range(8):
+        factor = mass_kg / _Grid(body).mass_kg
+        body = replace(
+            body,
+            radius_m=body.radius_m * factor ** (1 / 2 if flat else 1 / 3),
+            half_height_m=body.half_height_m * (1.0 if flat else factor ** (1 / 3)),
+        )
+    return body
 
 
 @dataclass

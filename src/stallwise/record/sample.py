@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 from stallwise.ground import assets
-from stallwise.ground.errors import InputError
 from stallwise.record.folder import Cookbook
 
 __all__ = ["bring_sample"]
@@ -66,8 +65,6 @@ def _bring_file(book: Cookbook, part: tuple[str, ...]) -> None:
     path = Path(*part)
     if book.store.has(path):
         return
-    if book.store.inside(path).exists():
-        raise InputError(f"{path.as_posix()} is no file", "a place for a file of the sample")
     book.store.replace(
         path, assets.read_bytes("data", _SAMPLE, *part), expected=None, limit=10_000_000
     )
