@@ -353,7 +353,7 @@ class Cookbook:
         name = self.store.name(path)
         try:
             data = json.loads(self.store.read(path, limit))
-        except ValueError:
+        except (ValueError, RecursionError):
             data = None
         if not isinstance(data, dict):
             raise InputError(

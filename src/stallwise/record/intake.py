@@ -7,7 +7,6 @@ is a question, and a value that cannot be is left out with its reason.
 from __future__ import annotations
 
 import csv
-import io
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -137,7 +136,7 @@ def _sheet(text: str, file: str) -> _Sheet:
     if len(lines) < 2:
         raise InputError("no rows under a header line", "a header line and rows", where=file)
     mark = max(",;\t|", key=lines[0].count)
-    rows = list(csv.reader(io.StringIO("\n".join(lines)), delimiter=mark, skipinitialspace=True))
+    rows = _rows(lines, mark, file)
     header = [name.strip() for name in rows[0]]
     if any(re.fullmatch(r"-?\d+([.,:/-]\d+)*", name) for name in header):
         raise InputError(
@@ -155,6 +154,13 @@ def _sheet(text: str, file: str) -> _Sheet:
         re.fullmatch(r"-?\d+,\d+", cell) for cells in columns.values() for cell in cells
     )
     return _Sheet(names, columns, comma)
+
+
+def _rows(lines: Sequence[str], mark: str, file: str) -> list[list[str]]:
+    try:
+        return list(csv.reader(lines, delimiter=mark, skipinitialspace=True))
+    except csv.Error as error:
+        raise InputError(f"it cannot be read as a table ({error})", "CSV", where=file) from error
 
 
 def _unique(header: Sequence[str]) -> tuple[str, ...]:

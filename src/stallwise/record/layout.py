@@ -5,6 +5,7 @@ The text has been read by `tomllib` before, so that this scanner may take it as 
 
 from __future__ import annotations
 
+import contextlib
 import re
 import tomllib
 from dataclasses import dataclass, field
@@ -75,8 +76,11 @@ class Layout:
 
 
 def scan(text: str) -> Layout:
-    """Find every key and value of a well-formed TOML text."""
-    return _Scanner(text).run()
+    """Find every key and value of a well-formed TOML text; of one nested too deep, the first."""
+    scanner = _Scanner(text)
+    with contextlib.suppress(RecursionError):
+        scanner.run()
+    return scanner.layout
 
 
 class _Scanner:
@@ -86,14 +90,13 @@ class _Scanner:
         self.layout = Layout(text)
         self.counts: dict[Path, int] = {}
 
-    def run(self) -> Layout:
+    def run(self) -> None:
         table: Path = ()
         while self._skip(_BLANK_LINES):
             if self.text[self.at] == "[":
                 table = self._header()
             else:
                 self._statement(table, inside=False)
-        return self.layout
 
     def _skip(self, blank: re.Pattern[str]) -> bool:
         match = blank.match(self.text, self.at)

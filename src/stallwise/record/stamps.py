@@ -25,7 +25,7 @@ _SLASHED = re.compile(
     r"(\d{1,2})[/.-](\d{1,2})[/.-](\d{4}|\d{2})[ T]+(\d{1,2}:\d{2}(?::\d{2})?)\s*([AaPp]\.?[Mm]\.?)?$"
 )
 _CLOCK = re.compile(r"(\d{1,2}:\d{2}(?::\d{2})?)\s*([AaPp]\.?[Mm]\.?)?$")
-_LENGTH = re.compile(r"(\d+):([0-5]\d)(?::([0-5]\d))?$")
+_LENGTH = re.compile(r"(\d{1,4}):([0-5]\d)(?::([0-5]\d))?$")
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?$")
 
 _ELAPSED = re.compile(
@@ -34,6 +34,9 @@ _ELAPSED = re.compile(
     re.IGNORECASE,
 )
 _SECONDS = {"h": 3600.0, "m": 60.0, "s": 1.0}
+#: No cook is older, none will last longer [s].
+_YEARS = range(1950, 2200)
+_LONGEST_S = 1000 * 3600.0
 _HALF_DAY = dt.timedelta(hours=12)
 _DAY = dt.timedelta(days=1)
 #: A file's dates belong to a cook when they lie this near to its date.
@@ -286,8 +289,12 @@ def _elapsed(header: str, cells: Sequence[str], frame: Frame, _: Way) -> Stamps:
 def _seconds(cell: str, size: float) -> float | None:
     match = _LENGTH.match(cell)
     if match:
-        return int(match[1]) * 3600.0 + int(match[2]) * 60.0 + int(match[3] or 0)
-    return float(cell.replace(",", ".")) * size if _NUMBER.match(cell) else None
+        seconds = int(match[1]) * 3600.0 + int(match[2]) * 60.0 + int(match[3] or 0)
+    elif _NUMBER.match(cell):
+        seconds = float(cell.replace(",", ".")) * size
+    else:
+        return None
+    return seconds if seconds <= _LONGEST_S else None
 
 
 _Reader = Callable[[str, Sequence[str], Frame, Way], Stamps]
@@ -318,8 +325,9 @@ def _falls(times: Sequence[dt.datetime]) -> bool:
     return down > up
 
 
-def _placed(whole: Sequence[dt.datetime | None], frame: Frame, form: str) -> Stamps:
+def _placed(told: Sequence[dt.datetime | None], frame: Frame, form: str) -> Stamps:
     where = zone_of(frame.zone)
+    whole = [when if when and when.year in _YEARS else None for when in told]
     rows = [row for row, when in enumerate(whole) if when is not None]
     plain = [moment.replace(tzinfo=None) for moment in whole if moment is not None]
     if _falls(plain):

@@ -60,6 +60,10 @@ def load(text: str, *, file: str) -> dict[str, Any]:
                 )
             ]
         ) from error
+    except (ValueError, RecursionError) as error:
+        # A number of thousands of digits, or brackets in brackets without end.
+        came = "a number or a nesting that no cook has written"
+        raise RecordError([Problem(file, None, "", came, "what `stallwise new` writes")]) from error
 
 
 def parse(text: str, model: type[Model], *, file: str) -> Model:
