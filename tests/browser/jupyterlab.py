@@ -25,6 +25,10 @@ _IDLE = """() => {
   return kernel && kernel.connectionStatus === 'connected' && kernel.status === 'idle';
 }"""
 
+_ERROR = ".jp-OutputArea-output[data-mime-type='application/vnd.jupyter.error']"
+_ENDED = f"""words => document.querySelector("{_ERROR}")
+  || [...document.querySelectorAll('.jp-OutputArea-output pre')].some(e => e.innerText.includes(words))"""
+
 
 class Lab:
     """A running server: its address, and the folder that it shows."""
@@ -115,7 +119,10 @@ def run_all(page, sentinel: str) -> None:
     """Run all cells and wait for words that the last one prints."""
     # Waiting for the command itself hangs behind any dialog.
     page.evaluate("() => { window.jupyterapp.commands.execute('notebook:run-all-cells'); }")
-    page.wait_for_selector(f".jp-OutputArea-output pre:has-text('{sentinel}')", timeout=120_000)
+    page.wait_for_function(_ENDED, arg=sentinel, timeout=120_000)
+    wrong = page.locator(_ERROR)
+    if wrong.count():
+        raise AssertionError(wrong.first.inner_text()[-2000:])
 
 
 def _note(outside: list[str], address: str) -> None:

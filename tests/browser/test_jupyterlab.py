@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from stallwise.record.sample import bring_sample
 from stallwise.surfaces.templates import copy_template
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -36,6 +37,16 @@ def artifacts(root):
 def cook(tmp_path):
     folder = cooks.shoulder(cooks.start_book(tmp_path))
     copy_template("cook", folder.path)
+    return folder
+
+
+@pytest.fixture
+def sample(tmp_path):
+    """The newest of the sample cooks, in a cookbook of its own."""
+    book = cooks.start_book(tmp_path)
+    folder = book.cook(bring_sample(book)[0])
+    if not (folder.path / "cook.ipynb").exists():
+        copy_template("cook", folder.path)
     return folder
 
 
@@ -133,12 +144,14 @@ def test_a_whole_evening_in_jupyterlab(cook, tmp_path, chromium, artifacts):
 
 
 @pytest.mark.parametrize(("theme", "width"), [("dark", 1280), ("light", 460), ("dark", 460)])
-def test_it_can_be_read_narrow_and_at_night(cook, tmp_path, chromium, artifacts, theme, width):
+def test_the_sample_can_be_read_narrow_and_at_night(
+    sample, tmp_path, chromium, artifacts, theme, width
+):
     with (
-        lab.jupyterlab(cook.home.path, tmp_path / "lab", theme=theme) as server,
+        lab.jupyterlab(sample.home.path, tmp_path / "lab", theme=theme) as server,
         lab.page_of(chromium, width=width, height=1400) as (page, outside),
     ):
-        _opened(page, server, cook)
+        _opened(page, server, sample)
         page.screenshot(path=artifacts / f"notebook-{theme}-{width}.png")
         # Nothing sticks out of the panel, and the words can be told from the ground.
         over = page.evaluate(

@@ -4,6 +4,7 @@ import datetime as dt
 import importlib.util
 import json
 import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -11,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.record.sample import bring_sample
 from stallwise.surfaces import notebook
 from stallwise.surfaces.rerun import rerun
 from stallwise.surfaces.rerun.request import check_parameters, output_name
@@ -20,6 +22,7 @@ _SPEC = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name
 cooks = importlib.util.module_from_spec(_SPEC)
 _SPEC.loader.exec_module(cooks)
 
+_TEMPLATE = Path(__file__).resolve().parents[2] / "templates" / "notebooks" / "cook.ipynb"
 NOW = dt.datetime(2027, 9, 20, 12, tzinfo=dt.UTC)
 
 
@@ -154,7 +157,9 @@ def test_outputs_are_named_by_their_changes_and_are_plain_names():
 
 @pytest.mark.notebook
 @pytest.mark.slow
-def test_nbval_runs_the_template(folder):
+def test_nbval_runs_the_template_on_a_sample_cook(book):
+    folder = book.cook(bring_sample(book)[0])
+    shutil.copy(_TEMPLATE, folder.path / "cook.ipynb")
     done = subprocess.run(
         [
             sys.executable, "-m", "pytest", "--nbval-lax", "--nbval-current-env", "-q", "-p",

@@ -14,12 +14,13 @@ from typing import Any
 from stallwise.joins.ask import ask, keep_forecast
 from stallwise.joins.parameters import PARAMETERS, edits, resolve, split_name
 from stallwise.joins.result import Result
+from stallwise.joins.tables import Table
 from stallwise.record.cook import CookRecord
 from stallwise.record.cookfolder import CookFolder
-from stallwise.record.log import LogLine
+from stallwise.record.log import LogLine, effective
 from stallwise.record.schema import Cook
 
-__all__ = ["Desk"]
+__all__ = ["Desk", "changes_from", "log_table"]
 
 #: Moves of one slider within this time [s] are one move to `undo`.
 _STROKE_S = 2.0
@@ -162,7 +163,7 @@ class Desk:
         self._again()
 
     def _of_the_run(self) -> dict[str, Any]:
-        """Settings that no file keeps: seed and number of possible days."""
+        """Pick the settings that no file keeps: seed and number of possible days."""
         return {name: value for name, value in self.changes.items() if not _is_plan(name)}
 
     def _again(self) -> None:
@@ -190,3 +191,11 @@ def changes_from(names: Mapping[str, Any]) -> dict[str, Any]:
             split_name(name)
             found[name] = value
     return found
+
+
+def log_table(record: CookRecord) -> Table:
+    """List what is logged, in order of time."""
+    from stallwise.joins.paper import entry_words
+
+    lines = effective(record.log)
+    return Table("Logged", ("line",), tuple((entry_words(line, record),) for line in lines))

@@ -17,7 +17,7 @@ from stallwise.joins import tables, words
 from stallwise.joins.result import to_plain
 from stallwise.joins.tables import Table
 from stallwise.record.folder import Cookbook, find_cookbook
-from stallwise.surfaces.desk import Desk, changes_from
+from stallwise.surfaces.desk import Desk, changes_from, log_table
 from stallwise.surfaces.rerun.execute import HEADLESS, RESULT
 from stallwise.surfaces.rerun.figures import write_figures
 
@@ -127,7 +127,7 @@ class CookNotebook:
 
             self._show(TypeIn(self.desk).widget)
             return
-        _print(log_table(self.desk), empty="Nothing is logged yet.")
+        _print(log_table(self.desk.record), empty="Nothing is logged yet.")
 
     def taste(self) -> None:
         """How it tasted, one number, photos, next time."""
@@ -170,7 +170,7 @@ class CookNotebook:
     def _show(self, widget: Any) -> None:
         from stallwise.surfaces.widgets.display import show_panel
 
-        show_panel(widget, f"{words.headline(self.desk.result)} (Run the cell to get its panel.)")
+        show_panel(widget, "Run this cell to get its panel.")
 
     def _live(self, parts: Any, *, empty: str) -> None:
         """Tables that follow every change of the plan."""
@@ -180,15 +180,6 @@ class CookNotebook:
         from stallwise.surfaces.widgets.sheet import LiveTables
 
         self._show(LiveTables(self.desk, parts, empty=empty).widget)
-
-
-def log_table(desk: Desk) -> Table:
-    """List what is logged, in order of time."""
-    from stallwise.joins.paper import entry_words
-    from stallwise.record.log import effective
-
-    lines = effective(desk.record.log)
-    return Table("Logged", ("line",), tuple((entry_words(line, desk.record),) for line in lines))
 
 
 def _somebody_looks() -> bool:

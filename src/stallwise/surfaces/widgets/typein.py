@@ -7,7 +7,7 @@ import ipywidgets as ui
 from stallwise.joins.paper import Block, Understood, as_words, read_block
 from stallwise.joins.papercontext import paper_context
 from stallwise.joins.tables import Table
-from stallwise.surfaces.desk import Desk
+from stallwise.surfaces.desk import Desk, log_table
 from stallwise.surfaces.widgets import html
 from stallwise.surfaces.widgets.guard import Guard
 from stallwise.surfaces.widgets.latest import Later, Latest, _soon
@@ -38,7 +38,10 @@ class TypeIn:
         self.write = ui.Button(description="Write these", button_style="primary", disabled=True)
         self.write.add_class("sw-write")
         self.understood = html.show(html.text(""), "sw-understood")
-        self.widget = ui.VBox([self.lines, self.understood, self.write, self.guard.box])
+        self.logged = html.show(logged_html(desk), "sw-logged")
+        self.widget = ui.VBox(
+            [self.lines, self.understood, self.write, self.guard.box, self.logged]
+        )
         self.widget.add_class("sw")
         self.widget.add_class("sw-type-in")
         self.lines.observe(self._typed, "value")
@@ -66,6 +69,7 @@ class TypeIn:
             return
         written, already = self.desk.log(block.entries)
         self.write.disabled = True
+        html.put(self.logged, logged_html(self.desk))
         asked = len(block.asked)
         words = f"{written} written" + (f", {already} were there already" if already else "")
         left = (
@@ -81,6 +85,15 @@ def _understood(line: Understood) -> str:
     if line.state == "asked":
         return ""
     return as_words(line) + (" (is in the log)" if line.known else "")
+
+
+def logged_html(desk: Desk) -> html.Safe:
+    """Lay out what is in the log, folded."""
+    lines = log_table(desk.record)
+    many = f"{len(lines.rows)} lines" if len(lines.rows) != 1 else "1 line"
+    if not lines.rows:
+        return html.element("p", "Nothing is logged yet.", class_="sw-soft")
+    return html.element("details", html.element("summary", f"Logged: {many}"), html.table(lines))
 
 
 def understood_table(block: Block) -> Table:
