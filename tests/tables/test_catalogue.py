@@ -72,7 +72,12 @@ def test_finishes_are_words_in_order_of_tenderness():
 
 @pytest.mark.parametrize(
     ("word", "found"),
-    [("spare", [RIBS]), ("416", [RIBS]), ("BUTT", [SHOULDER]), ("turnip", [])],
+    [
+        ("spare", [RIBS, "pork-spare-ribs-whole"]),
+        ("416a", [RIBS]),
+        ("PORK BUTT", [SHOULDER, "pork-shoulder-boneless"]),
+        ("turnip", []),
+    ],
 )
 def test_search_looks_at_names_numbers_and_other_words(word, found):
     assert [one.key for one in search(word)] == found
