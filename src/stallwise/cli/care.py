@@ -19,10 +19,14 @@ def add_check(parser: argparse.ArgumentParser) -> None:
 
 def check(args: argparse.Namespace) -> int:
     """Validate every file; status 1 when something is wrong."""
+    from stallwise.joins import vocabulary
     from stallwise.record.check import check as look
+    from stallwise.tables.catalogue import cuts
+    from stallwise.tables.mixbook import mixbook
 
+    known = {"cuts": set(cuts()), "mixes": set(mixbook()), "words": set(vocabulary.words())}
     path = Path(args.path) if args.path else open_book(args).path
-    report = look(path, repair=args.repair)
+    report = look(path, repair=args.repair, known=known)
     if args.json:
         print_json(report.plain())
     else:

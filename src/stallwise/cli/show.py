@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import argparse
-from typing import Any, Literal
+import sys
+from typing import TYPE_CHECKING, Any, Literal
 
 from stallwise.cli.common import add_json, open_book, print_json
 from stallwise.ground.errors import InputError
+
+if TYPE_CHECKING:
+    from stallwise.record.folder import CookFolder
 
 Kind = Literal["cuts", "mixes", "ingredients"]
 
@@ -21,17 +25,11 @@ def cooks(args: argparse.Namespace) -> int:
     book = open_book(args)
     rows = []
     for folder in book.cooks():
-        cook = folder.read()
-        rows.append(
-            {
-                "name": folder.name,
-                "date": cook.date.isoformat(),
-                "cuts": sorted({piece.cut for piece in cook.pieces}),
-                "pits": sorted({pit.pit for pit in cook.pits}),
-                "state": folder.state(),
-                "title": cook.title,
-            }
-        )
+        try:
+            rows.append(_cook_row(folder))
+        except InputError as error:
+            # One cook that cannot be read hides no other; `check` tells all of it.
+            print(f"{folder.name} cannot be read: {error}", file=sys.stderr)
     if args.json:
         print_json({"cooks": rows})
         return 0
@@ -40,6 +38,18 @@ def cooks(args: argparse.Namespace) -> int:
     for row in rows:
         print(f"{row['date']}  {row['name']:44} {row['state']:9} {', '.join(row['cuts'])}")
     return 0
+
+
+def _cook_row(folder: CookFolder) -> dict[str, Any]:
+    cook = folder.read()
+    return {
+        "name": folder.name,
+        "date": cook.date.isoformat(),
+        "cuts": sorted({piece.cut for piece in cook.pieces}),
+        "pits": sorted({pit.pit for pit in cook.pits}),
+        "state": folder.state(),
+        "title": cook.title,
+    }
 
 
 def add_cuts(parser: argparse.ArgumentParser) -> None:

@@ -132,7 +132,7 @@ def answer(
         cook=record.name,
         title=asked.cook.title,
         date=asked.cook.date,
-        state=timing.state(record),
+        state=record.state,
         sample=asked.cook.sample,
         units=record.book.units,
         time_zone=str(asked.zone),
@@ -175,12 +175,12 @@ def _ask(
 ) -> _Asked:
     run = run_settings(changes or {})
     if as_of is None:
-        finished = timing.state(record) == "finished"
+        finished = record.state == "finished"
         as_of = (timing.hour_zero_logged(record) if finished else None) or made_at
     return _Asked(
         record,
         resolve(record.cook, changes),
-        timing.zone_of(record),
+        record.zone,
         as_of,
         made_at,
         timing.seen(record, as_of),
@@ -379,7 +379,7 @@ def _is_on(asked: _Asked, letter: str) -> bool:
 
 def _is_hindcast(record: CookRecord, made_at: dt.datetime) -> bool:
     """Made after the outcome was seen: every piece was tender, off or eaten by then."""
-    return timing.state(record) == "finished" and all(
+    return record.state == "finished" and all(
         any(
             line.at <= made_at
             for line in timing.seen(record, made_at)

@@ -16,7 +16,7 @@ from stallwise.ground import units
 from stallwise.ground.errors import InputError
 from stallwise.joins.answer import answer
 from stallwise.joins.result import Result, to_plain
-from stallwise.joins.timing import hour_zero_logged, zone_of
+from stallwise.joins.timing import hour_zero_logged
 from stallwise.record.cook import CookRecord
 from stallwise.record.folder import CookFolder
 
@@ -63,7 +63,7 @@ def read_time(record: CookRecord, text: str) -> dt.datetime:
                 'Or log it first: stallwise log COOK "meat on" --at 09:00',
             )
         return zero + dt.timedelta(seconds=units.parse("duration", text[1:], key="as-of"))
-    zone = zone_of(record)
+    zone = record.zone
     if re.fullmatch(r"([01]?\d|2[0-3]):[0-5]\d", text):
         return _on_the_day(record, dt.time.fromisoformat(text.zfill(5)), zone)
     try:

@@ -34,7 +34,7 @@ def with_outcome(result: Result, record: CookRecord) -> Result:
         With every event and reading, and with each step's time as it was done.
     """
     lines = timing.seen(record, None)
-    zone = timing.zone_of(record)
+    zone = record.zone
     last = max([result.made_at, *(probe.at[-1] for probe in record.readings if probe.at)])
     return dataclasses.replace(
         result,
@@ -49,5 +49,5 @@ def _done(step: Step, record: CookRecord, lines: Sequence[LogLine], result: Resu
     pits = {piece.pit for piece in result.pieces}
     only_pit = next(iter(pits)) if len(pits) == 1 else ""
     done = done_at(step, pieces.get(step.piece), lines, only_pit=only_pit)
-    at = None if done is None else done.astimezone(timing.zone_of(record))
+    at = None if done is None else done.astimezone(record.zone)
     return dataclasses.replace(step, done_at=at)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from zoneinfo import ZoneInfo
 
 from stallwise.ground.errors import InputError
-from stallwise.joins.timing import logged_on, planned_on, serve_at, zone_of
+from stallwise.joins.timing import logged_on, planned_on, serve_at
 from stallwise.joins.vocabulary import phrase_of
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine, effective
@@ -128,7 +128,7 @@ def paper_context(
     source : str
         ``paper``, ``command`` or ``notebook``.
     """
-    cook, zone = record.cook, zone_of(record)
+    cook, zone = record.cook, record.zone
     lines = effective(record.log)
     on, planned, served = {}, _forecast_on(record), []
     for piece in cook.pieces:

@@ -12,6 +12,7 @@ from stallwise.ground.errors import CookWarning, InputError
 from stallwise.joins import timing
 from stallwise.joins.pitplan import PitState, curve_from
 from stallwise.models.plan import Body, Facts, PiecePlan, PitChange, Spritz, Wrap
+from stallwise.record import clocks
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Cook, Piece
@@ -226,7 +227,7 @@ def _moves(
     zone: ZoneInfo,
 ) -> tuple[list[tuple[dt.datetime, PitState]], Sequence[tuple[float, float]]]:
     """Later pits of a piece, and one curve that jumps where it moves."""
-    moves = [(timing.instant(move.at, cook.date, zone), pits[move.to]) for move in piece.moves]
+    moves = [(clocks.moment(move.at, cook.date, zone), pits[move.to]) for move in piece.moves]
     for line in lines:
         to = str(line.data.get("to", ""))
         if line.what == "moved" and timing.concerns(line, piece) and to in pits:

@@ -15,7 +15,7 @@ from stallwise.joins.chances import SheetPiece
 from stallwise.joins.pitplan import PitState
 from stallwise.joins.result import MixResult, Step
 from stallwise.joins.steptable import step_row
-from stallwise.joins.timing import instant
+from stallwise.record import clocks
 from stallwise.record.schema import Cook
 
 __all__ = [
@@ -126,4 +126,4 @@ def moves_of(piece: SheetPiece, day: SheetDay) -> Iterator[tuple[str, dt.datetim
     on_at = piece.on_at
     zone = on_at.tzinfo if isinstance(on_at.tzinfo, ZoneInfo) else ZoneInfo("UTC")
     for move in piece.piece.moves:
-        yield move.to, utc(instant(move.at, day.cook.date, zone))
+        yield move.to, clocks.moment(move.at, day.cook.date, zone)

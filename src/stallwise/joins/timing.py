@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from zoneinfo import ZoneInfo
 
 from stallwise.ground.errors import InputError
+from stallwise.record import clocks
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine, effective
 from stallwise.record.schema import Cook, Piece
@@ -14,30 +15,11 @@ from stallwise.record.schema import Cook, Piece
 __all__ = [
     "first_on",
     "hour_zero_logged",
-    "instant",
     "logged_on",
     "planned_on",
     "seen",
     "serve_at",
-    "state",
-    "zone_of",
 ]
-
-#: Log words after which a piece is finished.
-_FINISHED = frozenset({"off", "served", "sliced", "pulled", "rest_start"})
-
-
-def zone_of(record: CookRecord) -> ZoneInfo:
-    """Zone of the cook, or else of the cookbook."""
-    return ZoneInfo(record.cook.time_zone or record.book.time_zone)
-
-
-def instant(text: str, date: dt.date, zone: ZoneInfo) -> dt.datetime:
-    """Read ``"16:00"`` on `date`, or ``"2026-09-25 21:30"``, as an instant in `zone`."""
-    day, _, clock = text.strip().replace("T", " ").rpartition(" ")
-    hour, minute = clock.split(":")
-    on = dt.date.fromisoformat(day) if day else date
-    return dt.datetime.combine(on, dt.time(int(hour), int(minute)), zone)
 
 
 def serve_at(cook: Cook, piece: Piece, zone: ZoneInfo) -> dt.datetime | None:
@@ -45,7 +27,7 @@ def serve_at(cook: Cook, piece: Piece, zone: ZoneInfo) -> dt.datetime | None:
     text = piece.serve or cook.serve
     if not text:
         return None
-    moment = instant(text, cook.date, zone)
+    moment = clocks.moment(text, cook.date, zone).astimezone(zone)
     if moment.date() < cook.date:
         raise InputError(
             f"serving time {text!r} of piece {piece.letter} is in the past: the cook's date is "
@@ -60,7 +42,7 @@ def planned_on(cook: Cook, piece: Piece, zone: ZoneInfo) -> dt.datetime | None:
     """When a piece is planned to go on; a bare clock is the last such time before serving."""
     if not piece.on:
         return None
-    moment = instant(piece.on, cook.date, zone)
+    moment = clocks.moment(piece.on, cook.date, zone).astimezone(zone)
     serve = serve_at(cook, piece, zone)
     if serve is None:
         return moment
@@ -104,17 +86,3 @@ def first_on(lines: Iterable[LogLine]) -> dt.datetime | None:
     """Earliest meat-on among log lines."""
     on = [line.at for line in lines if line.what == "meat_on"]
     return min(on) if on else None
-
-
-def state(record: CookRecord) -> str:
-    """``planned``, ``running`` or ``finished``, by the log alone."""
-    lines = seen(record, None)
-    if first_on(lines) is None:
-        return "planned"
-    ended = {
-        piece.letter
-        for piece in record.cook.pieces
-        for line in lines
-        if line.what in _FINISHED and concerns(line, piece)
-    }
-    return "finished" if ended == {p.letter for p in record.cook.pieces} else "running"
