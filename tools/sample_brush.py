@@ -152,8 +152,11 @@ class Sheet:
 
     def paint(self, mask: Array, colour: Colour | Array, strength: float = 1.0) -> None:
         """Lay a colour, or a whole field of colours, where the mask is."""
-        cover = (np.clip(mask, 0, 1) * strength)[..., None]
-        self.pixels += (np.asarray(colour, dtype=float) - self.pixels) * cover
+        box = _extent(mask)
+        cover = (np.clip(mask[box], 0, 1) * strength)[..., None]
+        field = np.asarray(colour, dtype=float)
+        here = self.pixels[box]
+        here += ((field if field.ndim == 1 else field[box]) - here) * cover
 
     def shade(self, mask: Array, dx: float, dy: float, soft: float, strength: float) -> None:
         """Let a mask throw a shadow."""
@@ -162,7 +165,8 @@ class Sheet:
 
     def glow(self, mask: Array, colour: Colour, strength: float) -> None:
         """Add light."""
-        self.pixels += (mask * strength)[..., None] * np.asarray(colour, dtype=float)
+        box = _extent(mask)
+        self.pixels[box] += (mask[box] * strength)[..., None] * np.asarray(colour, dtype=float)
 
     def finish(self, dark_corner: float = 0.25, grain: float = 0.012) -> Image.Image:
         """Darken the corners, add a grain, and hand out the picture."""
@@ -170,6 +174,14 @@ class Sheet:
         done = self.pixels * (1 - dark_corner * np.clip(far - 0.35, 0, 1) ** 1.6)[..., None]
         done = done + grain * (2 * self.noise(3.0, octaves=2) - 1)[..., None]
         return Image.fromarray((np.clip(done, 0, 1) * 255 + 0.5).astype(np.uint8), "RGB")
+
+
+def _extent(mask: Array) -> tuple[slice, slice]:
+    """Find the rows and columns in which there is anything."""
+    rows, columns = np.flatnonzero(mask.any(1)), np.flatnonzero(mask.any(0))
+    if not len(rows):
+        return slice(0), slice(0)
+    return slice(rows[0], rows[-1] + 1), slice(columns[0], columns[-1] + 1)
 
 
 def _moved(field: Array, dx: int, dy: int) -> Array:
