@@ -141,6 +141,12 @@ def test_a_worker_that_dies_takes_only_its_own_job_with_it(tmp_path):
     assert [p.name for p in (tmp_path / "b" / "results").iterdir() if p.name.startswith(".")] == []
 
 
+def test_an_odd_notebook_is_one_row_and_the_worker_goes_on(worker, cook):
+    odd = Job({"cells": [{"cell_type": "code"}], "nbformat": 4}, str(cook), "odd")
+    assert worker.run(odd).state == "failed"
+    assert worker.run(job(cook, FIGURES)).state == "done"
+
+
 def test_a_kernel_that_never_started_is_tried_once_more(monkeypatch, tmp_path):
     from stallwise.surfaces.rerun import worker as module
     from stallwise.surfaces.rerun.execute import Run

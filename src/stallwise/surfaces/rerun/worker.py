@@ -140,7 +140,12 @@ def worker_environment(place: Path, base: Mapping[str, str]) -> dict[str, str]:
 def serve(jobs: IO[str], runs: IO[str]) -> None:
     """Execute every job that comes in and answer each with a line."""
     for line in jobs:
-        run = execute(Job(**json.loads(line)))
+        job = Job(**json.loads(line))
+        try:
+            run = execute(job)
+        except Exception as error:  # noqa: BLE001 - an odd notebook is one row, not the end of all
+            set_aside(job, "failed")
+            run = Run("failed", f"{type(error).__name__}: {error}")
         runs.write(json.dumps(asdict(run)) + "\n")
         runs.flush()
 

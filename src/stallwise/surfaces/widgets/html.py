@@ -171,6 +171,12 @@ def style() -> Safe:
     )
 
 
+@cache
+def dress() -> HTML:
+    """Style sheet as a widget, one for all panels: whichever is shown first brings it."""
+    return show(style())
+
+
 def show(markup: Safe, *classes: str) -> HTML:
     """Make an HTML widget; anything but `Safe` is refused."""
     widget = HTML(_checked(markup))

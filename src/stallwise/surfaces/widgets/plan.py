@@ -183,7 +183,7 @@ class PlanPanel:
         shown.add_class("sw-shown")
         desk = ui.Box([inputs, shown])
         desk.add_class("sw-desk")
-        whole = ui.VBox([html.show(html.style()), self.carried, desk, fold])
+        whole = ui.VBox([html.dress(), self.carried, desk, fold])
         whole.add_class("sw")
         whole.add_class("sw-plan")
         return whole

@@ -6,6 +6,7 @@ import ipywidgets as ui
 
 from stallwise.record.folder import Cookbook, find_cookbook
 from stallwise.surfaces.desk import Desk
+from stallwise.surfaces.widgets import html
 from stallwise.surfaces.widgets.guard import Guard
 
 __all__ = ["PublishPanel"]
@@ -26,7 +27,7 @@ class PublishPanel:
         self.button = ui.Button(description="Make the page", button_style="primary")
         self.button.add_class("sw-publish")
         self.button.on_click(self.guard(self._publish))
-        self.widget = ui.VBox([self.button, self.guard.box])
+        self.widget = ui.VBox([html.dress(), self.button, self.guard.box])
         self.widget.add_class("sw")
 
     def _publish(self, _button: object) -> None:

@@ -35,7 +35,7 @@ class LiveTables:
         self._parts = parts
         self._empty = empty
         self.shown = html.show(html.text(""))
-        self.widget = ui.VBox([self.shown])
+        self.widget = ui.VBox([html.dress(), self.shown])
         self.widget.add_class("sw")
         self._show(desk.result)
         desk.listen(self._show)

@@ -71,7 +71,16 @@ class Tasting:
         for row in (numbers, pictures):
             row.add_class("sw-row")
         whole = ui.VBox(
-            [self.notes, numbers, self.next_time, self.keep, self.photos, pictures, self.guard.box]
+            [
+                html.dress(),
+                self.notes,
+                numbers,
+                self.next_time,
+                self.keep,
+                self.photos,
+                pictures,
+                self.guard.box,
+            ]
         )
         whole.add_class("sw")
         whole.add_class("sw-taste")

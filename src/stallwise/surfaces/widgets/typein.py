@@ -40,7 +40,7 @@ class TypeIn:
         self.understood = html.show(html.text(""), "sw-understood")
         self.logged = html.show(logged_html(desk), "sw-logged")
         self.widget = ui.VBox(
-            [self.lines, self.understood, self.write, self.guard.box, self.logged]
+            [html.dress(), self.lines, self.understood, self.write, self.guard.box, self.logged]
         )
         self.widget.add_class("sw")
         self.widget.add_class("sw-type-in")
