@@ -9,8 +9,10 @@ from pathlib import Path
 
 import numpy as np
 
-from stallwise.joins.chances import SheetPiece
+from stallwise.joins.chances import SheetPiece, odds_in_time
+from stallwise.joins.daysheet import day_sheet
 from stallwise.joins.pitplan import PitState
+from stallwise.joins.result import PieceResult, Result, Spread, Trace
 from stallwise.record.schema import Cook
 
 sys.path.insert(0, str(Path(__file__).parent))
@@ -123,3 +125,36 @@ def later(piece: SheetPiece, by: dt.timedelta) -> SheetPiece:
     """Serve the same piece later; instants, not wall clocks, are moved."""
     moved = piece.serve_at.astimezone(dt.UTC) + by
     return replace(piece, serve_at=moved.astimezone(ZONE))
+
+
+def result_of(
+    plan: Cook, pieces: list[SheetPiece], pits, *, lines=(), units="us", **more
+) -> Result:
+    """As much of a Result as sheet and calendar read."""
+    steps = day_sheet(
+        plan, pieces, pits=pits, hour_zero=min(p.on_at for p in pieces), probability=0.9,
+        zone=ZONE, lines=lines, units=units,
+    )  # fmt: skip
+    nothing = Spread(*[None] * 7)
+    no_trace = Trace((), (), (), ())
+    values = {
+        "cook": "2027-09-25-made-up", "title": plan.title, "date": plan.date, "state": "planned",
+        "sample": False, "units": units, "time_zone": str(ZONE),
+        "made_at": at("2027-09-20 20:00"), "as_of": at("2027-09-20 20:00"),
+        "hour_zero": min(p.on_at for p in pieces), "seed": 1, "members": 200,
+        "model_version": "0", "knowledge": "", "inputs": "", "hindcast": False, "warnings": (),
+        "pieces": tuple(
+            PieceResult(
+                piece=p.letter, cut=p.piece.cut, name=p.name, count=p.piece.count,
+                finish=p.finish, pit=p.piece.pit or "", mass_kg=p.mass_kg, on_at=p.on_at,
+                stages={}, core_c=no_trace, pit_c=no_trace, loss_fraction=nothing,
+                edible_kg=nothing, rest_h=p.rest_s / HOUR_S, carve_h=p.carve_s / HOUR_S,
+                serve_at=p.serve_at, odds_in_time=None, chances=(), wrap=p.wrap_kind,
+                wrap_window_h=None,
+            )
+            for p in pieces
+        ),
+        "steps": steps, "odds_words": "guests coming", "odds": odds_in_time(pieces), "mixes": (),
+        "salt": (), "ledger": (), "limits": (), "events": (),
+    } | more  # fmt: skip
+    return Result(**values)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 import numpy as np
@@ -48,7 +48,8 @@ def piece_steps(piece: SheetPiece, day: SheetDay, probability: float) -> Iterato
         detail=_place(piece),
         source=FORECAST,
     )
-    yield from _at_the_pit(piece, day, pit)
+    at_pit = tuple(_at_the_pit(piece, day, pit))
+    yield from at_pit
     for number, (to, at) in enumerate(moves_of(piece, day), start=1):
         name = day.pits[to].name if to in day.pits else to
         where = "the oven" if to in day.pits and day.pits[to].kind == "oven" else name
@@ -62,7 +63,7 @@ def piece_steps(piece: SheetPiece, day: SheetDay, probability: float) -> Iterato
             until="it is in and the door is shut",
         )
     last_pit = max(moves_of(piece, day), key=lambda move: move[1], default=(pit, on_at))[0]
-    yield from _to_the_table(piece, last_pit, probability)
+    yield from _to_the_table(piece, last_pit, probability, _coated(at_pit))
 
 
 def _board(piece: SheetPiece, day: SheetDay) -> Iterator[Step]:
@@ -218,41 +219,69 @@ def _glaze(
     yield make_step("glaze", piece.letter, times.middle, span, **own, what=f"{names[0]} on")
 
 
-def _to_the_table(piece: SheetPiece, pit: str, probability: float) -> Iterator[Step]:
-    own: dict[str, Any] = {"piece": piece.letter, "pit": pit}
-    letter, tender, sign = piece.letter, tender_of(piece), piece.sign
+def _coated(steps: Sequence[Step]) -> dt.datetime | None:
+    """When the last coat is set, or the bare surface dry: nothing rests before."""
+    ends = [
+        after(step.at, step_row(kind).usual_s)
+        for step in steps
+        if (kind := step.id.partition("-")[0]) in {"unwrap", "glaze"}
+    ]
+    return max(ends, default=None)
+
+
+def _to_the_table(
+    piece: SheetPiece, pit: str, probability: float, coated: dt.datetime | None
+) -> Iterator[Step]:
+    """From the first feel check to the plate."""
+    letter, tender = piece.letter, tender_of(piece)
     serve = utc(piece.serve_at) if piece.serve_at else None
     if tender:
-        begin = after(tender.low, -step_row("check").usual_s)
-        every = quantities.format_duration(step_row("check").usual_s)
-        yield make_step(
-            "check", letter, begin, (begin, tender.high), **own, until=sign, source=FORECAST,
-            detail=f"every {every}, in several spots",
-        )  # fmt: skip
-        yield make_step(
-            "tender", letter, tender.middle, (tender.low, tender.high), **own,
-            what=f"Tender: {piece.finish}", until=sign, source=FORECAST,
-        )  # fmt: skip
-        span = (tender.low, tender.high)
+        yield from _feel(piece, tender, pit)
+        off = Clocks(*(max(at, coated or at) for at in (tender.low, tender.middle, tender.high)))
+        rested = Clocks(*(after(at, piece.rest_s) for at in (off.low, off.middle, off.high)))
         rest = quantities.format_duration(piece.rest_s)
-        yield make_step(
-            "rest", letter, tender.middle, span, piece=letter, detail=f"off, and rest {rest}"
-        )
-        rested = after(tender.middle, piece.rest_s)
-        if serve is None:
-            serve = after(rested, piece.carve_s)
-        yield from _hold(piece, tender, rested, serve)
-        carve = max(after(serve, -piece.carve_s), rested)
-        late = after(tender.high, piece.rest_s)
-    else:
-        if serve is None:
-            return
+        span = (off.low, off.high)
+        yield make_step("rest", letter, off.middle, span, piece=letter, detail=rest)
+        serve = serve or after(rested.middle, piece.carve_s)
+        yield from _hold(piece, rested, serve)
+        carve = max(after(serve, -piece.carve_s), rested.middle)
+        late = rested.high
+    elif serve:
         carve = late = after(serve, -piece.carve_s)
-    yield make_step("carve", letter, carve, (carve, max(carve, late)), piece=letter, what=_knife(piece),
-                until="all of it is cut")  # fmt: skip
-    overdue = _overdue(piece, probability)
-    until = "the plates are out"
-    yield make_step("serve", letter, serve, (serve, overdue or serve), piece=letter, until=until)
+    else:
+        return
+    span = (carve, max(carve, late))
+    until = "all of it is cut"
+    yield make_step("carve", letter, carve, span, piece=letter, what=_knife(piece), until=until)
+    span = (serve, _overdue(piece, probability) or serve)
+    yield make_step("serve", letter, serve, span, piece=letter)
+
+
+def _feel(piece: SheetPiece, tender: Clocks, pit: str) -> Iterator[Step]:
+    """Begin checks before the early end, but not before it is wrapped."""
+    own: dict[str, Any] = {"piece": piece.letter, "pit": pit, "until": piece.sign}
+    row, wrap = step_row("check"), _wrap_times(piece)
+    begin = after(tender.low, -row.usual_s)
+    begin = max(begin, wrap.middle) if wrap else begin
+    every = quantities.format_duration(row.usual_s)
+    yield make_step(
+        "check",
+        piece.letter,
+        begin,
+        (begin, tender.high),
+        **own,
+        detail=f"every {every}, in several spots",
+        source=FORECAST,
+    )
+    yield make_step(
+        "tender",
+        piece.letter,
+        tender.middle,
+        (tender.low, tender.high),
+        **own,
+        what=f"Tender: {piece.finish}",
+        source=FORECAST,
+    )
 
 
 def _overdue(piece: SheetPiece, probability: float) -> dt.datetime | None:
@@ -263,20 +292,24 @@ def _overdue(piece: SheetPiece, probability: float) -> dt.datetime | None:
     return after(utc(piece.on_at), need_s)
 
 
-def _hold(
-    piece: SheetPiece, tender: Clocks, rested: dt.datetime, serve: dt.datetime
-) -> Iterator[Step]:
+def _hold(piece: SheetPiece, rested: Clocks, serve: dt.datetime) -> Iterator[Step]:
     until = after(serve, -piece.carve_s)
-    wait_s = (until - rested).total_seconds()
+    wait_s, longest_s = ((until - at).total_seconds() for at in (rested.middle, rested.low))
     if wait_s < step_row("hold").usual_s:
         return
-    longest = (until - after(tender.low, piece.rest_s)).total_seconds()
-    spans = [quantities.format_duration(round(each / 300.0) * 300.0) for each in (wait_s, longest)]
-    span = (after(tender.low, piece.rest_s), until)
+    about, most = (
+        quantities.format_duration(round(each / 300.0) * 300.0) for each in (wait_s, longest_s)
+    )
+    detail = f"about {about}" + (f", or up to {most}" if most != about else "")
     yield make_step(
-        "hold", piece.letter, rested, span, piece=piece.letter, until="it is carved",
-        detail=f"about {spans[0]}, or up to {spans[1]}", source=FORECAST,
-    )  # fmt: skip
+        "hold",
+        piece.letter,
+        rested.middle,
+        (rested.low, until),
+        piece=piece.letter,
+        detail=detail,
+        source=FORECAST,
+    )
 
 
 def _knife(piece: SheetPiece) -> str:

@@ -104,7 +104,12 @@ def step_row(key: str) -> StepRow:
 @cache
 def _cautions() -> Mapping[str, Caution]:
     rows = csv.DictReader(io.StringIO(assets.read_text("data", "cautions.csv")))
-    return {r["key"]: Caution(r["key"], r["short"], r["text"], r["source"]) for r in rows}
+    return {
+        row["key"]: Caution(
+            row["key"], f"{row['short']} ({row['tag']})", row["text"], row["source"]
+        )
+        for row in rows
+    }
 
 
 def caution(key: str) -> Caution:

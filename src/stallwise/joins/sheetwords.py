@@ -1,0 +1,188 @@
+"""Steps as a cook reads them: clocks rounded as is useful, like steps of several pieces in one."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from stallwise.ground.errors import NotFoundError
+from stallwise.joins import words
+from stallwise.joins.result import Step
+from stallwise.joins.steptable import caution_short, step_row
+
+__all__ = ["READERS", "SheetRow", "kind_of", "sheet_rows", "step_clock", "step_span", "steps_for"]
+
+#: A plan is kept to five minutes; it is never rounded later.
+_FIVE_S = 300
+#: Steps of several pieces that are so close together are one row.
+_BOARD_VISIT, _PIT_VISIT = dt.timedelta(minutes=45), dt.timedelta(minutes=20)
+#: A span shorter than this is a moment.
+_SHORT = dt.timedelta(minutes=10)
+
+
+#: The night watch begins and ends at these times of day.
+_DUSK, _BREAKFAST = dt.time(21), dt.time(7)
+
+
+def _at_the_pit(step: Step) -> bool:
+    return step_row(kind_of(step)).place == "pit"
+
+
+def _at_board_and_table(step: Step) -> bool:
+    return not _at_the_pit(step) or kind_of(step) in {"meat_on", "tender"}
+
+
+def _by_night(step: Step) -> bool:
+    return step.at.time() >= _DUSK or step.at.time() < _BREAKFAST
+
+
+#: Whose sheet it is, and which steps are on it.
+READERS: Mapping[str, Callable[[Step], bool]] = {
+    "": lambda _: True,
+    "pit": _at_the_pit,
+    "person": _at_board_and_table,
+    "night": _by_night,
+}
+
+
+def steps_for(reader: str, steps: Iterable[Step]) -> tuple[Step, ...]:
+    """Choose the steps on the sheet of one reader.
+
+    Parameters
+    ----------
+    reader : {"", "pit", "person", "night"}
+        Everybody, the one at the pit, the one at board and table, the night watch.
+    steps : iterable of Step
+        All steps.
+    """
+    if reader not in READERS:
+        raise NotFoundError("reader of a day sheet", reader, filter(None, READERS))
+    return tuple(step for step in steps if READERS[reader](step))
+
+
+@dataclass(frozen=True)
+class SheetRow:
+    """One row of the day sheet, for one piece or several.
+
+    Attributes
+    ----------
+    kind : str
+        Kind of step, a key of ``data/steps.csv``.
+    day : str
+        ``Fri`` where the row is not on the cook's date, else empty.
+    clock, span : str
+        When, and between which times it is most likely (empty for a moment).
+    who : str
+        Letters of pieces, or of a pit where there are several.
+    what, until, detail : str
+        What is done, the sign it ends on, and what more is useful.
+    cautions : tuple of str
+        What may hurt, a line each.
+    done : str
+        When it was done, as logged.
+    """
+
+    kind: str
+    day: str
+    clock: str
+    span: str
+    who: str
+    what: str
+    until: str
+    detail: str
+    cautions: tuple[str, ...]
+    done: str
+
+
+def kind_of(step: Step) -> str:
+    """Kind of a step, from its id."""
+    return step.id.partition("-")[0]
+
+
+def step_clock(step: Step, as_of: dt.datetime, at: dt.datetime | None = None) -> dt.datetime:
+    """Time of a step as it is shown: a plan to five minutes and never later, a forecast as it bears.
+
+    Parameters
+    ----------
+    step : Step
+        The step.
+    as_of : datetime
+        Moment of the forecast.
+    at : datetime, optional
+        Another time than the step's own `at`.
+    """
+    at = at or step.at
+    if step.source == "forecast" and kind_of(step) != "meat_on":
+        return words.round_clock(at, as_of)
+    return dt.datetime.fromtimestamp(at.timestamp() // _FIVE_S * _FIVE_S, at.tzinfo)
+
+
+def step_span(steps: Sequence[Step], as_of: dt.datetime) -> str:
+    """Span in which steps are most likely, rounded outwards; empty for a moment."""
+    low = min(step.earliest for step in steps)
+    high = max(step.latest for step in steps)
+    if high - low < _SHORT:
+        return ""
+    shown = (words.round_clock(low, as_of, mode="down"), words.round_clock(high, as_of, mode="up"))
+    return "–".join(f"{each:%H:%M}" for each in shown)
+
+
+def sheet_rows(
+    steps: Sequence[Step], *, date: dt.date, as_of: dt.datetime, many_pits: bool = False
+) -> tuple[SheetRow, ...]:
+    """Rows of a sheet: like steps of several pieces that come together share one.
+
+    Parameters
+    ----------
+    steps : sequence of Step
+        In order of time.
+    date : date
+        The cook's.
+    as_of : datetime
+        Moment of the forecast.
+    many_pits : bool
+        Whether a pit must be named.
+    """
+    groups: list[list[Step]] = []
+    for step in steps:
+        group = next((each for each in groups if _joins(each, step)), None)
+        if group is None:
+            groups.append([step])
+        else:
+            group.append(step)
+    return tuple(_row(group, date, as_of, many_pits=many_pits) for group in groups)
+
+
+def _joins(group: Sequence[Step], step: Step) -> bool:
+    first = group[0]
+    if kind_of(first) != kind_of(step) or first.what != step.what or not step.piece:
+        return False
+    if any(each.piece == step.piece for each in group) or bool(first.done_at) != bool(step.done_at):
+        return False
+    if kind_of(step) == "thaw":
+        return True
+    near = _PIT_VISIT if _at_the_pit(step) else _BOARD_VISIT
+    return step.at - first.at <= near
+
+
+def _row(group: Sequence[Step], date: dt.date, as_of: dt.datetime, *, many_pits: bool) -> SheetRow:
+    first = group[0]
+    at = step_clock(first, as_of)
+    letters = " ".join(sorted(step.piece for step in group if step.piece))
+    done = min((step.done_at for step in group if step.done_at), default=None)
+    details = dict.fromkeys(step.detail for step in group if step.detail)
+    cautions = dict.fromkeys(short for step in group for short in caution_short(step.caution))
+    return SheetRow(
+        kind=kind_of(first),
+        day="" if at.date() == date else f"{at:%a}",
+        clock=f"{at:%H:%M}",
+        span=step_span(group, as_of),
+        who=letters or (first.pit if many_pits else ""),
+        what=first.what,
+        until=first.until_sign,
+        # Details that differ between pieces are not for one row.
+        detail=next(iter(details)) if len(details) == 1 else "",
+        cautions=tuple(cautions),
+        done=f"{done.astimezone(at.tzinfo):%H:%M}" if done else "",
+    )

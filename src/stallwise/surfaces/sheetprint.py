@@ -1,0 +1,294 @@
+"""The day sheet on paper: one side, 16 point, with room for a pencil.
+
+Paper is Letter or A4. The page is one HTML file with its style inside; any browser prints
+it. What fits is reckoned from letter widths; when it is too much, `shortening` takes out
+what can be spared first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import jinja2
+
+from stallwise.ground import assets
+from stallwise.ground.errors import NotFoundError
+from stallwise.joins import words
+from stallwise.joins.result import PieceResult, Result
+from stallwise.joins.sheetwords import SheetRow, sheet_rows, steps_for
+from stallwise.surfaces.shortening import shortened
+
+__all__ = ["PAPERS", "Paper", "sheet_html"]
+
+_MM_A_POINT = 25.4 / 72.0
+_SIZE_PT, _TITLE_PT = 16.0, 19.0
+_LINE_MM = _SIZE_PT * 1.12 * _MM_A_POINT
+_TITLE_MM = _TITLE_PT * 1.1 * _MM_A_POINT
+#: Bold letters are wider.
+_BOLD = 1.12
+_BOX_WORDS = "Write short: "
+#: Spans of these steps say nothing that the clock does not.
+_NO_SPAN = frozenset(
+    {"thaw", "trim", "trim_brisket", "fire_lit", "switch_on", "pit_steady", "meat_on", "climb"}
+    | {"rub", "unwrap", "glaze", "rest", "hold", "carve", "serve", "cool", "move"}
+)
+
+
+@dataclass(frozen=True)
+class Paper:
+    """A sheet of paper and what can be printed on it.
+
+    Attributes
+    ----------
+    css : str
+        Name in a style sheet.
+    sheet_mm : tuple of two floats
+        Width and height.
+    margin_mm : float
+        What a desk printer leaves white, and a little more.
+    """
+
+    css: str
+    sheet_mm: tuple[float, float]
+    margin_mm: float = 7.0
+
+    @property
+    def width_mm(self) -> float:
+        """Width that is printed on."""
+        return round(self.sheet_mm[0] - 2 * self.margin_mm, 2)
+
+    @property
+    def height_mm(self) -> float:
+        """Height that is printed on; a hair less, so that no second page begins."""
+        return round(self.sheet_mm[1] - 2 * self.margin_mm - 0.5, 2)
+
+
+PAPERS: Mapping[str, Paper] = {
+    "a4": Paper("A4 portrait", (210.0, 297.0)),
+    "letter": Paper("letter portrait", (215.9, 279.4)),
+}
+
+
+@dataclass(frozen=True)
+class Columns:
+    """Widths of the columns; the pencil has the rest."""
+
+    at_mm: float
+    who_mm: float
+    do_mm: float
+    pad_mm: float = 0.55
+
+
+@dataclass(frozen=True)
+class PrintRow:
+    """A row as printed: `what` in bold and `tail` after it; `care` under them, or across the page."""
+
+    day: str
+    clock: str
+    who: str
+    what: str
+    tail: str
+    care: str
+    done: str
+    care_inside: bool
+
+
+def sheet_html(result: Result, *, paper: str = "a4", reader: str = "") -> str:
+    """Day sheet of a cook as one HTML page to print.
+
+    Parameters
+    ----------
+    result : Result
+        The cook as answered.
+    paper : {"a4", "letter"}
+        Size of the paper.
+    reader : {"", "pit", "person", "night"}
+        Whose sheet it is: everybody's, the one at the pit, the one at board and table, or
+        the watch from dusk to breakfast.
+
+    Returns
+    -------
+    str
+        HTML that fetches nothing. It is one side: when the steps do not fit, details are left
+        out, then spans, then signs, and the page says so. A cook of so many pieces that even
+        then they do not fit goes on overleaf, and the page says that.
+
+    Raises
+    ------
+    NotFoundError
+        No such paper or reader.
+    """
+    if paper not in PAPERS:
+        raise NotFoundError("paper", paper, PAPERS)
+    sheet, day = PAPERS[paper], f"{result.date:%A} {result.date.day} {result.date:%B %Y}"
+    steps = steps_for(reader, result.steps)
+    rows = sheet_rows(
+        steps,
+        date=result.date,
+        as_of=result.as_of,
+        many_pits=len({step.pit for step in steps if step.pit}) > 1,
+    )
+    columns, head, examples = _columns(rows, sheet), _head(result), _examples(result)
+    fixed_mm = _fixed_mm(f"{result.title} {day}", head, examples, sheet)
+    printed, said, one_side = _fitted(rows, fixed_mm, columns, sheet, f"{result.date:%a}")
+    return _template().render(
+        title=result.title,
+        day=day,
+        head=head,
+        rows=printed,
+        columns=columns,
+        paper=sheet,
+        one_side=one_side,
+        box_words=_BOX_WORDS,
+        examples=examples,
+        said=said,
+    )
+
+
+def _template() -> jinja2.Template:
+    # Templates come from the package only, never from a cook's folder.
+    shelf = jinja2.DictLoader({"sheet.html": assets.read_text("templates", "print", "sheet.html")})
+    shop = jinja2.Environment(
+        loader=shelf,
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    return shop.get_template("sheet.html")
+
+
+def _columns(rows: Sequence[SheetRow], paper: Paper) -> Columns:
+    letters = max((len(row.who.split()) for row in rows), default=0)
+    who_mm = 0.0 if not letters else min(5.0 + 5.0 * letters, 25.0)
+    at_mm = 18.0
+    left = paper.width_mm - at_mm - who_mm
+    return Columns(at_mm, who_mm, round(left * 0.62, 1))
+
+
+def _head(result: Result) -> list[str]:
+    alike: dict[tuple[str, ...], list[PieceResult]] = {}
+    for piece in result.pieces:
+        served = f"eat at {piece.serve_at:%H:%M}" if piece.serve_at else ""
+        alike.setdefault((piece.name, piece.finish, served), []).append(piece)
+    lines = []
+    for (name, finish, served), pieces in alike.items():
+        letters = words.joined([piece.piece for piece in pieces])
+        count = sum(piece.count for piece in pieces)
+        many = f"{count} × " if count > len(pieces) else ""
+        weight = words.mass(sum(p.mass_kg * p.count for p in pieces), result.units)
+        said = ", ".join(filter(None, [f"{many}{name}", weight, finish, served]))
+        lines.append(f"{letters}: {said}.")
+    if result.odds is not None:
+        lines.append(f"{result.odds_words.capitalize()}: {words.odds_text(result.odds)} in time.")
+    head = [" ".join(lines)]
+    if result.sample:
+        head.append("A made-up sample.")
+    if result.text.get("carried"):
+        head.append(f"Last time you said: {result.text['carried']}")
+    return head
+
+
+def _examples(result: Result) -> list[str]:
+    letter = result.pieces[-1].piece if result.pieces else "A"
+    return ["1310 wrapped foil", "+2:40 spritz", f"{letter} 1350 probe nearly"]
+
+
+# --- what fits ---------------------------------------------------------------------------------
+
+
+def _fitted(
+    rows: Sequence[SheetRow], fixed_mm: float, columns: Columns, paper: Paper, home: str
+) -> tuple[list[PrintRow], str, bool]:
+    def printed(kept: Sequence[SheetRow]) -> list[PrintRow]:
+        return [_arranged(row, columns, paper) for row in _printed(kept, home)]
+
+    def fits(kept: Sequence[SheetRow], said: str) -> bool:
+        table_mm = sum(_row_mm(row, columns, paper) for row in printed(kept))
+        said_mm = _LINE_MM * _lines(said, paper.width_mm)
+        return fixed_mm + table_mm + said_mm <= paper.height_mm
+
+    kept, said, one_side = shortened(rows, fits)
+    return printed(kept), said, one_side
+
+
+def _printed(rows: Sequence[SheetRow], home: str) -> Iterator[PrintRow]:
+    """Rows as printed; a day is named where it begins, `home` is the cook's own."""
+    day = ""
+    for row in rows:
+        tail = f" → {row.until.removeprefix('the ')}" if row.until else ""
+        span = row.span if row.kind not in _NO_SPAN else ""
+        # A span is not broken at its dash.
+        span = span.replace("–", "\u2060–\u2060")
+        tail += "".join(f", {part}" for part in (span, row.detail) if part)
+        care = f"! {'; '.join(row.cautions)}" if row.cautions else ""
+        new_day = (row.day or home) if row.day != day else ""
+        yield PrintRow(
+            new_day, row.clock, row.who, row.what, tail, care, row.done, care_inside=False
+        )
+        day = row.day
+
+
+def _fixed_mm(title: str, head: Sequence[str], examples: Sequence[str], paper: Paper) -> float:
+    """Height of all that is not a step."""
+    width = paper.width_mm
+    total = _TITLE_MM * _lines(title, width, size=_TITLE_PT * _BOLD)
+    total += _LINE_MM * sum(_lines(line, width) for line in head)
+    total += _LINE_MM + 2.0  # the table's head
+    shown = " · ".join(examples)
+    box = _lines(shown, width - 5.0, size=_SIZE_PT * _BOLD, then=_BOX_WORDS)
+    return total + _LINE_MM * box + 4.0
+
+
+def _arranged(row: PrintRow, columns: Columns, paper: Paper) -> PrintRow:
+    """Put the caution where it takes least: beside the day, or across the page."""
+    inside = replace(row, care_inside=True)
+    takes_less = _row_mm(inside, columns, paper) <= _row_mm(row, columns, paper)
+    return inside if row.care and takes_less else row
+
+
+def _row_mm(row: PrintRow, columns: Columns, paper: Paper) -> float:
+    room = columns.do_mm - 2.0
+    lines = _lines(row.what, room, size=_SIZE_PT * _BOLD, then=row.tail)
+    if row.care_inside:
+        lines += _lines(row.care, room)
+    lines = max(lines, _lines(row.who, max(columns.who_mm - 1.5, 5.0)), 2 if row.day else 1)
+    across = 0 if row.care_inside else _lines(row.care, paper.width_mm - columns.at_mm - 2.0)
+    return (lines + across) * _LINE_MM + (2 + bool(across)) * columns.pad_mm + 0.3
+
+
+def _lines(text: str, width_mm: float, *, size: float = _SIZE_PT, then: str = "") -> int:
+    """Lines that a browser breaks a text into, a little on the safe side.
+
+    `then` goes on behind it in plain letters.
+    """
+    lines, used = 0, 0.0
+    for word, wide in _sized(text, then, size):
+        space = 0.3 * _SIZE_PT * _MM_A_POINT if used else 0.0
+        if not word.startswith(",") and (not lines or used + space + wide > width_mm):
+            lines, used = lines + 1, wide
+        else:
+            used += wide + (0.0 if word.startswith(",") else space)
+    return lines
+
+
+def _sized(text: str, then: str, size: float) -> Iterator[tuple[str, float]]:
+    for part, points in ((text, size), (then, _SIZE_PT)):
+        for word in part.split():
+            yield word, sum(map(_em, word)) * points * _MM_A_POINT
+
+
+#: Widths of letters [em] in the page's first typeface, by groups, rounded up.
+_WIDTHS = {
+    **dict.fromkeys("\u2060", 0.0),
+    **dict.fromkeys("ijlI.,:;'|!()[]’·", 0.33),
+    **dict.fromkeys("ftr-", 0.37),
+    **dict.fromkeys("csvxyzk", 0.52),
+    **dict.fromkeys("mwMW@%—→", 0.90),
+    **dict.fromkeys("ABCDEFGHJKLNOPQRSTUVXYZ+=×°&", 0.68),
+}
+
+
+def _em(letter: str) -> float:
+    return _WIDTHS.get(letter, 0.585)

@@ -1,0 +1,166 @@
+"""What a day sheet can spare, least dear first, until it fits one side of paper."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
+
+from stallwise.joins.sheetwords import SheetRow
+
+__all__ = ["shortened"]
+
+Rows = Sequence[SheetRow]
+Fits = Callable[[Rows, str], bool]
+
+#: How dear a sign, a span and a detail is on paper, by kind of step; what is not named is 1.
+#: From `_DECISION` on a cook decides by it, and pieces are put into one row first.
+_WORTH: Mapping[str, Mapping[str, int]] = {
+    "until": {
+        "wrap": 10, "check": 10, "tender": 3, "glaze": 9, "rub": 8, "pit_steady": 9,
+        "meat_on": 8, "spritz": 7, "look": 7, "unwrap": 4, "rest": 4, "fire_lit": 3, "climb": 2,
+        "thaw": 0, "trim": 0, "trim_brisket": 0, "carve": 0, "serve": 0, "hold": 0,
+    },
+    "span": {"wrap": 9, "tender": 9, "spritz": 5, "look": 5, "check": 3},
+    "detail": {"hold": 7, "rest": 6, "fire_lit": 6, "check": 5, "meat_on": 5, "rub": 4},
+}  # fmt: skip
+_DECISION, _ALL = 7, 99
+_NAMES = {"detail": "details", "span": "spans", "until": "signs"}
+_OVERLEAF = "It does not fit one side: it goes on overleaf."
+
+
+def shortened(rows: Rows, fits: Fits) -> tuple[list[SheetRow], str, bool]:
+    """Take out what can be spared until the rows fit.
+
+    Parameters
+    ----------
+    rows : sequence of SheetRow
+        All rows in full.
+    fits : callable
+        Whether rows fit one side, beside a sentence on what was left out.
+
+    Returns
+    -------
+    tuple of list of SheetRow, str, bool
+        The rows, what to say of it (empty when nothing dear was left out), and whether it is
+        one side.
+    """
+    full = _said_once(rows)
+    shapes = (full, _rest_with_tender(full), _side_by_side(_rest_with_tender(full)))
+    last = [row for row in shapes[-1] if row.kind != "thaw" and not row.done]
+    for shape, limit in (
+        *((shape, _DECISION) for shape in shapes), (shapes[-1], _ALL), (last, _ALL),
+    ):  # fmt: skip
+        kept = _spared(shape, limit, fits)
+        if kept is not None:
+            said = _left_out(shape, kept)
+            return kept, said, True
+    return _bare(last), _OVERLEAF, False
+
+
+def _spared(rows: Rows, limit: int, fits: Fits) -> list[SheetRow] | None:
+    kept = list(rows)
+    spare = sorted(_parts(rows, limit))
+    for _, index, name in spare:
+        if fits(kept, _left_out(rows, kept)):
+            break
+        kept[index] = _with(kept[index], name, "")
+    if not fits(kept, _left_out(rows, kept)):
+        return None
+    # What takes no line of its own comes back, the dearest first.
+    for _, index, name in reversed(spare):
+        back = list(kept)
+        back[index] = _with(back[index], name, getattr(rows[index], name))
+        if fits(back, _left_out(rows, back)):
+            kept = back
+    return kept
+
+
+def _with(row: SheetRow, name: str, text: str) -> SheetRow:
+    parts = {part: getattr(row, part) for part in _WORTH} | {name: text}
+    return replace(row, until=parts["until"], span=parts["span"], detail=parts["detail"])
+
+
+def _parts(rows: Rows, limit: int) -> Iterator[tuple[int, int, str]]:
+    for index, row in enumerate(rows):
+        for name, worth in _WORTH.items():
+            value = worth.get(row.kind, 1)
+            if getattr(row, name) and value < limit:
+                yield value, index, name
+
+
+def _left_out(rows: Rows, kept: Rows) -> str:
+    gone = [
+        words
+        for name, words in _NAMES.items()
+        for old, new in zip(rows, kept, strict=True)
+        if getattr(old, name) and not getattr(new, name) and _WORTH[name].get(old.kind, 1)
+    ]
+    if not gone:
+        return ""
+    names = list(dict.fromkeys(gone))
+    listed = ", ".join(names[:-1]) + (" and " if len(names) > 1 else "") + names[-1]
+    return f"Some {listed} left out to fit one side."
+
+
+def _said_once(rows: Rows) -> list[SheetRow]:
+    """Say a sign once, and the first of several; the caution at thawing says its sign."""
+    found: list[SheetRow] = []
+    signs: set[str] = set()
+    for row in rows:
+        sign = row.until.partition(";")[0]
+        repeated = sign in signs and row.kind in {"check", "tender", "look", "spritz"}
+        found.append(replace(row, until="" if repeated else sign))
+        signs.add(sign)
+    return found
+
+
+def _rest_with_tender(rows: Rows) -> list[SheetRow]:
+    """Put tender and rest in one row where they begin together."""
+    found: list[SheetRow] = []
+    for row in rows:
+        tender = next(
+            (
+                index
+                for index, other in enumerate(found)
+                if (other.kind, other.who, other.clock) == ("tender", row.who, row.clock)
+            ),
+            None,
+        )
+        if row.kind == "rest" and tender is not None and not row.done:
+            old = found[tender]
+            cautions = (*old.cautions, *row.cautions)
+            found[tender] = replace(old, detail=row.detail, cautions=cautions)
+        else:
+            found.append(row)
+    return found
+
+
+def _side_by_side(rows: Rows) -> list[SheetRow]:
+    """Put the same step of another piece into the row of the first, with its time."""
+    found: list[SheetRow] = []
+    for row in rows:
+        first = next((i for i, other in enumerate(found) if _alike(other, row)), None)
+        if first is None:
+            found.append(row)
+            continue
+        old = found[first]
+        time = "" if row.clock == old.clock else f" {row.clock}"
+        mark = f"{old.what[:-1]}, " if old.what.endswith(")") else f"{old.what} ("
+        cautions = (*old.cautions, *row.cautions)
+        found[first] = replace(old, what=f"{mark}{row.who}{time})", cautions=cautions, span="")
+    return found
+
+
+def _alike(first: SheetRow, row: SheetRow) -> bool:
+    return (
+        row.kind not in {"climb", "fire_lit", "switch_on", "pit_steady"}
+        and bool(row.who)
+        and (first.kind, first.day) == (row.kind, row.day)
+        and first.what.partition(" (")[0] == row.what
+        and not (row.done or first.done)
+        and row.who not in first.who.split()
+    )
+
+
+def _bare(rows: Rows) -> list[SheetRow]:
+    return [replace(row, until="", span="", detail="") for row in rows]
