@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from stallwise.ground import units
@@ -21,6 +21,7 @@ from stallwise.tables.serves import parse_target
 
 __all__ = ["Mixed", "Portion", "mix_book", "mix_cook", "scale_for"]
 
+_ALLERGENS = "Allergens:"
 _LABEL = re.compile(r"(?:sodium\s+)?(?P<mg>[\d.,]+)\s*mg\s+per\s+(?P<mass>.+)", re.IGNORECASE)
 
 
@@ -118,7 +119,7 @@ def mix_cook(
         if line.short_text
     ]
     return Mixed(
-        tuple(_result(mix, letters[id(mix)]) for mix in ordered),
+        _said_once(_result(mix, letters[id(mix)]) for mix in ordered),
         tuple(salts),
         tuple(
             LedgerLine(line.name, line.made_g, line.used, line.left_g, line.short_text)
@@ -203,6 +204,17 @@ def _too_salty(found: SaltResult) -> CookWarning | None:
     return CookWarning("salt-high", text, found.piece)
 
 
+def _said_once(mixes: Iterable[MixResult]) -> tuple[MixResult, ...]:
+    """Leave a general remark, such as which spoons are meant, to the first mix that makes it."""
+    seen: set[str] = set()
+    found = []
+    for mix in mixes:
+        notes = tuple(n for n in mix.notes if n not in seen or n.startswith(_ALLERGENS))
+        seen.update(mix.notes)
+        found.append(replace(mix, notes=notes))
+    return tuple(found)
+
+
 def _per_100g(text: str) -> float:
     match = _LABEL.fullmatch(text.strip())
     if not match:
@@ -233,5 +245,5 @@ def _result(mix: ScaledMix, on: tuple[str, ...]) -> MixResult:
         ),
         total_g=mix.total_g,
         salt_g=mix.salt_g,
-        notes=(*mix.notes, f"Allergens: {mix.allergens_us}."),
+        notes=(*mix.notes, f"{_ALLERGENS} {mix.allergens_us}."),
     )

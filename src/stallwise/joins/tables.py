@@ -52,7 +52,7 @@ def stage_table(result: Result) -> Table:
                 continue
             name = words.stage_name(key, piece.finish)
             if key != "tender" and stage.elapsed_h.reached < _NOT_ALWAYS:
-                name += f" ({words.odds_text(stage.elapsed_h.reached)})"
+                name += f" ({words.odds_text(stage.elapsed_h.reached).replace(' times', '')})"
             rows.append(
                 (
                     piece.piece,
@@ -65,7 +65,7 @@ def stage_table(result: Result) -> Table:
             )
     return Table(
         "When, four days in five",
-        ("piece", "stage", "from", "middle", "to", "after meat on"),
+        ("piece", "stage", "from", "middle", "to", "elapsed"),
         tuple(rows),
         "forecast",
     )
