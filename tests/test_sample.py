@@ -164,7 +164,7 @@ def test_a_sheet_that_the_day_contradicts_is_refused(tools, monkeypatch, tmp_pat
         make_sample.make(tmp_path / "sample", drawn=SAMPLE)
 
 
-@pytest.mark.slow
+@pytest.mark.audit
 def test_pictures_are_drawn_again_byte_for_byte(tools):
     from make_sample import HARVEST, RIBS, _developed
 

@@ -41,8 +41,10 @@ def init(args: argparse.Namespace) -> int:
     print(f"Started a cookbook in {args.dir} ({args.units} units, {zone}).")
     if args.sample:
         from stallwise.record.sample import bring_sample
+        from stallwise.surfaces.templates import copy_template
 
         for name in bring_sample(book):
+            copy_template("cook", book.cook(name).path)
             print(f"  sample cook {name}")
     print(f"Next:  stallwise new --cookbook {args.dir} --cut pork-spare-ribs-trimmed")
     return 0
