@@ -68,6 +68,20 @@ def test_what_is_not_reached_is_none():
     assert in_words(row) == "chance to be in time: 90 % → none"
 
 
+def test_better_words_are_no_change_and_steps_pair_by_their_id():
+    step = {
+        "id": "rest-A",
+        "piece": "A",
+        "what": "Rest",
+        "detail": "1 h",
+        "at": OLD["steps"][0]["at"],
+    }
+    new = {**step, "what": "Off to rest", "detail": "one hour"}
+    assert compare({**OLD, "steps": [step]}, {**OLD, "steps": [new]}) == ()
+    (row,) = compare({**OLD, "steps": [*OLD["steps"], step]}, {**OLD, "steps": [new]})
+    assert (row.path, row.new) == (("steps", "fire"), None)
+
+
 def test_a_trace_of_other_steps_is_compared_where_both_have_one():
     other = {"elapsed_h": [0, 0.5, 1, 2], "p50": [5.0, 20.0, 43.0, 70.0]}
     (row,) = compare(OLD, changed(core_c=other))

@@ -18,19 +18,7 @@ from stallwise.surfaces.rerun.wording import called
 __all__ = ["Difference", "compare", "moment"]
 
 #: What an item of a list is called by; the first key that it has.
-_CALLED = (
-    "piece",
-    "step",
-    "id",
-    "mix",
-    "ingredient",
-    "limit",
-    "what",
-    "words",
-    "stage",
-    "key",
-    "text",
-)
+_CALLED = ("id", "mix", "ingredient", "limit", "words", "what", "key", "piece", "stage", "text")
 
 #: Of the asking, not of the answer.
 _NOT_COMPARED = frozenset(
@@ -45,6 +33,24 @@ _NOT_COMPARED = frozenset(
         "hindcast",
         "schema",
         "as_of",
+    }
+)
+
+#: Sentences: a release may say the same in better words, and no figure has moved.
+_WORDING = frozenset(
+    {
+        "caution",
+        "detail",
+        "for_text",
+        "name",
+        "note",
+        "notes",
+        "short_text",
+        "source",
+        "text",
+        "title",
+        "until_sign",
+        "what",
     }
 )
 
@@ -109,7 +115,7 @@ def _walk(old: Any, new: Any, path: tuple[str, ...]) -> Iterator[Difference]:
             yield from _traces(old, new, path)
             return
         for key in [*new, *(key for key in old if key not in new)]:
-            if not path and key in _NOT_COMPARED:
+            if key in _WORDING or (not path and key in _NOT_COMPARED):
                 continue
             yield from _walk(old.get(key), new.get(key), (*path, key))
     elif _named(old) or _named(new):
