@@ -265,7 +265,7 @@ def _lines(text: str, width_mm: float, *, size: float = _SIZE_PT, then: str = ""
     """
     lines, used = 0, 0.0
     for word, wide in _sized(text, then, size):
-        space = 0.3 * _SIZE_PT * _MM_A_POINT if used else 0.0
+        space = 0.29 * _SIZE_PT * _MM_A_POINT if used else 0.0
         if not word.startswith(",") and (not lines or used + space + wide > width_mm):
             lines, used = lines + 1, wide
         else:
@@ -279,16 +279,18 @@ def _sized(text: str, then: str, size: float) -> Iterator[tuple[str, float]]:
             yield word, sum(map(_em, word)) * points * _MM_A_POINT
 
 
-#: Widths of letters [em] in the page's first typeface, by groups, rounded up.
+#: Widths of letters [em], of the wider of the page's first two typefaces.
 _WIDTHS = {
-    **dict.fromkeys("\u2060", 0.0),
-    **dict.fromkeys("ijlI.,:;'|!()[]’·", 0.33),
-    **dict.fromkeys("ftr-", 0.37),
-    **dict.fromkeys("csvxyzk", 0.52),
-    **dict.fromkeys("mwMW@%—→", 0.90),
-    **dict.fromkeys("ABCDEFGHJKLNOPQRSTUVXYZ+=×°&", 0.68),
-}
+    letter: width
+    for letters, width in (
+        ("\u2060", 0.0), ("ijl'", 0.25), ("I.,·’", 0.29), (":;|/", 0.31), ("f-", 0.33),
+        ("t()[]!", 0.36), ("r", 0.37), ("°", 0.45), ("csz", 0.50), ("kvxyJ", 0.535),
+        ("aeo–", 0.557), ("FTZL", 0.615), ("ABEKPSVXY", 0.67), ("CDGHNOQRU&", 0.725), ("w", 0.74),
+        ("+=×", 0.755), ("Mm%", 0.88), ("W", 0.945), ("—→@", 1.0),
+    )
+    for letter in letters
+}  # fmt: skip
 
 
 def _em(letter: str) -> float:
-    return _WIDTHS.get(letter, 0.585)
+    return _WIDTHS.get(letter, 0.575)

@@ -54,7 +54,7 @@ def shortened(rows: Rows, fits: Fits) -> tuple[list[SheetRow], str, bool]:
         if kept is not None:
             said = _left_out(shape, kept)
             return kept, said, True
-    return _bare(last), _OVERLEAF, False
+    return full, _OVERLEAF, False
 
 
 def _spared(rows: Rows, limit: int, fits: Fits) -> list[SheetRow] | None:
@@ -160,7 +160,3 @@ def _alike(first: SheetRow, row: SheetRow) -> bool:
         and not (row.done or first.done)
         and row.who not in first.who.split()
     )
-
-
-def _bare(rows: Rows) -> list[SheetRow]:
-    return [replace(row, until="", span="", detail="") for row in rows]
