@@ -36,6 +36,7 @@ def test_the_zone_stands_in_the_file():
     assert [str(zone["TZID"]) for zone in calendar.walk("VTIMEZONE")] == ["America/New_York"]
     assert all(event["DTSTART"].params["TZID"] for event in calendar.walk("VEVENT"))
     assert "\r\n" in text
+    assert "2010" not in text
     assert max(len(line.encode()) for line in text.split("\r\n")) <= 75
 
 

@@ -139,6 +139,14 @@ def test_meat_goes_on_once():
     assert [line.state for line in block.lines] == ["clear", "asked"]
 
 
+def test_lines_of_two_pieces_stand_between_each_other():
+    block = read_block("A 1330 wrapped foil\nB 1300 wrapped foil\nA 2:00 spritz\n", context=DAY)
+    assert not block.asked
+    block = read_block("A 1330 wrapped foil\n1300 lid\n", context=DAY)
+    assert [line.number for line in block.asked] == [1, 2]
+    assert "below 1330" in block.lines[1].question
+
+
 def test_a_day_on_a_row_of_its_own():
     block = read_block("Fri\n10:40 pm spritz\nSat\n4:30 am spritz\n", context=NIGHT)
     assert not block.asked

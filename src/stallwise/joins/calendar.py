@@ -13,6 +13,7 @@ from stallwise.joins.steptable import step_row
 
 __all__ = ["calendar_text"]
 
+_RULES_FOR = dt.timedelta(days=370)
 _PRODUCT = "-//stallwise//day sheet//EN"
 
 
@@ -38,7 +39,10 @@ def calendar_text(result: Result) -> str:
     calendar.add("x-wr-calname", result.title)
     for step in result.steps:
         calendar.add_component(_event(step, result))
-    calendar.add_missing_timezones()
+    # The zone's rules of these years, not of all since 1970.
+    calendar.add_missing_timezones(
+        first_date=result.date - _RULES_FOR, last_date=result.date + _RULES_FOR
+    )
     text: str = calendar.to_ical(sorted=True).decode("utf-8")
     return text
 

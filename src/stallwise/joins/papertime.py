@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from stallwise.joins.papercontext import PaperContext
-from stallwise.joins.sequence import settle
+from stallwise.joins.sequence import SLACK_S, settle
 from stallwise.joins.timestamp import LocalTime, Stamp, is_skipped, local_times
 from stallwise.joins.vocabulary import words
 
@@ -123,11 +123,59 @@ def _date_section(lines: Sequence[Line], context: PaperContext, logged: PaperCon
     for i in dated:
         _decide(lines[i], readings[i], context, literal=False)
     placed = [i for i, found in enumerate(readings) if found and i not in dated]
-    orderly = settle([[each.at.timestamp() for each in readings[i]] for i in placed])
+    orderly = _orderly(lines, readings, placed, context)
     literal = _literal_style([lines[i] for i in placed], [readings[i] for i in placed])
-    for index, fits in zip(placed, orderly, strict=True):
-        left = [each for each in readings[index] if each.at.timestamp() in fits]
+    for index in placed:
+        left = [each for each in readings[index] if each.at.timestamp() in orderly[index]]
         _decide(lines[index], left, context, literal=literal)
+        if not left:
+            lines[index].question += _odd_one(index, lines, readings, placed)
+
+
+def _orderly(
+    lines: Sequence[Line],
+    readings: Sequence[Sequence[LocalTime]],
+    placed: Sequence[int],
+    context: PaperContext,
+) -> dict[int, set[float]]:
+    """Keep readings in order: the lines of each piece, with those of all, run forward in time.
+
+    On a sheet of steps the lines of two pieces stand between each other.
+    """
+    could = {index: {each.at.timestamp() for each in readings[index]} for index in placed}
+    for piece in context.pieces:
+        chain = [i for i in placed if not lines[i].pieces or piece in lines[i].pieces]
+        fits = settle([[each.at.timestamp() for each in readings[i]] for i in chain])
+        for index, times in zip(chain, fits, strict=True):
+            could[index] &= set(times)
+    return could
+
+
+def _odd_one(
+    index: int,
+    lines: Sequence[Line],
+    readings: Sequence[Sequence[LocalTime]],
+    placed: Sequence[int],
+) -> str:
+    """Say which line it stands against, the nearest one first."""
+    mine = lines[index]
+    times = [each.at.timestamp() for each in readings[index]]
+    for other in sorted(placed, key=lambda i: abs(i - index)):
+        theirs = [each.at.timestamp() for each in readings[other]]
+        shared = (
+            not mine.pieces
+            or not lines[other].pieces
+            or set(mine.pieces) & set(lines[other].pieces)
+        )
+        wrong = (
+            max(times) + SLACK_S < min(theirs)
+            if other < index
+            else min(times) > max(theirs) + SLACK_S
+        )
+        if other != index and shared and wrong:
+            where = "below" if other < index else "above"
+            return f" It stands {where} {lines[other].stamp.said}."
+    return ""
 
 
 def _elapsed(line: Line, context: PaperContext) -> list[LocalTime] | None:
