@@ -417,3 +417,34 @@ def test_names_of_a_notebook_that_are_no_parameters_are_left_alone():
 def test_a_desk_refuses_what_the_cook_does_not_have(folder):
     with pytest.raises(NotFoundError):
         Desk(folder, {"mass__Z": "8 lb"})
+
+
+def test_the_sheet_is_made_to_print_and_as_a_calendar(folder):
+    from stallwise.surfaces.widgets.sheet import SheetPanel
+
+    panel = SheetPanel(desk_of(folder), raises=True)
+    panel.print.click()
+    panel.calendar.click()
+    assert "Meat on" in (folder.path / "sheet.html").read_text()
+    assert (folder.path / "sheet.ics").read_bytes().startswith(b"BEGIN:VCALENDAR")
+    panel.print.click()  # again, over the one that was made before
+
+
+def test_the_page_is_made_and_its_place_is_said(folder):
+    from stallwise.surfaces.widgets.publish import PublishPanel
+
+    panel = PublishPanel(desk_of(folder), raises=True)
+    panel.button.click()
+    assert f"journal/cooks/{folder.name}.html" in panel.guard.box.value
+    assert (folder.home.path / "journal" / "cooks" / f"{folder.name}.html").is_file()
+
+
+def test_tables_follow_the_plan(folder):
+    from stallwise.surfaces.widgets.sheet import SheetPanel
+
+    desk = desk_of(folder)
+    panel, sheet = PlanPanel(desk, raises=True), SheetPanel(desk, raises=True)
+    live = sheet.widget.children[0].children[-1]
+    before = live.value
+    panel.sliders["serve"].slider.value = 19
+    assert live.value != before

@@ -9,6 +9,7 @@ import ipywidgets as ui
 from stallwise.joins import tables
 from stallwise.joins.result import Result
 from stallwise.joins.tables import Table
+from stallwise.record.store import ANY
 from stallwise.surfaces.desk import Desk
 from stallwise.surfaces.widgets import html
 from stallwise.surfaces.widgets.guard import Guard
@@ -71,22 +72,24 @@ class SheetPanel:
         self.widget.add_class("sw-sheet")
 
     def _print(self, _button: object) -> None:
-        from stallwise.record.store import write_new
         from stallwise.surfaces.sheetprint import sheet_html
 
         result = self.desk.result
         paper = "letter" if result.units == "us" else "a4"
-        write_new(self.desk.folder.path / "sheet.html", sheet_html(result, paper=paper))
+        self._write("sheet.html", sheet_html(result, paper=paper))
         self.guard.say(
             "Made sheet.html in the cook's folder: open it in a browser and print one side."
         )
 
     def _calendar(self, _button: object) -> None:
         from stallwise.joins.calendar import calendar_text
-        from stallwise.record.store import write_new
 
-        write_new(self.desk.folder.path / "sheet.ics", calendar_text(self.desk.result))
+        self._write("sheet.ics", calendar_text(self.desk.result))
         self.guard.say("Made sheet.ics in the cook's folder.")
+
+    def _write(self, name: str, content: str | bytes) -> None:
+        folder = self.desk.folder
+        folder.store.replace(folder.path / name, content, expected=ANY)
 
 
 def cautions(result: Result) -> Table:
