@@ -27,7 +27,7 @@ def test_every_step_is_an_event_at_its_instant():
     assert starts["A: Meat on"] == at("2027-09-25 10:00")
     assert starts["B: Serve"] == at("2027-09-25 16:00")
     wrap = next(event for event in found.values() if event["SUMMARY"] == "A: Wrap: foil")
-    assert "until the colour is right\nmost likely 12:45 to 13:30" in wrap["DESCRIPTION"]
+    assert "until the colour is right\nmost likely 12:45–13:30" in wrap["DESCRIPTION"]
 
 
 def test_the_zone_stands_in_the_file():

@@ -182,6 +182,13 @@ def test_a_command_that_is_not_clear_is_refused(what, said):
     assert error.value.allowed
 
 
+def test_endless_input_is_refused_in_words():
+    with pytest.raises(InputError, match="one sheet at a time"):
+        read_block("1310 spritz\n" * 501, context=DAY)
+    long = read_block(f"13:10 note: {'9 ' * 3000}", context=DAY).lines[0]
+    assert "up to 1000" in long.question
+
+
 def test_a_note_is_kept_whole():
     entry = read_block("14:00 note: wind got up, 20 mph - from the west\n", context=DAY).entries[0]
     assert entry.note == "wind got up, 20 mph - from the west"

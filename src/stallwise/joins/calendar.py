@@ -8,7 +8,7 @@ import hashlib
 import icalendar
 
 from stallwise.joins.result import Result, Step
-from stallwise.joins.sheetwords import kind_of, step_clock
+from stallwise.joins.sheetwords import kind_of, step_clock, step_span
 from stallwise.joins.steptable import step_row
 
 __all__ = ["calendar_text"]
@@ -55,7 +55,7 @@ def _event(step: Step, result: Result) -> icalendar.Event:
     event.add("dtstart", starts)
     event.add("dtend", starts + _length(step))
     event.add("summary", _summary(step))
-    event.add("description", _description(step))
+    event.add("description", _description(step, result.as_of))
     event.add("categories", [result.title])
     alarm = icalendar.Alarm()
     alarm.add("action", "DISPLAY")
@@ -82,9 +82,12 @@ def _summary(step: Step) -> str:
     return f"{whose}: {step.what}" if whose else step.what
 
 
-def _description(step: Step) -> str:
-    span = ""
-    if step.latest - step.earliest >= dt.timedelta(minutes=10):
-        span = f"most likely {step.earliest:%H:%M} to {step.latest:%H:%M}"
-    lines = [f"until {step.until_sign}" if step.until_sign else "", span, step.detail, step.caution]
+def _description(step: Step, as_of: dt.datetime) -> str:
+    span = step_span([step], as_of)
+    lines = [
+        f"until {step.until_sign}" if step.until_sign else "",
+        f"most likely {span}" if span else "",
+        step.detail,
+        step.caution,
+    ]
     return "\n".join(filter(None, lines))

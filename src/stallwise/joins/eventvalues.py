@@ -70,6 +70,7 @@ def _with_temperature(thing: str, case: Case) -> Mapping[str, Any]:
 
 
 def _wrap(case: Case) -> Mapping[str, Any]:
+    _not_a_temperature(case)
     if "kind" in case.data:
         return case.data
     planned = {case.context.wraps.get(piece) for piece in case.pieces or case.context.pieces}
@@ -134,5 +135,7 @@ CHECKS: Mapping[str, Callable[[Case], Mapping[str, Any]]] = {
     "unwrapped": _unwrapped,
     "moved": _moved,
     "feel_check": _not_a_temperature,
+    "off": _not_a_temperature,
+    "rest_start": _not_a_temperature,
     "meat_on": _meat_on,
 }

@@ -37,8 +37,8 @@ __all__ = [
     "short_line",
 ]
 
-#: One sheet holds some thirty lines; more than this is another kind of file.
-MOST_LINES = 500
+#: One sheet holds some thirty short lines; more than this is another kind of file.
+MOST_LINES, MOST_LETTERS = 500, 1000
 
 
 @dataclass(frozen=True)
@@ -157,6 +157,12 @@ def _drafts(rows: Sequence[str], context: PaperContext) -> list[_Draft]:
 def _draft_line(
     draft: _Draft, body: str, above: Parts | None, heading: _Heading, context: PaperContext
 ) -> Parts:
+    if len(body) > MOST_LETTERS:
+        raise InputError(
+            f"{len(body)} letters in one line",
+            f"up to {MOST_LETTERS}",
+            "A long remark goes into the cook's notes",
+        )
     for piece in split_line(body):
         before = draft.parts[-1] if draft.parts else None
         parts = take_apart(piece, context, before or above)

@@ -21,6 +21,7 @@ _PREPARED, _AT_PIT = 20 * _HOUR, 8 * _HOUR
 _FIRE = 6 * _HOUR
 #: After the last serving time a cook writes for so long; a clear 24-hour time may be later.
 _AFTER, _LATE = 4 * _HOUR, 10 * _HOUR
+_BEFORE_MEAT = frozenset({"before", "fire", "start"})
 #: Meat goes on within so much of its plan.
 _OFF_PLAN = 6 * _HOUR
 
@@ -247,7 +248,8 @@ def _readings(line: Line, context: PaperContext) -> list[LocalTime] | None:
     sure = len(stamp.hours()) == 1
     if stamp.date and sure:
         low, high = low - 72 * _HOUR, high + 72 * _HOUR
-    later = high if not sure else high + _LATE - _AFTER
+    may_be_late = sure and all(words()[what].when not in _BEFORE_MEAT for what in line.what)
+    later = high + _LATE - _AFTER if may_be_late else high
     if context.now and context.now >= low:
         high, later = (min(end, context.now + 10 * _MINUTE) for end in (high, later))
     days = _days(stamp, low, later, context)
