@@ -1,0 +1,95 @@
+"""Write and run ``notebooks/first-look.ipynb``: the library seen from a notebook, outputs kept.
+
+Run it again after a change in what it shows; ``tests/surfaces/test_first_look.py`` compares.
+"""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import nbformat
+from nbclient import NotebookClient
+from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
+
+TARGET = Path(__file__).resolve().parents[1] / "notebooks" / "first-look.ipynb"
+
+CELLS = (
+    (
+        "title",
+        """# A first look
+
+stallwise is a library first; its command line, its notebooks and its pages only show what the
+library answers. This notebook starts the sample cookbook in a scratch folder (two cooks, made up),
+asks about one of them and changes its mind. Nothing here needs a network.""",
+    ),
+    (
+        "start",
+        """import tempfile
+from pathlib import Path
+
+from stallwise.record.folder import Cookbook
+from stallwise.record.sample import bring_sample
+
+book = Cookbook.start(Path(tempfile.mkdtemp()) / "sample", title="Sample")
+print(*bring_sample(book), sep="\\n")""",
+    ),
+    (
+        "forecast-text",
+        """## The forecast, as it stood before meat on
+
+A window is where four of five possible days fall. The picture is an SVG with its finding in words;
+nothing in it is fetched.""",
+    ),
+    (
+        "forecast",
+        """from stallwise.surfaces import notebook
+
+supper = notebook.open(str(book.cook("2026-09-26-harvest-supper").path))
+supper.plan()""",
+    ),
+    ("what-if-text", "## The same cook, the pit hotter from the start"),
+    (
+        "what-if",
+        """from stallwise.joins import words
+
+hotter = notebook.open(str(supper.desk.folder.path), {"pit_start": "250 F"})
+print(words.headline(supper.desk.result))
+print(words.headline(hotter.desk.result))""",
+    ),
+    ("salt-text", "## Rubs and stock, by weight, salt counted once"),
+    ("salt", "supper.mixes()"),
+    ("where-text", "## Where a number comes from"),
+    (
+        "where",
+        """from stallwise.joins.explain import explain
+
+for key in ("surface.rubbed-ribs.wetness", "salts.salt_kosher_flaked", "forecast"):
+    print(explain(key)[0].text(), end="\\n\\n")""",
+    ),
+)
+
+
+def main() -> None:
+    """Write the notebook, run it, keep its outputs."""
+    cells = []
+    for name, source in CELLS:
+        make = new_markdown_cell if name == "title" or name.endswith("-text") else new_code_cell
+        cell = make(source)
+        cell["id"] = name
+        cells.append(cell)
+    book = new_notebook(cells=cells)
+    book.metadata["kernelspec"] = {
+        "name": "python3",
+        "display_name": "Python 3 (ipykernel)",
+        "language": "python",
+    }
+    os.environ["PYTHONSAFEPATH"] = "1"
+    NotebookClient(book, timeout=120, kernel_name="python3").execute()
+    for cell in book.cells:
+        cell.metadata.pop("execution", None)  # when it ran is nobody's business
+    nbformat.write(book, TARGET)
+
+
+if __name__ == "__main__":
+    main()
