@@ -182,3 +182,21 @@ def test_an_impossible_plan_is_refused_in_words(cook: dict, said: str) -> None:
 def test_a_rare_thickness_only_warns() -> None:
     result = answer(record(ribs(thickness="5 cm")), made_at=NOW)
     assert any("thick" in warning.text for warning in result.warnings)
+
+
+def test_starts_that_move_the_forecast_are_brought_to_agree_with_it() -> None:
+    """Two serving times under a climbing pit, and a move by the clock: the odds still hold."""
+    pits = [
+        {"letter": "P", "start": "225 F", "climb_to": "275 F"},
+        {"letter": "Q", "pit": "kitchen-oven", "start": "250 F", "number_at": "oven"},
+    ]
+    late = ribs(letter="B", serve="19:00", pit="P", moves=[{"to": "Q", "at": "17:00"}])
+    result = answer(record(ribs(pit="P"), late, pits=pits), made_at=NOW)
+    assert result.odds >= 0.88
+    assert result.pieces[0].on_at < result.pieces[1].on_at
+
+
+def test_an_old_cook_that_was_never_logged_is_answered_by_its_plan() -> None:
+    later = NOW + dt.timedelta(days=200)
+    planned = answer(record(), made_at=NOW).pieces[0].stages["tender"].elapsed_h
+    assert answer(record(), made_at=later).pieces[0].stages["tender"].elapsed_h == planned

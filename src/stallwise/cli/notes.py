@@ -28,6 +28,14 @@ def add_log(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--note", metavar="TEXT", default="", help="a remark kept with the line")
     parser.add_argument(
+        "--set",
+        dest="settings",
+        action="append",
+        default=[],
+        metavar="KEY=VALUE",
+        help="what goes with it, where the words leave it open: --set kind=foil",
+    )
+    parser.add_argument(
         "--lines", metavar="FILE", help="a block of short lines (- for standard input)"
     )
     parser.add_argument(
@@ -49,22 +57,33 @@ def log(args: argparse.Namespace) -> int:
 
 
 def _one(args: argparse.Namespace) -> int:
-    from stallwise.joins.paper import one_line, paper_context
+    from stallwise.joins.paper import log_lines, paper_context
 
     _, folder = open_cook(args)
     record = folder.load()
-    line = one_line(
-        args.what,
-        at=args.at,
-        piece=args.piece,
-        note=args.note,
-        context=paper_context(record, now=now(), source="command"),
+    lines = list(
+        log_lines(
+            args.what,
+            at=args.at,
+            piece=args.piece,
+            note=args.note,
+            settings=_settings(args.settings),
+            context=paper_context(record, now=now(), source="command"),
+        )
     )
-    done = folder.append([line])
-    _show_done(args, record, [line], done)
+    done = folder.append(lines)
+    _show_done(args, record, lines, done)
     if done.written:
-        _forecast_aside(folder, [line])
+        _forecast_aside(folder, lines)
     return 0
+
+
+def _settings(pairs: list[str]) -> dict[str, str]:
+    split = [pair.partition("=") for pair in pairs]
+    for name, sign, _ in split:
+        if not sign:
+            raise InputError(f"--set {name!r} has no '='", "KEY=VALUE, for example kind=foil")
+    return {name.strip(): value.strip() for name, _, value in split}
 
 
 def _block(args: argparse.Namespace) -> int:

@@ -72,6 +72,13 @@ def add_sheet(parser: argparse.ArgumentParser) -> None:
         default=None,
         help="paper size; the default follows the cookbook's units",
     )
+    parser.add_argument(
+        "--for",
+        dest="reader",
+        choices=("pit", "person", "night"),
+        default="",
+        help="only the steps at the pit, at board and table, or of the night watch",
+    )
     parser.add_argument("--ics", metavar="FILE", help="write the steps as a calendar file")
     add_json(parser)
 
@@ -82,6 +89,7 @@ def sheet(args: argparse.Namespace) -> int:
     from stallwise.joins.ask import ask
     from stallwise.joins.parameters import parse_settings
     from stallwise.joins.result import to_plain
+    from stallwise.joins.sheetwords import steps_for
 
     _, folder = open_cook(args)
     result = ask(
@@ -93,7 +101,7 @@ def sheet(args: argparse.Namespace) -> int:
         from stallwise.surfaces.sheetprint import sheet_html
 
         paper = args.paper or ("letter" if result.units == "us" else "a4")
-        write_new(Path(args.print_file), sheet_html(result, paper=paper))
+        write_new(Path(args.print_file), sheet_html(result, paper=paper, reader=args.reader))
         print(f"Printed sheet: {args.print_file}")
     if args.ics:
         from stallwise.joins.calendar import calendar_text
@@ -102,12 +110,13 @@ def sheet(args: argparse.Namespace) -> int:
         write_new(Path(args.ics), calendar_text(result))
         print(f"Calendar: {args.ics}")
     if args.json:
-        print_json({"steps": to_plain(result.steps), "odds": result.odds})
+        steps = steps_for(args.reader, result.steps)
+        print_json({"steps": to_plain(steps), "odds": result.odds})
         return 0
     if not (args.print_file or args.ics):
         print(f"{result.title} · {result.odds_words}: {words.odds_text(result.odds)} ready in time")
-        print(tables.as_text(tables.sheet_table(result)))
-        for step in result.steps:
+        print(tables.as_text(tables.sheet_table(result, args.reader)))
+        for step in steps_for(args.reader, result.steps):
             if step.caution:
                 print(f"  care at “{step.what}”: {step.caution}")
     return 0

@@ -37,6 +37,8 @@ __all__ = ["answer"]
 #: Hour at which meat goes on when neither a start nor a serving time is known.
 _NOMINAL_START = dt.time(9, 0)
 _SEED, _MEMBERS = 1, 200
+#: Starts and forecast agree after one or two rounds; more would chase five minutes.
+_AGREE = 4
 
 
 @dataclass(frozen=True)
@@ -193,8 +195,8 @@ def _ask(
 def _foresee(asked: _Asked) -> _Foreseen:
     """Forecast, with starts that are computed where neither log nor plan gives one.
 
-    A start that is computed moves the pit's plan in that piece's own time, so pieces that
-    start apart under a pit that changes are forecast once more from their starts.
+    A start that is computed moves a climbing pit's plan and a move's clock time in that piece's
+    own hours, so starts and forecast are brought to agree, a few times at most.
     """
     fixed = {
         piece.letter: timing.logged_on(asked.lines, piece)
@@ -203,17 +205,30 @@ def _foresee(asked: _Asked) -> _Foreseen:
     }
     known = [on for on in fixed.values() if on is not None]
     guess = min(known) if known else _nominal(asked)
-    first = _forecast(asked, {letter: on or guess for letter, on in fixed.items()})
-    on = {letter: was or _chosen(first.chances[letter]) or guess for letter, was in fixed.items()}
-    if len(set(on.values())) == 1 and first.on == on:
-        return first
-    steady = all(len({temp for _, temp in pit.points}) == 1 for pit in first.pits.values())
-    apart = len(set(on.values())) > 1
-    moved = asked.cook.pieces and any(piece.moves for piece in asked.cook.pieces)
-    if (steady or not apart) and not moved:
-        return dataclasses.replace(first, on=on)
-    second = _forecast(asked, on)
-    return dataclasses.replace(second, chances=first.chances if not apart else second.chances)
+    seen = _forecast(asked, {letter: was or guess for letter, was in fixed.items()})
+    for _ in range(_AGREE):
+        on = {
+            letter: was or _chosen(seen.chances[letter]) or guess for letter, was in fixed.items()
+        }
+        if on == seen.on:
+            return seen
+        if not _depends_on_starts(asked, seen, on):
+            return dataclasses.replace(seen, on=on)
+        seen = _forecast(asked, on)
+    return seen
+
+
+def _depends_on_starts(asked: _Asked, seen: _Foreseen, on: Mapping[str, dt.datetime]) -> bool:
+    """Whether other starts would be another forecast: clock times, or a shifting pit plan."""
+    if any(piece.moves for piece in asked.cook.pieces) or asked.lines:
+        return True
+    steady = all(len({temp for _, temp in pit.points}) == 1 for pit in seen.pits.values())
+    return not steady and _apart(on) != _apart(seen.on)
+
+
+def _apart(on: Mapping[str, dt.datetime]) -> dict[str, dt.timedelta]:
+    first = min(on.values())
+    return {letter: at - first for letter, at in on.items()}
 
 
 def _forecast(asked: _Asked, on: Mapping[str, dt.datetime]) -> _Foreseen:
@@ -252,6 +267,7 @@ def _forecast(asked: _Asked, on: Mapping[str, dt.datetime]) -> _Foreseen:
         chosen=asked.cook.odds,
         odds=ODDS,
         pit_start_s=_pit_start_s(asked.record),
+        pit_names={letter: pit.name for letter, pit in pits.items()},
     )
     return dataclasses.replace(seen, chances=found)
 

@@ -87,7 +87,8 @@ def plan_piece(
     start_s = (on_at - hour_zero).total_seconds()
     changes, points = _moves(piece, first, pits, lines, hour_zero, cook, zone)
     as_of_s = (as_of - on_at).total_seconds()
-    wrap, window_s = _wrap(piece, entry, as_of_s if as_of_s > 0 else None, lines)
+    running = as_of_s > 0 and timing.logged_on(lines, piece) is not None
+    wrap, window_s = _wrap(piece, entry, as_of_s if running else None, lines)
     spritz_s, spritz_window = _spritz(piece, entry)
     rest_s = _duration(piece.rest, "rest", entry.rest_s)
     plan = PiecePlan(
@@ -116,7 +117,7 @@ def plan_piece(
         spritz=spritz_s,
         rest_s=rest_s,
         pressure_pa=float(pressure_at_elevation_pa(_elevation(record, cook))),
-        facts=_facts(piece, lines, on_at, as_of) if as_of_s > 0 else None,
+        facts=_facts(piece, lines, on_at, as_of) if running else None,
     )
     warnings = tuple(
         CookWarning(warning.key, warning.text, piece.letter) for warning in sizes.warnings

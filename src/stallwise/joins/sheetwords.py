@@ -17,6 +17,8 @@ __all__ = ["READERS", "SheetRow", "kind_of", "sheet_rows", "step_clock", "step_s
 _FIVE_S = 300
 #: Steps of several pieces that are so close together are one row.
 _BOARD_VISIT, _PIT_VISIT = dt.timedelta(minutes=45), dt.timedelta(minutes=20)
+#: These wait for the meat, so their times are as rough as its own.
+_AFTER_TENDER = frozenset({"tender", "rest", "hold"})
 #: A span shorter than this is a moment.
 _SHORT = dt.timedelta(minutes=10)
 
@@ -113,7 +115,8 @@ def step_clock(step: Step, as_of: dt.datetime, at: dt.datetime | None = None) ->
         Another time than the step's own `at`.
     """
     at = at or step.at
-    if step.source == "forecast" and kind_of(step) != "meat_on":
+    kind = kind_of(step)
+    if kind in _AFTER_TENDER or (step.source == "forecast" and kind != "meat_on"):
         return words.round_clock(at, as_of)
     return dt.datetime.fromtimestamp(at.timestamp() // _FIVE_S * _FIVE_S, at.tzinfo)
 
@@ -184,5 +187,5 @@ def _row(group: Sequence[Step], date: dt.date, as_of: dt.datetime, *, many_pits:
         # Details that differ between pieces are not for one row.
         detail=next(iter(details)) if len(details) == 1 else "",
         cautions=tuple(cautions),
-        done=f"{done.astimezone(at.tzinfo):%H:%M}" if done else "",
+        done=words.day_clock(done.astimezone(at.tzinfo), at.date()) if done else "",
     )

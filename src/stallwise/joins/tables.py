@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from stallwise.joins import words
 from stallwise.joins.result import MixLine, MixResult, Result, StageResult
+from stallwise.joins.sheetwords import sheet_rows, steps_for
 
 __all__ = [
     "Table",
@@ -20,9 +20,6 @@ __all__ = [
     "sheet_table",
     "stage_table",
 ]
-
-#: A span shorter than this is a moment.
-_SHORT = dt.timedelta(minutes=10)
 
 #: A stage that fewer days than this have is shown with its odds.
 _NOT_ALWAYS = 0.9
@@ -111,28 +108,22 @@ def chance_table(result: Result) -> Table:
     )
 
 
-def sheet_table(result: Result) -> Table:
+def sheet_table(result: Result, reader: str = "") -> Table:
     """Lay out the day sheet: planned, until which sign, and what was logged."""
-    rows = []
-    for step in result.steps:
-        span = ""
-        if step.latest - step.earliest >= _SHORT:
-            span = (
-                f"{words.day_clock(step.earliest, result.date, result.as_of, mode='down')}–"
-                f"{words.day_clock(step.latest, result.date, result.as_of, mode='up')}"
-            )
-        rows.append(
-            (
-                words.day_clock(step.at, result.date, result.as_of),
-                step.piece or step.pit,
-                step.what,
-                step.until_sign,
-                span,
-                words.day_clock(step.done_at, result.date) if step.done_at else "",
-            )
-        )
+    rows = sheet_rows(
+        steps_for(reader, result.steps),
+        date=result.date,
+        as_of=result.as_of,
+        many_pits=len({step.pit for step in result.steps if step.pit}) > 1,
+    )
     return Table(
-        "Day sheet", ("at", "for", "do", "until", "most likely", "done at"), tuple(rows), "sheet"
+        "Day sheet",
+        ("at", "for", "do", "until", "most likely", "done at"),
+        tuple(
+            (f"{row.day} {row.clock}".strip(), row.who, row.what, row.until, row.span, row.done)
+            for row in rows
+        ),
+        "sheet",
     )
 
 
