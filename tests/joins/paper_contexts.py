@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from stallwise.joins.papercontext import PaperContext
 
-ZONE = ZoneInfo("America/New_York")
+ZONE = ZoneInfo("EST5EDT")
 
 
 def at(text: str) -> dt.datetime:

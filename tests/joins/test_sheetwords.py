@@ -40,7 +40,8 @@ def test_a_plan_is_shown_to_five_minutes_and_never_later():
     for step in result.steps:
         shown = step_clock(step, result.as_of)
         assert shown.minute % 5 == 0
-        if step.source != "forecast" or kind_of(step) == "meat_on":
+        waits = kind_of(step) in {"tender", "rest", "hold"}
+        if kind_of(step) == "meat_on" or (step.source != "forecast" and not waits):
             assert dt.timedelta(0) <= step.at - shown < dt.timedelta(minutes=5)
         else:
             assert abs(step.at - shown) <= dt.timedelta(minutes=7.5)

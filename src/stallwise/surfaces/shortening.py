@@ -129,7 +129,8 @@ def _rest_with_tender(rows: Rows) -> list[SheetRow]:
         if row.kind == "rest" and tender is not None and not row.done:
             old = found[tender]
             cautions = (*old.cautions, *row.cautions)
-            found[tender] = replace(old, detail=row.detail, cautions=cautions)
+            what = f"{old.what}. {row.what}"
+            found[tender] = replace(old, what=what, detail=row.detail, cautions=cautions)
         else:
             found.append(row)
     return found
