@@ -21,7 +21,7 @@ cook: venv ## the sample cookbook, one cook run and published; prints where
 	@$(BIN)/stallwise publish --cookbook $(BOOK)
 	@echo
 	@echo "The page:     $(BOOK)/journal/cooks/$(COOK).html"
-	@echo "The notebook: $(BIN)/jupyter lab $(BOOK)/cooks/$(COOK)/cook.ipynb"
+	@echo "The notebook: PYTHONSAFEPATH=1 $(BIN)/jupyter lab $(BOOK)/cooks/$(COOK)/cook.ipynb"
 
 tools: ## what the tests need beside Python: browser, Java, page checkers
 	@tools/system_packages.sh

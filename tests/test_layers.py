@@ -26,7 +26,7 @@ RANK = {
 DOORS = {
     "numpy": ("ground", "tables", "models", "joins", "pictures", "surfaces"),
     "numba": ("models",),
-    "pandas": ("joins", "pictures", "surfaces"),
+    "pandas": ("surfaces.frames",),
     "altair": ("pictures",),
     "vl_convert": ("pictures",),
     "ipywidgets": ("surfaces.widgets",),

@@ -59,6 +59,19 @@ print(words.headline(hotter.desk.result))""",
     ),
     ("salt-text", "## Rubs and stock, by weight, salt counted once"),
     ("salt", "supper.mixes()"),
+    (
+        "frames-text",
+        """## The data, for a cell of your own
+
+Readings, log, stages and cooks come as pandas frames; columns are in SI, times in the cook's zone.""",
+    ),
+    (
+        "frames",
+        """from stallwise.surfaces import frames
+
+probe = frames.readings(supper.desk.record).query("piece == 'A'").set_index("at")["temperature_c"]
+print(probe.resample("2h").median().round(0).to_string())""",
+    ),
     ("where-text", "## Where a number comes from"),
     (
         "where",

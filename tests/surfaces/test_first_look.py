@@ -37,4 +37,4 @@ def test_it_runs(tmp_path: Path) -> None:
         env={k: v for k, v in os.environ.items() if not k.startswith(("JPY_", "VSCODE_"))},
     )  # fmt: skip
     assert done.returncode == 0, done.stdout[-3000:]
-    assert "5 passed" in done.stdout
+    assert "6 passed" in done.stdout

@@ -108,7 +108,7 @@ def new(args: argparse.Namespace) -> int:
     if cook.carried:
         print(f"Next time, said last time: {cook.carried}")
     print(f"Plan:      {folder.path / 'cook.toml'}")
-    print(f"Notebook:  jupyter lab {folder.path / 'cook.ipynb'}")
+    print(f"Notebook:  PYTHONSAFEPATH=1 jupyter lab {folder.path / 'cook.ipynb'}")
     return 0
 
 

@@ -349,6 +349,12 @@ def _hand_words(scene: Scene, result: Result, panel: _Panel) -> None:
         scene.word(scene.hours.px(row["h"]), y, text, align="center", size=_SMALL)
 
 
+def _to_be_seen(scene: Scene, read: Rows) -> bool:
+    """Whether a line of readings is long enough to need a name."""
+    hours = scene.hours
+    return bool(read) and read[-1]["h"] - read[0]["h"] > (hours.high - hours.low) / 50
+
+
 def _names(scene: Scene, panel: _Panel) -> None:
     """Name the lines where they run, in the first panel only: the others look the same."""
     if panel.number:
@@ -360,12 +366,13 @@ def _names(scene: Scene, panel: _Panel) -> None:
     near = [row["p50"] for rows in pit for row in rows if row["h"] <= reach] or [span.high]
     y = span.px(max(near)) - 11
     end = scene.key(start, y, "pit, planned", dash="_dots", colour=ink.SOFT, width=1.5)
-    if pit[1]:
+    if _to_be_seen(scene, pit[1]):
         scene.key(end + 8, y, "as read", dash="", colour=ink.SOFT, width=1)
     core = scene.data[f"core_{i}"]
     if not core:
         return
     read = scene.data[f"core_read_{i}"]
+    read = read if _to_be_seen(scene, read) else []
     lines = [("core, four days in five", "_dashes", ink.ACCENT, 2.0)]
     lines += [("core, as read", "", ink.INK, 2.0)] if read else []
     wide = max(key_width(name) for name, *_ in lines)

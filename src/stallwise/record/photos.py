@@ -52,7 +52,7 @@ def ending_of(data: bytes, name: str) -> str:
                 if width * height > PIXELS:
                     raise _too_large(name, f"{width} × {height} pixels")
                 # A torn picture is found only on reading it; a coarse one is enough for that.
-                image.draft("RGB", (width // 8, height // 8))
+                image.draft("RGB", (max(1, width // 8), max(1, height // 8)))
                 image.load()
     except Image.DecompressionBombError:
         raise _too_large(name, "far too many pixels") from None

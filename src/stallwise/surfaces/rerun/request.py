@@ -154,7 +154,7 @@ def rerun(
     trusted = {book.cook(name).name for name in trust}
     for cook in cooks:
         check_parameters(cook, changes)
-    name = output_name(changes, made_at)
+    name = output_name(changes)
     if numbers:
         return Report(tuple(_figures(cook, changes, name, made_at) for cook in cooks))
     choices = {cook.name: choose(cook.path, trust=cook.name in trusted) for cook in cooks}
@@ -218,10 +218,10 @@ def check_parameters(cook: CookFolder, changes: Mapping[str, Any]) -> None:
         ) from None
 
 
-def output_name(changes: Mapping[str, Any], made_at: dt.datetime) -> str:
-    """Stem of the outputs: the changes in short, or the moment when nothing is changed."""
+def output_name(changes: Mapping[str, Any]) -> str:
+    """Stem of the outputs: the changes in short; a run with none takes the place of the last."""
     if not changes:
-        return f"rerun-{made_at.astimezone(dt.UTC):%Y%m%dT%H%M%SZ}"
+        return "rerun-as-it-is"
     words = "-".join(f"{name}-{value}" for name, value in sorted(changes.items()))
     short = re.sub(r"[^A-Za-z0-9_.]+", "-", words).strip("-.")
     digest = hashlib.blake2b(repr(sorted(changes.items())).encode(), digest_size=3).hexdigest()
