@@ -20,8 +20,9 @@ import psychrolib
 import scipy
 import scipy.constants
 from CoolProp.CoolProp import HAPropsSI, PropsSI
+from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
-from scipy.special import j0, j1, jv
+from scipy.special import gamma, j0, j1, jv
 
 FOLDER = Path(__file__).parent
 LIBRARIES = ("CoolProp", "psychrolib", "scipy")
@@ -191,11 +192,167 @@ def conduction():
         yield row("models.body.first_eigenvalue", arguments, value, "1e-6", SCIPY, place)
 
 
+def series_left(n, biot, fourier, position):
+    """Share of the first difference that is left in a slab (1), cylinder (2) or ball (3)."""
+    order = n / 2.0 - 1.0
+
+    def root(z):
+        return z * jv(order + 1.0, z) - biot * jv(order, z)
+
+    def mode(z):
+        return gamma(order + 1.0) * (2.0 / z) ** order * jv(order, z) if z > 0.0 else 1.0
+
+    grid = np.arange(1e-6, 160.0, 0.02)
+    signs = np.sign(root(grid))
+    starts = np.flatnonzero(signs[:-1] != signs[1:])
+    zeros = [brentq(root, grid[i], grid[i + 1], xtol=1e-14) for i in starts]
+    return sum(
+        2.0 * biot / ((z * z + biot * biot + (2.0 - n) * biot) * mode(z))
+        * mode(z * position) * math.exp(-z * z * fourier)
+        for z in zeros
+    )  # fmt: skip
+
+
+def settling():
+    inside = {"radius_m": 0.04, "conductivity_w_m_k": 0.5, "heat_capacity_j_m3_k": 3.6e6}
+    alpha = 0.5 / 3.6e6
+    equations = "series over optimize.brentq of z J_{n/2} = Bi J_{n/2-1}"
+
+    def body(n, biot):
+        return {**inside, "shape_n": n, "exchange_w_m2_k": biot * 0.5 / 0.04}
+
+    for n, biot, fourier in [(1, 0.5, 0.5), (1, 2, 0.2), (1, 10, 0.5), (2, 0.5, 1), (2, 2, 0.5),
+                             (2, 10, 0.1), (3, 0.5, 0.5), (3, 2, 0.2), (3, 10, 0.2),
+                             (1.6875, 2, 0.5)]:  # fmt: skip
+        value = 4.0 + 56.0 * series_left(n, biot, fourier, 0.0)
+        arguments = {"time_s": fourier * 0.04**2 / alpha, "start_c": 60, "surroundings_c": 4}
+        place = f"{equations}, n {n}, Bi {biot}, Fo {fourier}, the middle"
+        yield row("models.settling.core_after_c", {**arguments, **body(n, biot)}, value, "0.06",
+                  SCIPY, place)  # fmt: skip
+    for n, biot, fourier in [(1, 1, 0.2), (1, 5, 0.1), (2, 1, 0.5), (2, 5, 0.2), (3, 2, 0.1),
+                             (3, 0.5, 1)]:  # fmt: skip
+        value = 4.0 + 56.0 * series_left(n, biot, fourier, 1.0)
+        arguments = {"time_s": fourier * 0.04**2 / alpha, "start_c": 60, "surroundings_c": 4}
+        place = f"{equations}, n {n}, Bi {biot}, Fo {fourier}, the surface"
+        yield row("models.settling.surface_after_c", {**arguments, **body(n, biot)}, value, "0.05",
+                  SCIPY, place)  # fmt: skip
+    for n, biot, share in [(1, 1, 0.3), (1, 10, 0.1), (2, 2, 0.5), (2, 0.5, 0.1), (3, 2, 0.3),
+                           (1.6875, 5, 0.2)]:  # fmt: skip
+        fourier = brentq(
+            lambda fo, n=n, biot=biot, share=share: series_left(n, biot, fo, 0.0) - share,
+            0.02, 20, xtol=1e-10,
+        )  # fmt: skip
+        arguments = {"target_c": 4 + 56 * share, "start_c": 60, "surroundings_c": 4}
+        place = f"optimize.brentq of the series, n {n}, Bi {biot}, {share} of the difference left"
+        yield row("models.settling.core_time_s", {**arguments, **body(n, biot)},
+                  fourier * 0.04**2 / alpha, "rel:0.003", SCIPY, place)  # fmt: skip
+
+
+def lump():
+    sigma = scipy.constants.Stefan_Boltzmann
+
+    def loss(t, outside, convection, emissivity, wetness):
+        dry = convection * (t - outside) + emissivity * sigma * (
+            (t + KELVIN) ** 4 - (outside + KELVIN) ** 4
+        )
+        # Lewis relation with Le 0.83 and Stefan flow into dry air, saturation from CoolProp.
+        steam = PropsSI("P", "T", t + KELVIN, "Q", 0, "Water")
+        beta = 0.621945 * convection / (1006.0 * SEA_PA) * 0.83 ** (-2.0 / 3.0)
+        flow = beta * SEA_PA * math.log(SEA_PA / (SEA_PA - steam))
+        return dry + wetness * flow * (2_501_000.0 - 2_361.0 * t)
+
+    cases = [
+        (85, 21, 4, 0.05, 5, 0.9, 0.0), (85, 21, 4, 0.05, 5, 0.9, 1.0), (57.2, 5, 3, 0.025, 10, 0.3, 0),
+        (95, 60, 22, 0.03, 5, 0.9, 0.3), (4, 60, 75, 0.02, 8, 0.9, 0),
+    ]  # fmt: skip
+    for start, target, outside, size, convection, emissivity, wetness in cases:
+
+        def slope(
+            _, t, outside=outside, size=size, convection=convection, emissivity=emissivity,
+            wetness=wetness,
+        ):  # fmt: skip
+            return [-loss(t[0], outside, convection, emissivity, wetness) / (4.1e6 * size)]
+
+        def there(_, t, target=target):
+            return t[0] - target
+
+        there.terminal = True
+        run = solve_ivp(slope, (0, 1e7), [start], events=there, rtol=1e-10, atol=1e-8)
+        arguments = {
+            "start_c": start, "target_c": target, "surroundings_c": outside,
+            "volume_per_area_m": size, "heat_capacity_j_m3_k": 4.1e6,
+            "convection_w_m2_k": convection, "emissivity": emissivity, "wetness": wetness,
+        }  # fmt: skip
+        place = f"integrate.solve_ivp of the balance, {start} to {target} °C in {outside} °C"
+        time = run.t_events[0][0]
+        yield row("models.lump.lump_time_s", arguments, time, "rel:0.001", SCIPY,
+                  place + (", saturation from CoolProp" if wetness else ""))  # fmt: skip
+        if emissivity > 0.5 and start > target:
+            ratio = (start - outside) / (target - outside)
+            exchange = {k: v for k, v in arguments.items() if k[:4] not in {"volu", "heat"}}
+            yield row("models.lump.mean_exchange_w_m2_k", exchange,
+                      4.1e6 * size * math.log(ratio) / time, "rel:0.001", SCIPY,
+                      f"the constant that takes as long: {place}")  # fmt: skip
+    for t, outside, convection, emissivity in [(60, 4, 5, 0.9), (95, 22, 4, 0.3), (10, 60, 8, 0.9)]:
+        arguments = {
+            "surface_c": t, "surroundings_c": outside, "convection_w_m2_k": convection,
+            "emissivity": emissivity,
+        }  # fmt: skip
+        yield row("models.lump.surface_loss_w_m2", arguments,
+                  loss(t, outside, convection, emissivity, 0.0), "rel:1e-6", SCIPY,
+                  f"constants.Stefan_Boltzmann, {t} °C in {outside} °C")  # fmt: skip
+
+
+def ice():
+    latent, heat = 333_550.0, 4190.0
+    cases = [(8, 90, 60, 6, 4), (8, 90, 60, 20, 10), (4, 57.2, 25, 1.5, 3), (12, 80, 100, 3, 0.5)]
+    for mass, start, conductance, ice_kg, water_kg in cases:
+
+        def slope(_, heats, mass=mass, conductance=conductance, ice_kg=ice_kg, water_kg=water_kg):
+            pot, bath = heats
+            # The bath's heat counts from melted ice: below it there is ice, and 0 °C.
+            bath_c = max(bath - ice_kg * latent, 0.0) / ((ice_kg + water_kg) * heat)
+            flow = conductance * (pot / (mass * heat) - bath_c)
+            return [-flow, flow]
+
+        times = (600.0, 1800.0, 5400.0)
+        run = solve_ivp(
+            slope, (0, times[-1]), [mass * heat * start, 0.0], t_eval=times, rtol=1e-9, atol=1e-3,
+            max_step=10.0,
+        )  # fmt: skip
+        bath = {
+            "mass_kg": mass, "start_c": start, "conductance_w_k": conductance, "ice_kg": ice_kg,
+            "water_kg": water_kg,
+        }  # fmt: skip
+
+        def cold(_, heats, mass=mass):
+            return heats[0] / (mass * heat) - 20.0
+
+        cold.terminal = True
+        down = solve_ivp(
+            slope, (0, 1e5), [mass * heat * start, 0.0], events=cold, rtol=1e-9, atol=1e-3,
+            max_step=10.0,
+        )  # fmt: skip
+        if down.t_events[0].size:
+            yield row(
+                "models.ice.ice_bath_time_s", {"target_c": 20, **bath}, down.t_events[0][0],
+                "rel:0.001", SCIPY, f"integrate.solve_ivp of pot and bath, {ice_kg} kg of ice",
+            )  # fmt: skip
+        for time, pot in zip(times, run.y[0], strict=True):
+            if time == times[0] and ice_kg > 3:
+                continue
+            yield row(
+                "models.ice.ice_bath_temperature_c", {"time_s": time, **bath}, pot / mass / heat,
+                "0.01", SCIPY, f"integrate.solve_ivp of pot and bath, {ice_kg} kg of ice, {time} s",
+            )  # fmt: skip
+
+
 MAKERS = {
     "properties": [properties],
     "humid_air": [saturation, mixtures],
     "transfer": [transfer],
     "conduction": [conduction],
+    "cooling": [settling, lump, ice],
 }
 
 
