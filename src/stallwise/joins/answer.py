@@ -379,7 +379,7 @@ def _refuse_late_wrap(asked: _Asked, piece: PieceResult) -> None:
     if piece.wrap_window_h is None or piece.serve_at is None or piece.stages["wrapped"].known:
         return
     begins = piece.on_at.astimezone(dt.UTC) + dt.timedelta(hours=piece.wrap_window_h[0])
-    if begins > piece.serve_at and asked.as_of < piece.serve_at:
+    if begins > piece.serve_at and (asked.as_of < piece.serve_at or not piece.is_on):
         raise InputError(
             f"piece {piece.piece} is wrapped from {begins.astimezone(asked.zone):%H:%M}, "
             f"after it is served at {piece.serve_at:%H:%M}",

@@ -153,7 +153,9 @@ class CookFolder:
             book.learned(),
             tuple(row for _, row in kept.rows),
             tuple(
-                _torn_warnings("log.jsonl", written.torn) + _torn_warnings("forecasts", kept.torn)
+                _unused_warnings(toml.unknown_keys(self.text(), cook))
+                + _torn_warnings("log.jsonl", written.torn)
+                + _torn_warnings("forecasts", kept.torn)
             ),
         )
 
@@ -317,6 +319,17 @@ class CookFolder:
                 self.store.remove_new(self.path / "photos" / name)
             raise
         return photo
+
+
+def _unused_warnings(found: Sequence[tuple[int | None, str]]) -> list[CookWarning]:
+    """Say which keys of ``cook.toml`` stay unused; ``x_…`` are the cook's own affair."""
+    return [
+        CookWarning(
+            f"unused-{key}", f"cook.toml, line {line}: {key} is not a key of ours and is not used."
+        )
+        for line, key in found
+        if not key.rpartition(".")[2].startswith("x_")
+    ]
 
 
 def _torn_warnings(file: str, torn: Sequence[lines.Torn]) -> list[CookWarning]:
