@@ -8,6 +8,8 @@ import sys
 import pytest
 
 import stallwise
+from stallwise.record.folder import Cookbook
+from stallwise.record.sample import bring_sample
 
 HEAVY = ("numpy", "numba", "pandas", "altair", "ipywidgets", "papermill", "nbformat", "jinja2")
 
@@ -34,6 +36,21 @@ except SystemExit as end:
 @pytest.mark.parametrize("statement", ["import stallwise", HELP], ids=["import", "help"])
 def test_nothing_heavy_is_loaded(statement):
     assert not loaded_by(statement) & set(HEAVY)
+
+
+@pytest.mark.parametrize(
+    "words", [["cooks"], ["log", "", "spritz", "--at", "15:00"]], ids=["cooks", "log"]
+)
+def test_everyday_commands_load_nothing_heavy(tmp_path, words):
+    """The slow part of a log line, its forecast, is another process's."""
+    book = Cookbook.start(tmp_path / "book", title="b", time_zone="Etc/UTC")
+    name = bring_sample(book)[0]
+    words = [name if word == "" else word for word in words]
+    words += ["--cookbook", str(book.path)]
+    assert not loaded_by(
+        "import contextlib, io\nfrom stallwise.cli.main import main\n"
+        f"with contextlib.redirect_stdout(io.StringIO()):\n    assert main({words!r}) == 0"
+    ) & set(HEAVY)
 
 
 def test_record_loads_nothing_heavy():

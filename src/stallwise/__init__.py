@@ -12,7 +12,14 @@ from typing import Any
 __version__ = "0.1.0"
 
 #: Public name: the module that holds it.
-_HOMES: dict[str, str] = {}
+_HOMES: dict[str, str] = {
+    "Cookbook": "stallwise.record.folder",
+    "Result": "stallwise.joins.result",
+    "answer": "stallwise.joins.answer",
+    "ask": "stallwise.joins.ask",
+    "explain": "stallwise.joins.explain",
+    "find_cookbook": "stallwise.record.folder",
+}
 
 __all__ = ["__version__", *_HOMES]  # noqa: PLE0604 - the homes are plain strings
 
