@@ -99,7 +99,9 @@ def test_deeper_covered_and_thicker_take_longer(place):
 
     usual = total(thick_pan(2))
     assert np.all(total(thick_pan(3)) >= usual)
-    assert np.all(total(thick_pan(2, covered=True)) >= usual - 1.0)
+    lid = 1.0 if place == "ice bath" else 1.05
+    reached = usual < 1e9
+    assert np.all(total(thick_pan(2, covered=True))[reached] >= lid * usual[reached] - 1.0)
     assert np.all(total(Portion("pan", "liquid", 2 * INCH, covered=False)) < usual)
 
 

@@ -28,6 +28,13 @@ def test_a_brisket_and_a_rib_cook_on_a_backyard_offset():
         assert middle == pytest.approx(usual, rel=0.25)
 
 
+def test_the_warm_up_is_the_steel_and_half_the_loss():
+    steel = 120.0 * 490.0 * 101.0
+    lost = 0.5 * 47.0 * 101.0 * 4200.0
+    heat = (18.5e6 * 0.82 - 2.44e6 * 0.18) * 0.9
+    assert np.median(burn().warm_up_kg) == pytest.approx((steel + lost) / heat, rel=0.15)
+
+
 def test_a_cold_windy_night_takes_half_as_much_again():
     """Common practice, no source: 20 to 110 % more."""
     ratio = burn(day=Day(0.0, 2.0)).rate_kg_s / burn().rate_kg_s
