@@ -1,0 +1,176 @@
+"""Forecast of a cook with its starts: what is asked, and plans, forecast and starts that agree."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from zoneinfo import ZoneInfo
+
+from stallwise.joins import timing
+from stallwise.joins.chances import SheetPiece, chances
+from stallwise.joins.pitplan import PitState, pit_states
+from stallwise.joins.plan import Planned, piece_cut, plan_piece
+from stallwise.joins.result import Chance
+from stallwise.joins.words import ODDS
+from stallwise.models.forecast import Forecast, forecast_pieces
+from stallwise.models.plan import Knowledge
+from stallwise.record.cook import CookRecord
+from stallwise.record.log import LogLine
+from stallwise.record.schema import Cook
+
+__all__ = ["Asked", "Foreseen", "foresee", "pit_start_s", "sheet_pieces"]
+
+#: Hour at which meat goes on when neither a start nor a serving time is known.
+_NOMINAL_START = dt.time(9, 0)
+#: Starts and forecast agree after one or two rounds; more would chase five minutes.
+_AGREE = 4
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What is asked: the cook with changes laid over it, and what was logged by then."""
+
+    record: CookRecord
+    cook: Cook
+    zone: ZoneInfo
+    as_of: dt.datetime
+    made_at: dt.datetime
+    lines: tuple[LogLine, ...]
+    knowledge: Knowledge
+    seed: int
+    members: int
+
+
+@dataclass(frozen=True)
+class Foreseen:
+    """Plans, forecast and starts that belong together."""
+
+    planned: tuple[Planned, ...]
+    forecast: Forecast
+    on: Mapping[str, dt.datetime]
+    pits: Mapping[str, PitState]
+    chances: Mapping[str, tuple[Chance, ...]]
+
+
+def foresee(asked: Asked) -> Foreseen:
+    """Forecast, with starts that are computed where neither log nor plan gives one.
+
+    A start that is computed moves a climbing pit's plan and a move's clock time in that piece's
+    own hours, so starts and forecast are brought to agree, a few times at most.
+    """
+    fixed = {
+        piece.letter: timing.logged_on(asked.lines, piece)
+        or timing.planned_on(asked.cook, piece, asked.zone)
+        for piece in asked.cook.pieces
+    }
+    known = [on for on in fixed.values() if on is not None]
+    guess = min(known) if known else _nominal(asked)
+    seen = _forecast(asked, {letter: was or guess for letter, was in fixed.items()})
+    for _ in range(_AGREE):
+        on = {
+            letter: was or _chosen(seen.chances[letter]) or guess for letter, was in fixed.items()
+        }
+        if on == seen.on:
+            return seen
+        if not _depends_on_starts(asked, seen, on):
+            return dataclasses.replace(seen, on=on)
+        seen = _forecast(asked, on)
+    return seen
+
+
+def _depends_on_starts(asked: Asked, seen: Foreseen, on: Mapping[str, dt.datetime]) -> bool:
+    """Whether other starts would be another forecast: clock times, or a shifting pit plan."""
+    if any(piece.moves for piece in asked.cook.pieces) or asked.lines:
+        return True
+    steady = all(len({temp for _, temp in pit.points}) == 1 for pit in seen.pits.values())
+    return not steady and _apart(on) != _apart(seen.on)
+
+
+def _apart(on: Mapping[str, dt.datetime]) -> dict[str, dt.timedelta]:
+    first = min(on.values())
+    return {letter: at - first for letter, at in on.items()}
+
+
+def _forecast(asked: Asked, on: Mapping[str, dt.datetime]) -> Foreseen:
+    hour_zero = min(on.values())
+    first_cut = piece_cut(asked.record, asked.cook.pieces[0])
+    pits = pit_states(
+        asked.cook.pits,
+        asked.record.pits,
+        asked.lines,
+        hour_zero=hour_zero,
+        usual_c=first_cut.pit_c,
+    )
+    planned = tuple(
+        plan_piece(
+            asked.record,
+            asked.cook,
+            piece,
+            pits=pits,
+            lines=asked.lines,
+            on_at=on[piece.letter],
+            hour_zero=hour_zero,
+            as_of=asked.as_of,
+            zone=asked.zone,
+        )
+        for piece in asked.cook.pieces
+    )
+    forecast = forecast_pieces(
+        [each.plan for each in planned],
+        seed=asked.seed,
+        members=asked.members,
+        knowledge=asked.knowledge,
+    )
+    seen = Foreseen(planned, forecast, on, pits, {})
+    found = chances(
+        sheet_pieces(asked, seen),
+        chosen=asked.cook.odds,
+        odds=ODDS,
+        pit_start_s=pit_start_s(asked.record),
+        pit_names={letter: pit.name for letter, pit in pits.items()},
+    )
+    return dataclasses.replace(seen, chances=found)
+
+
+def sheet_pieces(asked: Asked, seen: Foreseen) -> tuple[SheetPiece, ...]:
+    """Gather what odds and day sheet need of each piece."""
+    return tuple(
+        SheetPiece(
+            piece=planned.piece,
+            name=planned.cut.name,
+            finish=planned.finish,
+            sign=planned.cut.finish(planned.finish).sign,
+            on_at=seen.on[planned.piece.letter],
+            tender_s=seen.forecast.pieces[planned.piece.letter].stages["tender"],
+            bark_s=seen.forecast.pieces[planned.piece.letter].stages["bark_set"],
+            wrapped_s=seen.forecast.pieces[planned.piece.letter].stages["wrapped"],
+            weights=seen.forecast.pieces[planned.piece.letter].weights,
+            rest_s=planned.rest_s,
+            carve_s=planned.carve_s,
+            serve_at=timing.serve_at(asked.cook, planned.piece, asked.zone),
+            wrap_kind=planned.plan.wrap.kind,
+            wrap_window_s=planned.wrap_window_s,
+            unwrap_s=planned.plan.wrap.unwrap_s,
+            spritz_s=planned.spritz_window_s,
+            mass_kg=planned.mass_kg,
+        )
+        for planned in seen.planned
+    )
+
+
+def _chosen(offered: Sequence[Chance]) -> dt.datetime | None:
+    return next((chance.on_at for chance in offered if chance.chosen), None)
+
+
+def _nominal(asked: Asked) -> dt.datetime:
+    return dt.datetime.combine(asked.cook.date, _NOMINAL_START, asked.zone)
+
+
+def pit_start_s(record: CookRecord) -> dict[str, float | None]:
+    """Time a pit takes from match to steady, by name, where its file says so [s]."""
+    return {
+        name: None if pit.start_minutes is None else pit.start_minutes * 60.0
+        for name, pit in record.pits.items()
+    }

@@ -1,0 +1,47 @@
+"""Where a plan comes too late: no serving time, a start that has passed, a wrap after the meal."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+
+from stallwise.ground.errors import CookWarning, InputError
+from stallwise.joins.result import PieceResult
+
+__all__ = ["lateness"]
+
+
+def lateness(pieces: Sequence[PieceResult], as_of: dt.datetime) -> list[CookWarning]:
+    """Say where the plan cannot be had: no serving time, a start that has passed."""
+    found = []
+    for piece in pieces:
+        if piece.serve_at is None:
+            text = "No serving time is set: clock times count from meat on at "
+            found.append(CookWarning("no-serve", f"{text}{piece.on_at:%H:%M}.", piece.piece))
+        elif not piece.is_on and piece.on_at < as_of < piece.serve_at:
+            text = (
+                f"With these odds the meat should have gone on at {piece.on_at:%H:%M}, "
+                "which has passed: wrap earlier, bring the pit up, or serve later."
+            )
+            found.append(CookWarning("start-passed", text, piece.piece))
+        wrap = piece.wrap_window_h
+        tender = piece.stages["tender"].elapsed_h.p50
+        if wrap and tender is not None and wrap[0] > tender and not piece.stages["wrapped"].known:
+            text = "The wrap is planned after the piece is most likely tender."
+            found.append(CookWarning("wrap-after-tender", text, piece.piece))
+        _refuse_late_wrap(piece, as_of)
+    return found
+
+
+def _refuse_late_wrap(piece: PieceResult, as_of: dt.datetime) -> None:
+    """Refuse a wrap that begins after serving: it is no plan."""
+    if piece.wrap_window_h is None or piece.serve_at is None or piece.stages["wrapped"].known:
+        return
+    begins = piece.on_at.astimezone(dt.UTC) + dt.timedelta(hours=piece.wrap_window_h[0])
+    if begins > piece.serve_at and (as_of < piece.serve_at or not piece.is_on):
+        raise InputError(
+            f"piece {piece.piece} is wrapped from {begins.astimezone(piece.on_at.tzinfo):%H:%M}, "
+            f"after it is served at {piece.serve_at:%H:%M}",
+            "a wrap before serving",
+            'Change wrap_from, or wrap = "none"',
+        )
