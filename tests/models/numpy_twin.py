@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from stallwise.models.kernel import Marched
-from stallwise.tables.humid_air import hyland_wexler_pa, latent_heat_j_kg
+from stallwise.tables.humid_air import hyland_wexler_pa
 
 GAMMA = 1 - 2**-0.5
 SIGMA = 5.670374419e-8
@@ -57,6 +57,7 @@ class Twin:
             "flow_at",
             "flux",
             "surface_rate",
+            "juiced",
         ]:
             setattr(self, name, np.zeros(n))
         self.dose_rate = self.rate_of(members, start)
@@ -82,8 +83,23 @@ class Twin:
             )
         return rows
 
-    def balance(self, ts, ta, h, wet, beta, pv, eps, law):
+    def given(self, k):
+        """Water the meat itself has lost, per first area."""
+        area = (1 - self.m["shrink"][k] * np.maximum(0, self.loss[k])) ** (2 / 3)
+        return self.evaporated[k] + self.dripped[k] - self.sprayed[k] + self.film[k] * area
+
+    def damp(self, k, dt, thin):
+        held = self.m["water_fraction"][k] * self.mass[k]
+        low = self.m["water_low"][k] * held
+        left = np.maximum(held - self.given(k), 1e-12)
+        short = left < low
+        damp = np.where(short, left / np.where(short, low, 1.0), 1.0)
+        film = self.film[k]
+        return damp, np.where(short, dt / (left / thin**2 + film), 0.0)
+
+    def balance(self, ts, ta, h, wet, beta, pv, eps, law, damp, scarce):
         share, eps_c, gap, wet_c, leak, vent = law
+        leak, vent = leak * damp, vent * damp
         ps = hyland_wexler_pa(ts)
         dps = ps * slope_of_saturation(ts)
         cap = 0.97 * self.p
@@ -111,7 +127,9 @@ class Twin:
         steam = np.maximum(ps - self.p, 0)
         water = open_to * drive + share * vent * steam
         dwater = open_to * ddrive + share * vent * dps * (ps > self.p)
-        latent = latent_heat_j_kg(ts)
+        less = 1 / (1 + scarce * np.maximum(0, water))
+        water, dwater = water * less, dwater * less**2
+        latent = 2.501e6 - 2361 * ts
         return dry_heat - water * latent, slope - dwater * latent + 2361 * water, water, dwater
 
     def solve(self, ts, link, body, *known):
@@ -119,18 +137,20 @@ class Twin:
         going = np.ones(len(ts), bool)
         heat, water = np.zeros_like(ts), np.zeros_like(ts)
         ts = ts.copy()
-        for _ in range(60):
+        for i in range(60):
             q, dq, m, dm = self.balance(ts, *known)
             rest = q - link * (ts - body)
             low = np.where(going & (rest > 0), ts, low)
             high = np.where(going & (rest <= 0), ts, high)
             new = ts - rest / (dq - link)
-            new = np.where((new < low) | (new > high), (low + high) / 2, new)
+            new = np.where(
+                (new < low) | (new > high) | (i > 8 and i % 2 == 0), (low + high) / 2, new
+            )
             change = np.where(going, new - ts, 0.0)
             heat = np.where(going, q + dq * change, heat)
             water = np.where(going, m + dm * change, water)
             ts = ts + change
-            going &= np.abs(change) >= 1e-4
+            going &= np.abs(change) >= np.where(known[-1] > 0, 1e-8, 1e-4)
             if not going.any():
                 break
         return ts, heat, water
@@ -168,6 +188,7 @@ class Twin:
         rest = self.phase[k] == REST
         pv = np.where(rest, m["rest_vapour_pa"], pit[:, 4])
         law = self.law(k)
+        damp, scarce = self.damp(k, dt, thin)
         stage = np.zeros_like(temp)
         surface, flux = self.surface[k], self.flux[k]
         ahead_k = GAMMA * dt * self.surface_rate[k]
@@ -185,7 +206,7 @@ class Twin:
             dry = np.maximum(0, dry)
             film = self.film[k] - used
             wet = m["wetness"] * (1 + m["juice_feed"] * 3600 * juice)
-            wet = np.minimum(1, wet / (1 + (dry / m["dry_budget"]) ** m["dry_power"]))
+            wet = np.minimum(1, wet / (1 + (dry / m["dry_budget"]) ** m["dry_power"])) * damp
             wet = wet + (1 - wet) * np.minimum(1, film / m["film_full"])
             known = temp if c < 1 else temp + (1 - GAMMA) / GAMMA * (stage - temp)
             right = capacity * known
@@ -193,7 +214,7 @@ class Twin:
                 right[:, i] += lower[:, i] * right[:, i - 1]
             guess = surface + np.clip(ahead_k, -20, 20)
             beta = pit[:, 5] * h
-            known = (air, h, wet, beta, pv, m["emissivity"], law)
+            known = (air, h, wet, beta, pv, m["emissivity"], law, damp, scarce)
             body = right[:, -1] / pivot[:, -1]
             new, heat, flux = self.solve(guess, skin * thin * share, body, *known)
             ahead_k = (1 - GAMMA) / GAMMA * (new - surface)
@@ -263,18 +284,23 @@ class Twin:
         stop = np.where(phase == REST, rest, stop)
         return np.where(self.film[k] > 0, np.minimum(stop, now + 20.0), stop)
 
-    def exude(self, k, dt, stage):
+    def exude(self, k, dt, stage, gone):
         m = self.m[k]
         mid = (self.temp[k] + stage) / 2
+        lost = self.given(k) + gone
+        left = np.maximum(0, m["water_fraction"] * self.mass[k] - lost)
+        most = m["water_fraction"] - np.maximum(0, lost - self.juiced[k]) / self.mass[k]
         got = []
         for name, store in (("juice", self.juice), ("fat", self.fat)):
             keep = 1 - np.exp(-dt / m[f"{name}_tau_s"])
             over = (m[f"{name}_mid_c"][:, None] - mid) / m[f"{name}_spread_k"][:, None]
             limit = m[f"{name}_limit"][:, None] / (1 + np.exp(over))
+            if name == "juice":
+                limit = np.minimum(limit, most[:, None])
             part = np.maximum(0, limit - store[k]) * keep[:, None]
             store[k] += part
             got.append(np.sum(part * self.volume[k], axis=1) * m["density"])
-        return got[0], got[1] * m["fat_fraction"]
+        return np.minimum(got[0], left), got[1] * m["fat_fraction"]
 
     def sub_step(self, k, pits, nominal_at, now, end):
         """Step the members k on to their next event or the end; the times reached come back."""
@@ -303,9 +329,10 @@ class Twin:
         stage, surface, water, flux, heat, thin, core, rate, dose = result
         m, clock = self.m[k], stop - now
         dt = clock / self.pace[k]
-        juice, fat = self.exude(k, dt, stage)
         spread, gone, was = thin**2, dt * water, self.dry[k].copy()
         used = np.maximum(0, np.minimum(self.film[k], gone))
+        juice, fat = self.exude(k, dt, stage, (gone - used) * spread)
+        self.juiced[k] += juice
         dry = was + gone - used - m["juice_kept"] * juice / spread
         self.film[k] -= used
         self.dripped[k] += (1 - m["juice_kept"]) * juice + np.maximum(0, -dry) * spread

@@ -138,6 +138,8 @@ def _body(piece: PiecePlan, source: _Source) -> dict[str, Any]:
         "conductivity_slope": parameter("meat.conductivity_slope").value,
         "heat_capacity": density * float(specific_heat_j_kg_k(meat.composition, _REFERENCE_C)),
         "density": density,
+        "water_fraction": meat.composition.water,
+        "water_low": parameter("meat.water_low").value,
         "fat_fraction": meat.composition.fat,
         "start_c": np.maximum(piece.start_core_c + source.draw("meat.start_core"), -1.0),
     }

@@ -32,6 +32,8 @@ MEMBER = np.dtype(
         ("conductivity_slope", "f8"),  # 1/K
         ("heat_capacity", "f8"),  # J/(m3 K)
         ("density", "f8"),
+        ("water_fraction", "f8"),
+        ("water_low", "f8"),  # share of that water below which drying slows in proportion
         ("fat_fraction", "f8"),
         ("shrink", "f8"),  # volume lost per mass lost
         ("start_c", "f8"),
@@ -101,6 +103,7 @@ _NEVER = {
 _ONE = {
     "pace",
     "pace_after",
+    "water_fraction",
     "dry_budget",
     "dry_power",
     "film_full",

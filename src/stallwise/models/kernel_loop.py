@@ -25,22 +25,25 @@ ZERO_C = 273.15
 REFERENCE_C = 40.0  # properties of meat are given at this temperature
 PRESSURE_CAP = 0.97  # the Stefan factor is held beyond this share of the air's pressure
 NEWTON_K = 1e-4  # last correction; the error left goes with its square and is below 1e-9 K
-NEWTON_STEPS = 60
+SCARCE_K = 1e-8  # the curve bends sharply where the last water goes
+NEWTON_STEPS, NEWTON_ALONE = 60, 8
 COLDEST_C, HOTTEST_C = -60.0, 600.0  # the surface is looked for between these
 GUESS_K = 20.0  # a first guess is not further than this from the last surface
 SHORTEST_S = 1e-6
 FILM_S = 20.0  # a sprayed film is gone within minutes: short steps until then
+LEAST_WATER = 1e-12  # kg/m2
 NEVER = math.inf
 
 # pit table: one row for each pit that the piece visits
 OFFSET, HEATING, POWER, POWER_FROM, VAPOUR, LEWIS = range(6)
 # law of the surface while a step runs
-SHARE, COVER_EMISSIVITY, GAP, COVER_WET, LEAK, VENT = range(6)
+SHARE, COVER_EMISSIVITY, GAP, COVER_WET, LEAK, VENT, DAMP, SCARCE = range(8)
+LAWS = 8
 # state of one member
 SURFACE, CORE, FILM, DRY, EVAPORATED, DRIPPED, RENDERED, SPRAYED, HEAT_IN, LOSS = range(10)
 LOSS_RATE, DOSE, DOSE_RATE, JUICE, JUICE_SLOPE, JUICE_AT, WATER, STEP_OLD = range(10, 18)
-SURFACE_RATE, PHASE, FINISHED, PACE = range(18, 22)
-STATES = 22
+SURFACE_RATE, PHASE, FINISHED, PACE, JUICED = range(18, 23)
+STATES = 23
 BARE, IN_WRAP, AFTER_WRAP, AT_REST = 0.0, 1.0, 2.0, 3.0  # phases
 NO_EVENT, WRAP_EVENT, FINISH_EVENT = range(3)
 # results
@@ -162,14 +165,18 @@ def surface_flux(
         dq += law[SHARE] * (
             ratio * ratio * law[COVER_EMISSIVITY] * dradiation * (ta - ts) - through
         )
-        open_to = (wet * law[COVER_WET] + law[LEAK]) * beta
+        open_to = (wet * law[COVER_WET] + law[LEAK] * law[DAMP]) * beta
         covered = open_to * drive
         dcovered = open_to * ddrive
         if ps > p:  # boiling inside the wrap: steam finds its way out
-            covered += law[VENT] * (ps - p)
-            dcovered += law[VENT] * dps
+            covered += law[VENT] * law[DAMP] * (ps - p)
+            dcovered += law[VENT] * law[DAMP] * dps
         m += law[SHARE] * covered
         dm += law[SHARE] * dcovered
+    if law[SCARCE] > 0.0 and m > 0.0:  # no step takes more than there is
+        less = 1.0 / (1.0 + law[SCARCE] * m)
+        m *= less
+        dm *= less * less
     return q - m * latent, dq - dm * latent + 2361.0 * m, m, dm
 
 
@@ -192,7 +199,7 @@ def solve_surface(
     high = HOTTEST_C
     q = 0.0
     m = 0.0
-    for _ in range(NEWTON_STEPS):
+    for i in range(NEWTON_STEPS):
         q, dq, m, dm = surface_flux(ts, ta, h, wet, beta, pv, p, emissivity, law)
         rest = q - link * (ts - body)
         if rest > 0.0:
@@ -200,11 +207,12 @@ def solve_surface(
         else:
             high = ts
         new = ts - rest / (dq - link)
-        if not low <= new <= high:
+        # a sharp bend can send Newton to and fro: halve now and then
+        if not low <= new <= high or (i > NEWTON_ALONE and i % 2 == 0):
             new = 0.5 * (low + high)
         change = new - ts
         ts = new
-        if abs(change) < NEWTON_K:
+        if abs(change) < (NEWTON_K if law[SCARCE] == 0.0 else SCARCE_K):
             q += dq * change
             m += dm * change
             break
@@ -212,15 +220,36 @@ def solve_surface(
 
 
 @compiled
-def wetness(one: Any, film: float, dry: float, juice: float) -> float:
+def wetness(one: Any, film: float, dry: float, juice: float, damp: float) -> float:
     """Share of a free water surface's evaporation that this surface gives."""
     wet: float = one.wetness * (1.0 + one.juice_feed * 3600.0 * juice)
     if dry > 0.0:
         wet /= 1.0 + (dry / one.dry_budget) ** one.dry_power
-    wet = min(wet, 1.0)
+    wet = min(wet, 1.0) * damp
     if film > 0.0:
         wet += (1.0 - wet) * min(1.0, film / one.film_full)
     return wet
+
+
+@compiled
+def water_lost(one: Any, state: Any) -> float:
+    """Water that the meat itself has given so far [kg per m2 of first surface]."""
+    area = (1.0 - one.shrink * max(0.0, state[LOSS])) ** (2.0 / 3.0)
+    lost: float = state[EVAPORATED] + state[DRIPPED] - state[SPRAYED] + state[FILM] * area
+    return lost
+
+
+@compiled
+def set_dampness(one: Any, state: Any, dt: float, thin: float, law: Any) -> None:
+    """Slow the drying as the water runs out: the falling-rate period of drying, 0 at the last of it."""
+    held = one.water_fraction * one.density * one.radius_m / one.shape_n
+    left = max(held - water_lost(one, state), LEAST_WATER)
+    low = one.water_low * held
+    law[DAMP] = 1.0
+    law[SCARCE] = 0.0
+    if left < low:
+        law[DAMP] = left / low
+        law[SCARCE] = dt / (left / (thin * thin) + state[FILM])
 
 
 @compiled
@@ -305,6 +334,7 @@ def advance(
     share = 1.0 / (1.0 + GAMMA * dt * skin * cells.inverse[last])
     link = skin * thin * share
     vapour = one.rest_vapour_pa if state[PHASE] == AT_REST else pit[VAPOUR]
+    set_dampness(one, state, dt, thin, law)
     surface = state[SURFACE]
     guess = GAMMA * dt * state[SURFACE_RATE]
     flux = state[WATER]
@@ -320,7 +350,7 @@ def advance(
         gone = part * dt * flux
         used = max(0.0, min(state[FILM], gone))
         dry = max(0.0, state[DRY] + gone - used - part * dt * one.juice_kept * juice)
-        wet = wetness(one, state[FILM] - used, dry, juice)
+        wet = wetness(one, state[FILM] - used, dry, juice, law[DAMP])
         body = known_side(one, cells, s)
         before = surface
         guess = surface + max(-GUESS_K, min(GUESS_K, guess))
@@ -341,8 +371,13 @@ def advance(
 
 
 @compiled
-def exude(one: Any, dt: float, cells: Any) -> tuple[float, float]:
+def exude(one: Any, dt: float, cells: Any, state: Any, gone: float) -> tuple[float, float]:
     """Juice and fat that leave the meat in one step [kg/m2]; exact at a steady temperature."""
+    # juice can only be what is left when `gone`, this step's evaporation, is off
+    mass = one.density * one.radius_m / one.shape_n
+    lost = water_lost(one, state) + gone
+    left = max(0.0, one.water_fraction * mass - lost)
+    most = one.water_fraction - max(0.0, lost - state[JUICED]) / mass
     keep = 1.0 - math.exp(-dt / one.juice_tau_s)
     keep_fat = 1.0 - math.exp(-dt / one.fat_tau_s)
     juice_out = 0.0
@@ -350,6 +385,7 @@ def exude(one: Any, dt: float, cells: Any) -> tuple[float, float]:
     for i in range(cells.temp.shape[0]):
         middle = 0.5 * (cells.temp[i] + cells.stage[i])
         limit = one.juice_limit / (1.0 + math.exp((one.juice_mid_c - middle) / one.juice_spread_k))
+        limit = min(limit, most)
         if cells.juice[i] < limit:
             part = (limit - cells.juice[i]) * keep
             cells.juice[i] += part
@@ -359,7 +395,7 @@ def exude(one: Any, dt: float, cells: Any) -> tuple[float, float]:
             part = (limit - cells.fat[i]) * keep_fat
             cells.fat[i] += part
             fat_out += part * cells.volume[i]
-    return juice_out * one.density, fat_out * one.density * one.fat_fraction
+    return min(juice_out * one.density, left), fat_out * one.density * one.fat_fraction
 
 
 @compiled
@@ -461,6 +497,7 @@ def settle(one: Any, state: Any, dt: float, water: float, thin: float, out: Any)
     """Carry a step's water, juice and fat into the state; `out` is (juice, fat)."""
     spread = thin * thin  # present area over first area
     juice, fat = out
+    state[JUICED] += juice
     gone = dt * water
     used = max(0.0, min(state[FILM], gone))  # the film dries first; dew runs off
     state[FILM] -= used
@@ -519,7 +556,9 @@ def sub_step(
         if event == NO_EVENT:
             break
         stop = now + max(part * clock, SHORTEST_S)  # again, up to the event
-    out = exude(one, dt, cells)
+    gone = dt * water
+    gone -= max(0.0, min(state[FILM], gone))
+    out = exude(one, dt, cells, state, gone * thin * thin)
     dry = state[DRY]
     settle(one, state, dt, water, thin, out)
     if moments[BARK] == NEVER and dry < one.bark_budget <= state[DRY] and state[PHASE] != AT_REST:
@@ -654,7 +693,7 @@ def march(members: Any, pits: Any, steps: Any, pressure: float, cell_count: int,
         np.empty(cell_count),
     )
     state = np.empty(STATES)
-    law = np.empty(6)
+    law = np.empty(LAWS)
     nominal = np.empty(2)
     for k in range(members.shape[0]):
         march_one(k, members[k], pits, steps, pressure, cells, state, law, nominal, made)
