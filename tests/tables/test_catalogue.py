@@ -202,3 +202,19 @@ def test_an_impossible_piece_is_refused(mass, changes):
 def test_thickness_in_other_words_is_refused():
     with pytest.raises(NotFoundError, match="thin"):
         dimensions(cut(RIBS), 1.3, thickness="thinn")
+
+
+@pytest.mark.parametrize("key", ["turkey-whole", "chicken-whole", "duck-whole", "turkey-half"])
+def test_a_ruler_on_a_bird_is_set_aside_in_words(key):
+    # their half thickness stands in for meat round a cavity: 20 cm across is not 20 cm of meat
+    bird = cut(key)
+    usual = dimensions(bird, bird.usual_mass_kg)
+    for sizes in ({"thickness": 0.20}, {"width_m": 0.3}, {"thickness": 0.20, "length_m": 0.4}):
+        found = dimensions(bird, bird.usual_mass_kg, **sizes)
+        assert found.half_m == usual.half_m
+        assert not found.measured
+        assert [warning.key for warning in found.warnings] == ["ruler-set-aside"]
+        assert bird.name.lower() in found.warnings[0].text
+    assert dimensions(bird, bird.usual_mass_kg, thickness="thick").warnings == ()
+    assert not cut("chicken-opened-flat").ruler
+    assert cut(RIBS).ruler

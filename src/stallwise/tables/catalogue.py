@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from types import MappingProxyType
 from typing import Any
@@ -129,7 +129,8 @@ def dimensions(
     """Estimate half sizes of a piece from its mass and what else is known.
 
     Without a ruler a piece keeps the proportions of the cut: each size grows with the cube root of
-    the mass. A thickness that is given stays, and the other two make up the volume.
+    the mass. A thickness that is given stays, and the other two make up the volume. Where the
+    cut's sizes belong to a stand-in body (`Cut.ruler` is false) a ruler's are set aside, in words.
 
     Parameters
     ----------
@@ -160,6 +161,11 @@ def dimensions(
             f"{span.smallest:g} to {span.largest:g} kg",
             "Give the mass of one piece, not of all",
         )
+    if not entry.ruler and not (isinstance(thickness, str) and width_m is None is length_m):
+        words = thickness if isinstance(thickness, str) else "usual"
+        aside = CookWarning("ruler-set-aside", _STAND_IN_WORDS.format(entry.name.lower()))
+        sizes = dimensions(entry, mass_kg, thickness=words)
+        return replace(sizes, warnings=(aside, *sizes.warnings))
     volume = mass_kg / float(density_kg_m3(entry.composition, _COLD_C)) / 8.0  # of an eighth
     usual, wide, long = entry.half_m
     growth = (volume / (usual * wide * long)) ** (1.0 / 3.0)
@@ -188,21 +194,31 @@ def dimensions(
         warnings += (CookWarning("sizes-and-mass", _ODD_WORDS),)
     scale = math.sqrt(1.0 / surplus)
     half_m = (half, half_width * scale, half_length * scale)
-    for size in half_m:
-        if not _POSSIBLE_M[0] <= size <= _POSSIBLE_M[1]:
-            raise OutOfRangeError(
-                f"{entry.name} of {mass_kg:g} kg, {200 * half:.1f} cm thick, "
-                f"{200 * half_m[1]:.0f} cm by {200 * half_m[2]:.0f} cm",
-                "sizes that a piece of meat can have",
-                "Look at mass, thickness, width and length again",
-            )
+    _refuse_sizes(entry, mass_kg, half_m)
     return Dimensions(half_m, measured, warnings)
 
 
+_STAND_IN_WORDS = (
+    "The sizes of this {} are set aside: what heats inside, and how fast, goes by its weight, not "
+    "by a ruler laid on the outside. Say thin, usual or thick if it looks so."
+)
 _ODD_WORDS = (
     "The sizes given do not fit the mass: the thickness is kept, and width and length are "
     "stretched to make up the weight."
 )
+
+
+def _refuse_sizes(entry: Cut, mass_kg: float, half_m: tuple[float, float, float]) -> None:
+    low, high = _POSSIBLE_M
+    if low <= min(half_m) and max(half_m) <= high:
+        return
+    thick, wide, long = half_m
+    raise OutOfRangeError(
+        f"{entry.name} of {mass_kg:g} kg, {200 * thick:.1f} cm thick, "
+        f"{200 * wide:.0f} cm by {200 * long:.0f} cm",
+        "sizes that a piece of meat can have",
+        "Look at mass, thickness, width and length again",
+    )
 
 
 def _refuse_thickness(entry: Cut, thickness_m: float) -> None:

@@ -116,6 +116,9 @@ class Cut:
         Factors on the usual thickness.
     thinnest_m, thickest_m : float
         Whole thickness beyond which it is unusual [m].
+    ruler : bool
+        A ruler's sizes can be used; not where they belong to a stand-in body, as of a bird with
+        its cavity.
     composition : Composition
     bone_fraction, edible_fraction : float
         Share of the raw mass that is bone, and that is eaten when cooked by the book.
@@ -146,6 +149,7 @@ class Cut:
     thick: float
     thinnest_m: float
     thickest_m: float
+    ruler: bool
     composition: Composition
     bone_fraction: float
     edible_fraction: float
@@ -234,6 +238,7 @@ def read_cut(key: str, table: Mapping[str, Any], *, where: str) -> Cut:
         thick=get.number("size", "thick"),
         thinnest_m=get.quantity("length", "size", "thinnest"),
         thickest_m=get.quantity("length", "size", "thickest"),
+        ruler=get.flag("size", "ruler", default=True),
         composition=Composition(
             **{part: get.number("composition", part) for part in ("water", "protein", "fat", "ash")}
         ),
@@ -287,6 +292,12 @@ class _Reader:
             raise InputError(f"no {name}", "text, or like = the cut it resembles", where=self.where)
         if not isinstance(found, str) or not found:
             raise InputError(f"{name} = {found!r}", "text", where=self.where)
+        return found
+
+    def flag(self, section: str, name: str, *, default: bool) -> bool:
+        found = self.raw(section, name, default=default)
+        if not isinstance(found, bool):
+            raise InputError(f"{section}.{name} = {found!r}", "true or false", where=self.where)
         return found
 
     def number(self, section: str, name: str) -> float:
