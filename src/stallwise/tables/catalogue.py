@@ -162,9 +162,9 @@ def dimensions(
             "Give the mass of one piece, not of all",
         )
     if not entry.ruler and not (isinstance(thickness, str) and width_m is None is length_m):
-        words = thickness if isinstance(thickness, str) else "usual"
+        look = thickness if isinstance(thickness, str) else "usual"
         aside = CookWarning("ruler-set-aside", _STAND_IN_WORDS.format(entry.name.lower()))
-        sizes = dimensions(entry, mass_kg, thickness=words)
+        sizes = dimensions(entry, mass_kg, thickness=look)
         return replace(sizes, warnings=(aside, *sizes.warnings))
     volume = mass_kg / float(density_kg_m3(entry.composition, _COLD_C)) / 8.0  # of an eighth
     usual, wide, long = entry.half_m
