@@ -77,7 +77,7 @@ def test_each_failure_is_told_apart_and_spoils_nothing(worker, cook, code, state
 
 
 def test_the_failed_file_does_not_say_completed_of_cells_that_never_ran(worker, cook):
-    worker.run(job(cook, FIGURES, "import os; os._exit(1)", "print('never')"))
+    worker.run(job(cook, FIGURES, "import os, time; time.sleep(1); os._exit(1)", "print('never')"))
     kept = json.loads((cook / "results" / "same.failed.ipynb").read_text())
     assert [cell["metadata"]["papermill"]["status"] for cell in kept["cells"]] == [
         "completed",
