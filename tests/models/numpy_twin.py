@@ -97,7 +97,7 @@ class Twin:
         film = self.film[k]
         return damp, np.where(short, dt / (left / thin**2 + film), 0.0)
 
-    def balance(self, ts, ta, h, wet, beta, pv, eps, law, damp, scarce):
+    def balance(self, ts, ta, h, wet, beta, pv, eps, law, damp, scarce, lift):
         share, eps_c, gap, wet_c, leak, vent = law
         leak, vent = leak * damp, vent * damp
         ps = hyland_wexler_pa(ts)
@@ -114,6 +114,11 @@ class Twin:
             self.p / (self.p - below),
             self.p / (cap - pv) * np.log((self.p - pv) / (self.p - cap)),
         )
+        apart = ta - ts
+        power, above = lift
+        grown = (np.maximum(np.abs(apart), 2.0) / np.where(above > 0, above, 1.0)) ** power
+        h, beta = h * grown, beta * grown
+        bend = np.where(np.abs(apart) > 2.0, -power / np.where(apart == 0, 1.0, apart), 0.0)
         tk, ak = ts + 273.15, ta + 273.15
         rad = SIGMA * (ak**2 + tk**2) * (ak + tk)
         drad = SIGMA * (2 * tk * (ak + tk) + ak**2 + tk**2)
@@ -121,12 +126,12 @@ class Twin:
         bare_h, cover_h = h + eps * rad, h + eps_c * rad
         through = 1 / (1 / cover_h + gap)
         dry_heat = ((1 - share) * bare_h + share * through) * gap_k
-        slope = (1 - share) * (eps * drad * gap_k - bare_h)
-        slope += share * ((through / cover_h) ** 2 * eps_c * drad * gap_k - through)
+        slope = (1 - share) * ((eps * drad + bend * h) * gap_k - bare_h)
+        slope += share * ((through / cover_h) ** 2 * (eps_c * drad + bend * h) * gap_k - through)
         open_to = ((1 - share) * wet + share * (wet * wet_c + leak)) * beta
         steam = np.maximum(ps - self.p, 0)
         water = open_to * drive + share * vent * steam
-        dwater = open_to * ddrive + share * vent * dps * (ps > self.p)
+        dwater = open_to * (ddrive + bend * drive) + share * vent * dps * (ps > self.p)
         less = 1 / (1 + scarce * np.maximum(0, water))
         water, dwater = water * less, dwater * less**2
         latent = 2.501e6 - 2361 * ts
@@ -150,7 +155,7 @@ class Twin:
             heat = np.where(going, q + dq * change, heat)
             water = np.where(going, m + dm * change, water)
             ts = ts + change
-            going &= np.abs(change) >= np.where(known[-1] > 0, 1e-8, 1e-4)
+            going &= np.abs(change) >= np.where(known[-2] > 0, 1e-8, 1e-4)
             if not going.any():
                 break
         return ts, heat, water
@@ -189,6 +194,7 @@ class Twin:
         pv = np.where(rest, m["rest_vapour_pa"], pit[:, 4])
         law = self.law(k)
         damp, scarce = self.damp(k, dt, thin)
+        lift = (np.where(rest, 0.0, m["lift_power"]), m["lift_from_k"])
         stage = np.zeros_like(temp)
         surface, flux = self.surface[k], self.flux[k]
         ahead_k = GAMMA * dt * self.surface_rate[k]
@@ -214,7 +220,7 @@ class Twin:
                 right[:, i] += lower[:, i] * right[:, i - 1]
             guess = surface + np.clip(ahead_k, -20, 20)
             beta = pit[:, 5] * h
-            known = (air, h, wet, beta, pv, m["emissivity"], law, damp, scarce)
+            known = (air, h, wet, beta, pv, m["emissivity"], law, damp, scarce, lift)
             body = right[:, -1] / pivot[:, -1]
             new, heat, flux = self.solve(guess, skin * thin * share, body, *known)
             ahead_k = (1 - GAMMA) / GAMMA * (new - surface)

@@ -126,6 +126,7 @@ def test_the_loop_equals_plain_numpy(kind):
     members["unwrap_s"] = HOUR * rng.uniform(6.0, 12.0, 20)
     members["finish_dose"] = rng.uniform(0.3, 1.5, 20)
     members["rest_s"] = HOUR * rng.uniform(0.0, 2.0, 20)
+    members["lift_power"], members["lift_from_k"] = 0.25, 45.0
     grid = kitchen.steps(14.0, pit=CLIMB, spritz=((6000.0, 0.1), (9000.0, 0.2)))
     ours = run(members, pits, grid)
     other = twin.march(members, pits, grid, pressure_pa=SEA)

@@ -151,6 +151,8 @@ def _meat(piece: PiecePlan, source: _Source) -> dict[str, Any]:
     return {
         "shrink": parameter("meat.shrink").value,
         "emissivity": parameter("meat.emissivity").value,
+        "lift_power": parameter("pit.lift_power").value,
+        "lift_from_k": parameter("pit.lift_from").value,
         "wetness": source.draw(f"{surface}.wetness"),
         "dry_budget": source.draw(f"{surface}.dry_budget"),
         "juice_feed": source.draw(f"{surface}.juice_feed"),
@@ -259,9 +261,12 @@ def _pit(piece: PiecePlan, pit: PitChange, source: _Source) -> NDArray[np.float6
         water = source.draw(f"pit.humidity.{kind}", name)
     else:
         water = np.full(source.members, humidity)
+    # the air's boundary layer is thinner on a small piece: free convection goes with length^(-1/4)
+    path_m = 2.0 * (piece.body.half_thickness_m + piece.body.half_width_m)
+    small = (parameter("pit.path_from").value / path_m) ** parameter("pit.path_power").value
     columns: dict[str, Any] = {
         "offset_k": source.draw(f"pit.offset.{pit.number_place}", name),
-        "heating": source.draw(f"pit.heating.{kind}", name),
+        "heating": small * source.draw(f"pit.heating.{kind}", name),
         "power": parameter(f"pit.draught.{kind}").value,
         "power_from_c": parameter("pit.draught_from").value,
         "vapour_pa": vapour_pressure_pa(water, piece.pressure_pa),

@@ -39,6 +39,8 @@ MEMBER = np.dtype(
         ("start_c", "f8"),
         # surface
         ("emissivity", "f8"),
+        ("lift_power", "f8"),  # convection grows with this power of air less surface
+        ("lift_from_k", "f8"),
         ("wetness", "f8"),
         ("juice_feed", "f8"),  # m2 h/kg
         ("juice_kept", "f8"),

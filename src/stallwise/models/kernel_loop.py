@@ -32,13 +32,14 @@ GUESS_K = 20.0  # a first guess is not further than this from the last surface
 SHORTEST_S = 1e-6
 FILM_S = 20.0  # a sprayed film is gone within minutes: short steps until then
 LEAST_WATER = 1e-12  # kg/m2
+LEAST_LIFT_K = 2.0
 NEVER = math.inf
 
 # pit table: one row for each pit that the piece visits
 OFFSET, HEATING, POWER, POWER_FROM, VAPOUR, LEWIS = range(6)
 # law of the surface while a step runs
-SHARE, COVER_EMISSIVITY, GAP, COVER_WET, LEAK, VENT, DAMP, SCARCE = range(8)
-LAWS = 8
+SHARE, COVER_EMISSIVITY, GAP, COVER_WET, LEAK, VENT, DAMP, SCARCE, LIFT, LIFT_FROM = range(10)
+LAWS = 10
 # state of one member
 SURFACE, CORE, FILM, DRY, EVAPORATED, DRIPPED, RENDERED, SPRAYED, HEAT_IN, LOSS = range(10)
 LOSS_RATE, DOSE, DOSE_RATE, JUICE, JUICE_SLOPE, JUICE_AT, WATER, STEP_OLD = range(10, 18)
@@ -147,6 +148,14 @@ def surface_flux(
         factor = p / (cap - pv) * math.log((p - pv) / (p - cap))
         drive = factor * (ps - pv)
         ddrive = factor * dps
+    bend = 0.0  # of the convection, per kelvin of the surface
+    if law[LIFT] > 0.0:  # free convection grows with the difference that drives it
+        apart = abs(ta - ts)
+        lift = (max(apart, LEAST_LIFT_K) / law[LIFT_FROM]) ** law[LIFT]
+        h *= lift
+        beta *= lift
+        if apart > LEAST_LIFT_K:
+            bend = -law[LIFT] / (ta - ts)
     tk = ts + ZERO_C
     ak = ta + ZERO_C
     radiation = STEFAN_BOLTZMANN * (ak * ak + tk * tk) * (ak + tk)
@@ -154,20 +163,20 @@ def surface_flux(
     bare = 1.0 - law[SHARE]
     outer = h + emissivity * radiation
     q = bare * outer * (ta - ts)
-    dq = bare * (emissivity * dradiation * (ta - ts) - outer)
+    dq = bare * ((emissivity * dradiation + bend * h) * (ta - ts) - outer)
     m = bare * wet * beta * drive
-    dm = bare * wet * beta * ddrive
+    dm = bare * wet * beta * (ddrive + bend * drive)
     if law[SHARE] > 0.0:
         outer = h + law[COVER_EMISSIVITY] * radiation
         through = 1.0 / (1.0 / outer + law[GAP])
         ratio = through / outer
         q += law[SHARE] * through * (ta - ts)
         dq += law[SHARE] * (
-            ratio * ratio * law[COVER_EMISSIVITY] * dradiation * (ta - ts) - through
+            ratio * ratio * (law[COVER_EMISSIVITY] * dradiation + bend * h) * (ta - ts) - through
         )
         open_to = (wet * law[COVER_WET] + law[LEAK] * law[DAMP]) * beta
         covered = open_to * drive
-        dcovered = open_to * ddrive
+        dcovered = open_to * (ddrive + bend * drive)
         if ps > p:  # boiling inside the wrap: steam finds its way out
             covered += law[VENT] * law[DAMP] * (ps - p)
             dcovered += law[VENT] * law[DAMP] * dps
@@ -478,6 +487,9 @@ def crossing(one: Any, state: Any, now: float, core: float, dose: float) -> tupl
 def set_law(one: Any, phase: float, law: Any) -> None:
     """Fill `law` for a bare, wrapped or resting surface."""
     law[:] = 0.0
+    if phase != AT_REST:
+        law[LIFT] = one.lift_power
+        law[LIFT_FROM] = one.lift_from_k
     if phase == IN_WRAP:
         law[SHARE] = one.wrap_share
         law[COVER_EMISSIVITY] = one.wrap_emissivity
