@@ -50,7 +50,7 @@ def test_a_good_cook_is_read_and_its_quantities_stay_as_typed():
         ('mass = "2 lb 8 oz"', 'wrap = "leaf"', 14, "pieces.A.wrap", "'leaf' came.*'foil'"),
         ('mass = "2 lb 8 oz"', "count = 1.5", 14, "pieces.A.count", "whole number"),
         ('mass = "2 lb 8 oz"', "opened = 1", 14, "pieces.A.opened", "true or false"),
-        ('mass = "2 lb 8 oz"', 'on = "25:00"', 14, "pieces.A.on", '"16:00" or'),
+        ('mass = "2 lb 8 oz"', 'on = "25:00"', 14, "pieces.A.on", '"16:00", "4 pm" or'),
         ('mass = "2 lb 8 oz"', 'on = "2026-02-30 10:00"', 14, "pieces.A.on", "no day"),
         ('mass = "2 lb 8 oz"', 'pit = "Q"', 14, "pieces.A.pit", "names pit 'Q'.*P"),
         (

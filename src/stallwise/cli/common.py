@@ -46,7 +46,8 @@ def add_settings(parser: argparse.ArgumentParser) -> None:
         action="append",
         default=[],
         metavar="KEY=VALUE",
-        help='change a plan value for this run, for example --set pit_start="250 F"',
+        help='change a plan value, for example --set pit_start="250 F"; mass means every piece, '
+        "mass__A piece A alone",
     )
 
 

@@ -68,7 +68,7 @@ COMMANDS: dict[str, Command] = {
     "cooks": Command("show", "list the cooks, newest first", "stallwise cooks"),
     "cuts": Command("show", "list the cuts", "stallwise cuts ribs"),
     "mixes": Command("show", "list rubs, sauces and stock", "stallwise mixes"),
-    "explain": Command("show", "where a number comes from", "stallwise explain offset.heating"),
+    "explain": Command("show", "where a number comes from", "stallwise explain heating.offset"),
     "check": Command("care", "look a cookbook over for mistakes", "stallwise check"),
     "init": Command("start", "start a cookbook", "stallwise init my-cookbook --sample"),
 }

@@ -116,12 +116,15 @@ def mix(args: argparse.Namespace) -> int:
     from stallwise.joins.mixing import scale_for
     from stallwise.joins.result import to_plain
 
+    system, measures = _settings(args)
     result = scale_for(
         args.mix,
         args.target,
         batch=args.batch,
         mixes=_overlay(args, "mixes"),
         ingredients=_overlay(args, "ingredients"),
+        measures=measures,
+        system=system,
     )
     if args.json:
         plain = to_plain(result)
@@ -150,6 +153,15 @@ def explain(args: argparse.Namespace) -> int:
         return 0
     print("\n\n".join(answer.text() for answer in found))
     return 0
+
+
+def _settings(args: argparse.Namespace) -> tuple[str, dict[str, str]]:
+    """Units and own measures of the cookbook at hand; US units and none without one."""
+    try:
+        book = open_book(args).book
+    except InputError:
+        return "us", {}
+    return book.units, book.measures
 
 
 def _overlay(args: argparse.Namespace, kind: Kind) -> dict[str, dict[str, Any]]:

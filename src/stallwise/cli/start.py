@@ -36,9 +36,12 @@ def init(args: argparse.Namespace) -> int:
     """Start a cookbook."""
     from stallwise.record.folder import Cookbook
 
+    path = Path(args.dir)
+    there = (path / "cookbook.toml").is_file()
     zone = args.timezone or _machine_zone()
-    book = Cookbook.start(Path(args.dir), title=args.title, units=args.units, time_zone=zone)
-    print(f"Started a cookbook in {args.dir} ({args.units} units, {zone}).")
+    book = Cookbook.start(path, title=args.title, units=args.units, time_zone=zone)
+    made = "is a cookbook already; its settings stay" if there else "is a cookbook now"
+    print(f"{args.dir} {made} ({book.book.units} units, {book.book.time_zone}).")
     if args.sample:
         from stallwise.record.sample import bring_sample
         from stallwise.surfaces.templates import copy_template
@@ -83,9 +86,10 @@ def new(args: argparse.Namespace) -> int:
     """Start a cook from a template."""
     from stallwise.joins.draft import draft, last_of_cut
     from stallwise.joins.parameters import parse_settings, resolve
-    from stallwise.surfaces.templates import copy_template
+    from stallwise.surfaces.templates import copy_template, shipped
     from stallwise.tables.catalogue import cut as find_cut
 
+    shipped(args.template)  # a wrong name is told before anything is made
     book = open_book(args)
     changes = parse_settings(args.settings)
     cut = args.cut or changes.get("cut")
@@ -96,7 +100,7 @@ def new(args: argparse.Namespace) -> int:
     if args.source:
         before = _source(book, args.source)
     elif cut:
-        before = last_of_cut([(folder.name, folder.read()) for folder in book.cooks()], cut)
+        before = last_of_cut(_cooked_first(book), cut)
     title = args.title or (entry.name if entry else before[1].title if before else "Cook")
     text = draft(
         title=title, date=date, cut=cut, before=before, changes=changes, template=args.template
@@ -110,6 +114,17 @@ def new(args: argparse.Namespace) -> int:
     print(f"Plan:      {folder.path / 'cook.toml'}")
     print(f"Notebook:  PYTHONSAFEPATH=1 jupyter lab {folder.path / 'cook.ipynb'}")
     return 0
+
+
+def _cooked_first(book: Cookbook) -> list[tuple[str, Cook]]:
+    """Cooks newest first, those that were cooked before those that are only planned."""
+    found: list[tuple[bool, str, Cook]] = []
+    for folder in book.cooks():
+        try:
+            found.append((folder.state() == "planned", folder.name, folder.read()))
+        except InputError:
+            continue  # `cooks` and `check` tell; a new cook does not wait for it
+    return [(name, cook) for _, name, cook in sorted(found, key=lambda each: each[0])]
 
 
 def _date(text: str | None) -> dt.date:

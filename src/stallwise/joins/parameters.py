@@ -149,6 +149,9 @@ def parse_settings(pairs: list[str]) -> dict[str, str]:
 def split_name(name: str) -> tuple[Parameter, str]:
     """Split ``mass__A`` into its parameter and letter; a wrong name offers the nearest."""
     base, _, letter = name.partition("__")
+    if (dotted := re.fullmatch(r"(?:([A-Z])\.(\w+)|(\w+)\.([A-Z]))", name)) is not None:
+        own = f"{dotted[2] or dotted[3]}__{dotted[1] or dotted[4]}"
+        raise InputError(f"no parameter is called {name!r}", "", f"One piece's or pit's own: {own}")
     if base not in PARAMETERS:
         raise NotFoundError("parameter", base, PARAMETERS)
     if "__" in name and not re.fullmatch(r"[A-Z]", letter):

@@ -72,11 +72,20 @@ def pit_states(
         states[use.letter] = PitState(
             use.letter,
             use.pit,
-            "water pan" if use.water_pan else (pit.kind if pit else "offset"),
+            _kind(use, pit),
             use.number_at if "number_at" in use.model_fields_set or not pit else pit.number_at,
             tuple(points),
         )
     return states
+
+
+def _kind(use: PitUse, pit: Pit | None) -> str:
+    """Kind of a pit: as this cook says, as its file says, as its number's place tells."""
+    if use.water_pan:
+        return "water pan"
+    if use.kind or pit:
+        return use.kind or (pit.kind if pit else "offset")
+    return "oven" if use.number_at == "oven" else "offset"
 
 
 def curve_from(points: Sequence[tuple[float, float]], start_s: float) -> PitCurve:

@@ -46,7 +46,7 @@ def planned_on(cook: Cook, piece: Piece, zone: ZoneInfo) -> dt.datetime | None:
     serve = serve_at(cook, piece, zone)
     if serve is None:
         return moment
-    if moment >= serve and len(piece.on.strip()) <= len("00:00"):
+    if moment >= serve and clocks.split_clock(piece.on)[0] is None:
         moment -= dt.timedelta(days=1)
     if moment >= serve:
         raise InputError(

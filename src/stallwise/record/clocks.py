@@ -11,10 +11,14 @@ from stallwise.ground.errors import InputError, nearest
 
 __all__ = ["as_utc", "moment", "rfc3339", "split_clock", "zone"]
 
-_CLOCK = re.compile(r"(?:(\d{4}-\d{2}-\d{2})[ T])?([01]?\d|2[0-3]):([0-5]\d)$")
+_CLOCK = re.compile(
+    r"(?:(?P<date>\d{4}-\d{2}-\d{2})(?:[ T]|$))?"
+    r"(?:(?P<noon>noon)|(?P<hour>\d{1,2})(?::(?P<minute>[0-5]\d)(?::00)?)?\s*(?P<half>[ap])?\.?(?(half)m\.?))?$",
+    re.IGNORECASE,
+)
 #: Zone data knows these, but they keep no summer time, which is hardly ever meant.
 _FIXED = frozenset({"EST", "MST", "HST"})
-_CLOCK_ALLOWED = '"16:00" or "2026-09-26 16:00"'
+_CLOCK_ALLOWED = '"16:00", "4 pm" or "2026-09-26 16:00"'
 
 
 def zone(name: str) -> ZoneInfo:
@@ -50,19 +54,48 @@ def _places() -> Iterable[str]:
 def split_clock(text: str) -> tuple[dt.date | None, dt.time]:
     """Date, if there is one, and time of day of a clock text.
 
+    Parameters
+    ----------
+    text : str
+        ``16:00``, ``4 pm``, ``noon``, or one of them after a date.
+
     Raises
     ------
     InputError
-        Neither ``16:00`` nor ``2026-09-26 16:00``.
+        None of these; or ``4:00``, which may be meant for the afternoon: both readings are
+        offered.
+
+    Examples
+    --------
+    >>> split_clock("4:30 pm")
+    (None, datetime.time(16, 30))
     """
     match = _CLOCK.match(text.strip())
-    if not match:
+    if not match or not (match["noon"] or match["hour"]):
         raise InputError(f"{text!r} is not a clock time", _CLOCK_ALLOWED)
     try:
-        day = dt.date.fromisoformat(match[1]) if match[1] else None
+        day = dt.date.fromisoformat(match["date"]) if match["date"] else None
     except ValueError:
         raise InputError(f"{text!r} names no day of the calendar", _CLOCK_ALLOWED) from None
-    return day, dt.time(int(match[2]), int(match[3]))
+    if match["noon"]:
+        return day, dt.time(12)
+    return day, _time(text, match["hour"], match["minute"], (match["half"] or "").casefold())
+
+
+def _time(text: str, hour: str, minute: str | None, half: str) -> dt.time:
+    number, past = int(hour), int(minute or 0)
+    if half:
+        if not 1 <= number <= 12:
+            raise InputError(f"{text!r} is not a clock time", _CLOCK_ALLOWED)
+        return dt.time(number % 12 + (12 if half == "p" else 0), past)
+    if minute is None or number > 23:
+        raise InputError(f"{text!r} is not a clock time", _CLOCK_ALLOWED)
+    if len(hour) == 1 and number:
+        early, late = f"{number:02d}:{past:02d}", f"{number + 12:02d}:{past:02d}"
+        raise InputError(
+            f"{text!r} may be {early} or {late}", f'"{early}", "{late}" or "{number}:{past:02d} pm"'
+        )
+    return dt.time(number, past)
 
 
 def moment(text: str, day: dt.date, where: ZoneInfo) -> dt.datetime:
@@ -81,9 +114,20 @@ def moment(text: str, day: dt.date, where: ZoneInfo) -> dt.datetime:
     -------
     datetime
         Aware, in UTC. In the hour that a clock change repeats it is the first one.
+
+    Raises
+    ------
+    InputError
+        Not a clock text, or a time that the zone skips that night.
     """
     said, time = split_clock(text)
-    return as_utc(dt.datetime.combine(said or day, time, tzinfo=where))
+    found = as_utc(dt.datetime.combine(said or day, time, tzinfo=where))
+    if found.astimezone(where).time() != time:
+        raise InputError(
+            f"{text!r} does not exist on {said or day} in {where}: the clock goes forward over it",
+            "a time an hour earlier or later",
+        )
+    return found
 
 
 def as_utc(when: dt.datetime) -> dt.datetime:

@@ -30,6 +30,7 @@ __all__ = [
     "Mass",
     "MassOrNone",
     "NumberPlace",
+    "PitKind",
     "Real",
     "Temperature",
     "Text",
@@ -42,6 +43,7 @@ __all__ = [
 ]
 
 NumberPlace = Literal["grate", "lid", "oven", "guess"]
+PitKind = Literal["offset", "closed", "water pan", "fan", "oven", "box"]
 WrapKind = Literal["none", "foil", "paper", "boat", "pan"]
 Wind = Literal["calm", "breeze", "wind"]
 

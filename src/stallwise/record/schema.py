@@ -32,6 +32,7 @@ from stallwise.record.fields import (
     Mass,
     MassOrNone,
     NumberPlace,
+    PitKind,
     Real,
     Temperature,
     Text,
@@ -92,6 +93,7 @@ class PitUse(_Table):
     # TOML knows lists only, so the pairs may not be strict tuples.
     schedule: list[Annotated[tuple[Duration, Temperature], Field(strict=False)]] | None = None
     number_at: NumberPlace = "grate"
+    kind: PitKind | None = None
     fuel: str | None = None
     water_pan: bool = False
 
@@ -223,7 +225,7 @@ class Pit(_File):
     """A cooker, hold box or oven as a person wrote of it (``pits/<name>.toml``)."""
 
     name: str
-    kind: Literal["offset", "closed", "water pan", "fan", "oven", "box"] = "offset"
+    kind: PitKind = "offset"
     number_at: NumberPlace = "grate"
     start_minutes: Annotated[int, Field(ge=0, le=600)] | None = None
     note: Text | None = None
