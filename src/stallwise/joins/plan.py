@@ -88,7 +88,8 @@ def plan_piece(
     changes, points = _moves(piece, first, pits, lines, hour_zero, cook, zone)
     as_of_s = (as_of - on_at).total_seconds()
     running = as_of_s > 0 and timing.logged_on(lines, piece) is not None
-    wrap, window_s = _wrap(piece, entry, as_of_s if running else None, lines)
+    ended = any(timing.ends(line, piece) for line in lines)
+    wrap, window_s = _wrap(piece, entry, as_of_s if running and not ended else None, lines)
     spritz_s, spritz_window = _spritz(piece, entry)
     rest_s = _duration(piece.rest, "rest", entry.rest_s)
     plan = PiecePlan(
@@ -260,12 +261,15 @@ def _facts(piece: Piece, lines: Sequence[LogLine], on_at: dt.datetime, as_of: dt
         for line in about
         if _verdict(line) in {"not yet", "nearly"} and (tender is None or line.at < tender.at)
     ]
+    as_of_s = (as_of - on_at).total_seconds()
+    # Nobody has called it tender or taken it off: then it is not tender yet as of now.
+    still_on = not any(timing.ends(line, piece) for line in about)
     return Facts(
-        as_of_s=(as_of - on_at).total_seconds(),
+        as_of_s=as_of_s,
         wrapped_s=seconds(wrapped),
         wrap_kind=str(wrapped.data["kind"]) if wrapped and wrapped.data.get("kind") else None,
         unwrapped_s=seconds(_last(about, "unwrapped")),
-        not_tender_s=seconds(not_yet[-1]) if not_yet else None,
+        not_tender_s=as_of_s if still_on else seconds(not_yet[-1]) if not_yet else None,
         tender_s=seconds(tender),
     )
 

@@ -13,6 +13,8 @@ from stallwise.record.log import LogLine, effective
 from stallwise.record.schema import Cook, Piece
 
 __all__ = [
+    "concerns",
+    "ends",
     "first_on",
     "hour_zero_logged",
     "logged_on",
@@ -20,6 +22,10 @@ __all__ = [
     "seen",
     "serve_at",
 ]
+
+
+#: Log words after which nothing is done to a piece on the pit.
+_ENDS = frozenset({"off", "rest_start", "sliced", "pulled", "served"})
 
 
 def serve_at(cook: Cook, piece: Piece, zone: ZoneInfo) -> dt.datetime | None:
@@ -69,6 +75,13 @@ def concerns(line: LogLine, piece: Piece) -> bool:
     if line.piece:
         return line.piece == piece.letter
     return not line.pit or line.pit == piece.pit
+
+
+def ends(line: LogLine, piece: Piece) -> bool:
+    """Whether a line says that a piece is tender, off or past that."""
+    if not concerns(line, piece):
+        return False
+    return line.what in _ENDS or line.data.get("verdict") in {"tender", "past it"}
 
 
 def logged_on(lines: Iterable[LogLine], piece: Piece) -> dt.datetime | None:
