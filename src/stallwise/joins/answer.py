@@ -17,10 +17,16 @@ from stallwise.ground.errors import CookWarning
 from stallwise.joins import observed, timing
 from stallwise.joins.chances import SheetPiece, odds_in_time
 from stallwise.joins.daysheet import day_sheet
-from stallwise.joins.foresight import Asked, Foreseen, foresee, pit_start_s, sheet_pieces
+from stallwise.joins.foresight import (
+    Asked,
+    Foreseen,
+    foresee,
+    pit_start_s,
+    question,
+    sheet_pieces,
+)
 from stallwise.joins.lateness import lateness
 from stallwise.joins.mixing import Mixed, Portion, mix_cook
-from stallwise.joins.parameters import resolve, run_settings
 from stallwise.joins.pieces import edible_kg, piece_result
 from stallwise.joins.result import PieceResult, Result
 from stallwise.joins.words import ODDS
@@ -30,8 +36,6 @@ from stallwise.record.schema import Cook
 
 __all__ = ["answer"]
 
-_SEED, _MEMBERS = 1, 200
-
 
 def answer(
     record: CookRecord,
@@ -40,7 +44,7 @@ def answer(
     as_of: dt.datetime | None = None,
     changes: Mapping[str, Any] | None = None,
     knowledge: Knowledge | None = None,
-    seed: int = _SEED,
+    seed: int = 1,
 ) -> Result:
     """Answer a cook: forecast, day sheet, mixes, salt, events, warnings.
 
@@ -69,7 +73,9 @@ def answer(
     InputError
         The plan asks for what cannot be, in words.
     """
-    asked = _ask(record, made_at, as_of, changes, knowledge, seed)
+    asked = question(
+        record, made_at=made_at, as_of=as_of, changes=changes, knowledge=knowledge, seed=seed
+    )
     seen = foresee(asked)
     hour_zero = min(seen.on.values())
     on_sheet = sheet_pieces(asked, seen)
@@ -131,31 +137,6 @@ def answer(
 
 #: Groups of numbers in a Result; each is a key of ``data/groups.toml``.
 _GROUPS = ("forecast", "odds", "sheet", "mixes", "salt", "ledger", "log", "readings")
-
-
-def _ask(
-    record: CookRecord,
-    made_at: dt.datetime,
-    as_of: dt.datetime | None,
-    changes: Mapping[str, Any] | None,
-    knowledge: Knowledge | None,
-    seed: int,
-) -> Asked:
-    run = run_settings(changes or {})
-    if as_of is None:
-        finished = record.state == "finished"
-        as_of = (timing.hour_zero_logged(record) if finished else None) or made_at
-    return Asked(
-        record,
-        resolve(record.cook, changes),
-        record.zone,
-        as_of,
-        made_at,
-        timing.seen(record, as_of),
-        knowledge or Knowledge(),
-        run.get("seed", seed),
-        run.get("members", _MEMBERS),
-    )
 
 
 def _pieces(asked: Asked, seen: Foreseen, sheet: Sequence[SheetPiece]) -> tuple[PieceResult, ...]:

@@ -8,19 +8,20 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from stallwise.ground import units
 from stallwise.ground.errors import InputError
 from stallwise.joins.answer import answer
-from stallwise.joins.result import Result, to_plain
+from stallwise.joins.result import Lever, Result, to_plain
 from stallwise.joins.timing import hour_zero_logged
+from stallwise.joins.whatif import what_if
 from stallwise.record.cook import CookRecord
 from stallwise.record.folder import CookFolder
 
-__all__ = ["ask", "forecast_line", "keep_forecast", "read_time"]
+__all__ = ["ask", "ask_what_if", "forecast_line", "keep_forecast", "read_time"]
 
 #: Stages and quantiles that a kept forecast holds.
 _KEPT_STAGES = ("stall_start", "wrapped", "stall_end", "tender")
@@ -49,6 +50,35 @@ def ask(
     """
     moment = read_time(record, as_of) if isinstance(as_of, str) else as_of
     return answer(record, as_of=moment, changes=changes, made_at=made_at)
+
+
+def ask_what_if(
+    record: CookRecord,
+    result: Result,
+    *,
+    changes: Mapping[str, Any] | None = None,
+    pieces: Collection[str] = (),
+) -> tuple[Lever, ...]:
+    """Ask what would change an answer: the same moment, starts and settings.
+
+    Parameters
+    ----------
+    record, changes
+        As the answer was asked with.
+    result : Result
+        The answer.
+    pieces : collection of str, optional
+        Letters of the pieces to look at; all of them when empty.
+    """
+    return what_if(
+        record,
+        made_at=result.made_at,
+        as_of=result.as_of,
+        changes=changes,
+        seed=result.seed,
+        starts={piece.piece: piece.on_at for piece in result.pieces},
+        pieces=pieces,
+    )
 
 
 def read_time(record: CookRecord, text: str) -> dt.datetime:

@@ -6,10 +6,12 @@ import dataclasses
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from stallwise.joins import timing
 from stallwise.joins.chances import SheetPiece, chances
+from stallwise.joins.parameters import resolve, run_settings
 from stallwise.joins.pitplan import PitState, pit_states
 from stallwise.joins.plan import Planned, piece_cut, plan_piece
 from stallwise.joins.result import Chance
@@ -20,7 +22,17 @@ from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Cook
 
-__all__ = ["Asked", "Foreseen", "foresee", "pit_start_s", "sheet_pieces"]
+__all__ = [
+    "Asked",
+    "Foreseen",
+    "foresee",
+    "pit_start_s",
+    "plan_pieces",
+    "question",
+    "sheet_pieces",
+]
+
+_SEED, _MEMBERS = 1, 200
 
 #: Hour at which meat goes on when neither a start nor a serving time is known.
 _NOMINAL_START = dt.time(9, 0)
@@ -52,6 +64,39 @@ class Foreseen:
     on: Mapping[str, dt.datetime]
     pits: Mapping[str, PitState]
     chances: Mapping[str, tuple[Chance, ...]]
+
+
+def question(
+    record: CookRecord,
+    *,
+    made_at: dt.datetime,
+    as_of: dt.datetime | None = None,
+    changes: Mapping[str, Any] | None = None,
+    knowledge: Knowledge | None = None,
+    seed: int = _SEED,
+) -> Asked:
+    """Put a question together: the cook as changed, the moment, and what was logged by then.
+
+    Parameters
+    ----------
+    record, made_at, as_of, changes, knowledge, seed
+        As for `answer.answer`.
+    """
+    run = run_settings(changes or {})
+    if as_of is None:
+        finished = record.state == "finished"
+        as_of = (timing.hour_zero_logged(record) if finished else None) or made_at
+    return Asked(
+        record,
+        resolve(record.cook, changes),
+        record.zone,
+        as_of,
+        made_at,
+        timing.seen(record, as_of),
+        knowledge or Knowledge(),
+        run.get("seed", seed),
+        run.get("members", _MEMBERS),
+    )
 
 
 def foresee(asked: Asked) -> Foreseen:
@@ -93,7 +138,18 @@ def _apart(on: Mapping[str, dt.datetime]) -> dict[str, dt.timedelta]:
     return {letter: at - first for letter, at in on.items()}
 
 
-def _forecast(asked: Asked, on: Mapping[str, dt.datetime]) -> Foreseen:
+def plan_pieces(
+    asked: Asked, on: Mapping[str, dt.datetime]
+) -> tuple[tuple[Planned, ...], Mapping[str, PitState]]:
+    """Plan every piece for its start, in the order of the cook; with the pits they stand in.
+
+    Parameters
+    ----------
+    asked : Asked
+        What is asked.
+    on : mapping of letter to datetime
+        When each piece goes on.
+    """
     hour_zero = min(on.values())
     first_cut = piece_cut(asked.record, asked.cook.pieces[0])
     pits = pit_states(
@@ -117,6 +173,11 @@ def _forecast(asked: Asked, on: Mapping[str, dt.datetime]) -> Foreseen:
         )
         for piece in asked.cook.pieces
     )
+    return planned, pits
+
+
+def _forecast(asked: Asked, on: Mapping[str, dt.datetime]) -> Foreseen:
+    planned, pits = plan_pieces(asked, on)
     forecast = forecast_pieces(
         [each.plan for each in planned],
         seed=asked.seed,

@@ -16,7 +16,7 @@ from stallwise.joins.plan import Planned
 from stallwise.joins.result import PROBABILITIES, Chance, PieceResult, Spread, StageResult, Trace
 from stallwise.models.forecast import STAGES, PieceForecast
 
-__all__ = ["edible_kg", "piece_result", "spread"]
+__all__ = ["edible_kg", "mirrored", "piece_result", "spread"]
 
 _HOUR_S = 3600.0
 #: The early end of one is the late end of the other.
@@ -37,6 +37,15 @@ def spread(values: NDArray[np.float64], weights: NDArray[np.float64], scale: flo
         name: None if math.isinf(value) else value for name, value in zip(names, found, strict=True)
     }
     return Spread(**shown, reached=float(share_reached(values, weights)))
+
+
+def mirrored(late: Spread) -> Spread:
+    """Turn how much later into how much sooner: each quantile negative, from the other end."""
+    turned = {
+        name: None if (value := getattr(late, mirror)) is None else -value
+        for name, mirror in _MIRROR.items()
+    }
+    return Spread(**turned, reached=late.reached)
 
 
 def edible_kg(planned: Planned, forecast: PieceForecast) -> NDArray[np.float64]:
@@ -127,12 +136,7 @@ def _hold(
         return None
     left_s = (serve_at - on_at).total_seconds() - planned.rest_s - planned.carve_s
     # A day that never gets there has no hold: it counts as late without end.
-    late = spread(forecast.stages["tender"] - left_s, forecast.weights, _HOUR_S)
-    turned = {
-        name: None if (value := getattr(late, mirror)) is None else -value
-        for name, mirror in _MIRROR.items()
-    }
-    return Spread(**turned, reached=late.reached)
+    return mirrored(spread(forecast.stages["tender"] - left_s, forecast.weights, _HOUR_S))
 
 
 def _stage(

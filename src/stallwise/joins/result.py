@@ -19,6 +19,7 @@ __all__ = [
     "PROBABILITIES",
     "Chance",
     "LedgerLine",
+    "Lever",
     "MixLine",
     "MixResult",
     "Observation",
@@ -111,6 +112,44 @@ class PieceResult:
     hold_h: Spread | None = None
     #: It is on the pit as logged: starts are no longer to choose.
     is_on: bool = False
+
+
+@dataclass(frozen=True)
+class Lever:
+    """One thing changed about one piece, and how much sooner or later it is tender for it.
+
+    Attributes
+    ----------
+    piece : str
+        Letter of the piece.
+    key : str
+        Row of ``data/levers.csv``: ``pit.hotter``.
+    words : str
+        What is changed, in a cook's words and units.
+    changes : mapping of parameter to text
+        The same as settings; empty where no setting says it, such as "from now on".
+    shift_h : Spread
+        How much later it is tender [h], negative sooner; meat goes on at the same time.
+        None at a quantile that is later than was tried.
+    odds_in_time : float or None
+        Chance that it is tender, rested and carved by serving, changed so.
+    odds_change : float or None
+        The same, less that of the plan.
+    hold_change_h : Spread or None
+        How much longer it waits for serving [h].
+    source : str
+        Key of the row that says how far it is pulled.
+    """
+
+    piece: str
+    key: str
+    words: str
+    changes: Mapping[str, str]
+    shift_h: Spread
+    odds_in_time: float | None
+    odds_change: float | None
+    hold_change_h: Spread | None
+    source: str
 
 
 @dataclass(frozen=True)

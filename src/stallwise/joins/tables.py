@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from stallwise.joins import words
-from stallwise.joins.result import MixLine, MixResult, Result, StageResult
+from stallwise.joins.result import Lever, MixLine, MixResult, PieceResult, Result, StageResult
 from stallwise.joins.sheetwords import sheet_rows, steps_for
 
 __all__ = [
@@ -14,6 +14,7 @@ __all__ = [
     "as_text",
     "chance_table",
     "ledger_table",
+    "lever_table",
     "mix_table",
     "mix_tables",
     "salt_table",
@@ -23,6 +24,8 @@ __all__ = [
 
 #: A stage that fewer days than this have is shown with its odds.
 _NOT_ALWAYS = 0.9
+#: Spoons off by more than this are no measure at all.
+_USELESS_ERROR = 0.4
 #: Spoons off by less than this are as good as the grams.
 _SMALL_ERROR = 0.05
 
@@ -108,6 +111,50 @@ def chance_table(result: Result) -> Table:
     )
 
 
+def lever_table(levers: Sequence[Lever], result: Result) -> Table:
+    """Lay out what would change it: a row a lever below the plan itself, piece by piece.
+
+    Parameters
+    ----------
+    levers : sequence of Lever
+        From `whatif.what_if`.
+    result : Result
+        The answer that they change.
+    """
+    rows: list[tuple[str, ...]] = []
+    for piece in result.pieces:
+        mine = [lever for lever in levers if lever.piece == piece.piece]
+        if mine:
+            rows.append(_as_planned(piece, result))
+        rows += [
+            (
+                piece.piece,
+                lever.words,
+                words.shift(lever.shift_h, span=False),
+                words.shift_range(lever.shift_h),
+                "" if lever.odds_in_time is None else words.odds_text(lever.odds_in_time),
+            )
+            for lever in mine
+        ]
+    return Table(
+        "What would change it, put on at the same time",
+        ("piece", "what if", "tender", "four days in five", "ready in time"),
+        tuple(rows),
+        "what_if",
+    )
+
+
+def _as_planned(piece: PieceResult, result: Result) -> tuple[str, ...]:
+    tender = piece.stages["tender"]
+    return (
+        piece.piece,
+        "as planned",
+        _moment(tender, "p50", result, "near"),
+        words.window(tender, result),
+        "" if piece.odds_in_time is None else words.odds_text(piece.odds_in_time),
+    )
+
+
 def sheet_table(result: Result, reader: str = "") -> Table:
     """Lay out the day sheet: planned, until which sign, and what was logged."""
     rows = sheet_rows(
@@ -132,8 +179,8 @@ def mix_table(mix: MixResult) -> Table:
     lines = [(line.name, grams(line.grams), spoons(line)) for line in mix.lines]
     return Table(
         f"{mix.name}, {mix.for_text}",
-        ("ingredient", "grams", "spoons"),
-        (*lines, ("all together", grams(mix.total_g), "")),
+        ("ingredient", "grams", "spoons (off by)"),
+        (*lines, ("makes", grams(mix.total_g), "")),
         "mixes",
     )
 
@@ -143,6 +190,8 @@ def spoons(line: MixLine) -> str:
     error = line.spoon_error
     if not line.spoons or error is None or abs(error) < _SMALL_ERROR:
         return line.spoons
+    if abs(error) > _USELESS_ERROR:
+        return "weigh it"
     return f"{line.spoons} ({error:+.0%})".replace("%", " %")
 
 

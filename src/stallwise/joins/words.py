@@ -12,7 +12,7 @@ import math
 from collections.abc import Callable, Sequence
 
 from stallwise.ground import units
-from stallwise.joins.result import PieceResult, Result, Spread, StageResult
+from stallwise.joins.result import Lever, PieceResult, Result, Spread, StageResult
 
 __all__ = [
     "ODDS",
@@ -20,8 +20,11 @@ __all__ = [
     "day_clock",
     "headline",
     "hours",
+    "lever_text",
     "odds_text",
     "round_clock",
+    "shift",
+    "shift_range",
     "stage_name",
     "window",
 ]
@@ -108,6 +111,68 @@ def hours(value_h: float | None, *, minutes: int = 5) -> str:
     if not whole:
         return f"{sign}{rest} min"
     return f"{sign}{whole} h {rest:02d}" if rest else f"{sign}{whole} h"
+
+
+#: Differences from so many minutes on are rounded to a quarter of an hour.
+_LONG_MIN, _SHORT_STEP_MIN, _LONG_STEP_MIN = 120, 5, 15
+
+
+def shift(later: Spread, *, span: bool = True) -> str:
+    """How much sooner or later: ``40 min sooner (25 to 55)``.
+
+    Parameters
+    ----------
+    later : Spread
+        Difference in time [h], negative sooner.
+    span : bool, default True
+        With the range of four days in five.
+    """
+    if later.p50 is None:
+        return "later than was tried"
+    step = _shift_step(later.p50)
+    minutes = round(later.p50 * 60 / step) * step
+    said = _one_way(minutes, later=minutes > 0) if minutes else "about the same"
+    ends = shift_range(later) if span else ""
+    return f"{said} ({ends})" if ends else said
+
+
+def shift_range(later: Spread) -> str:
+    """Four days in five of a difference, its ends rounded outwards; the side is said if it has two.
+
+    Empty where the ends are as good as nothing, or where nothing is known.
+    """
+    if later.p50 is None or later.p10 is None:
+        return ""
+    step = _shift_step(later.p50)
+    low = math.floor(later.p10 * 60 / step + _EDGE) * step
+    high = None if later.p90 is None else math.ceil(later.p90 * 60 / step - _EDGE) * step
+    if high is None:
+        return f"{hours(low / 60)} to {hours(None)}"
+    if max(abs(later.p10), abs(later.p90 or 0.0)) * 60 < step / 2:
+        return ""
+    if low < 0 < high:
+        return f"{_one_way(low, later=False)} to {_one_way(high, later=True)}"
+    near, far = sorted((abs(low), abs(high)))
+    if far < 60:
+        return f"{near} to {far}"
+    return f"{hours(near / 60) if near else '0'} to {hours(far / 60)}"
+
+
+#: A tenth of a minute over is no reason to round outwards.
+_EDGE = 0.02
+
+
+def _shift_step(middle_h: float) -> int:
+    return _LONG_STEP_MIN if abs(middle_h) * 60 >= _LONG_MIN else _SHORT_STEP_MIN
+
+
+def _one_way(minutes: int, *, later: bool) -> str:
+    return f"{hours(abs(minutes) / 60)} {'later' if later else 'sooner'}"
+
+
+def lever_text(lever: Lever) -> str:
+    """One lever in a line: ``10 mm thinner: 40 min sooner (25 to 55)``."""
+    return f"{lever.words}: {shift(lever.shift_h)}"
 
 
 def odds_text(probability: float | None) -> str:
