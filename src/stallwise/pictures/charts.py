@@ -6,22 +6,33 @@ Nothing here computes what a cook sees: scenes place the numbers of a Result.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from stallwise.joins.result import Result
+from stallwise.joins.result import Lever, Result
+from stallwise.joins.tables import lever_table
 from stallwise.pictures import ink
 from stallwise.pictures.day import day_scene, last_hour
 from stallwise.pictures.findings import day_table, finding
+from stallwise.pictures.levers import lever_finding, lever_scene
 from stallwise.pictures.scene import Scene
 from stallwise.pictures.serving import window_scene, window_table
 
 if TYPE_CHECKING:
     import altair as alt
 
-__all__ = ["NARROW", "WIDE", "Canvas", "Picture", "canvas", "day_picture", "window_picture"]
+__all__ = [
+    "NARROW",
+    "WIDE",
+    "Canvas",
+    "Picture",
+    "canvas",
+    "day_picture",
+    "lever_picture",
+    "window_picture",
+]
 
 #: Widths of a picture on a page and on a phone [px].
 WIDE = 720
@@ -129,6 +140,33 @@ def window_picture(
     title = f"{result.title}: the chance that it is tender, by the clock"
     svg = _drawn(window_scene(result, width), dark=dark, prefix=prefix, title=title, said=said)
     return Picture(svg, said, window_table(result))
+
+
+def lever_picture(
+    levers: Sequence[Lever],
+    result: Result,
+    *,
+    dark: bool | None = False,
+    width: int = WIDE,
+    prefix: str = "levers",
+) -> Picture:
+    """Draw what would make each piece sooner or later, and by how much.
+
+    Parameters
+    ----------
+    levers : sequence of Lever
+        From `whatif.what_if`.
+    result : Result
+        The answer that they change.
+    dark, width, prefix
+        As in `day_picture`.
+    """
+    said = lever_finding(levers, result)
+    table = lever_table(levers, result)
+    title = f"{result.title}: what would make it sooner or later"
+    scene = lever_scene(levers, result, width)
+    svg = _drawn(scene, dark=dark, prefix=prefix, title=title, said=said)
+    return Picture(svg, said, (table.header, table.rows))
 
 
 def _drawn(scene: Scene, *, dark: bool | None, prefix: str, title: str, said: str) -> str:
