@@ -66,6 +66,25 @@ def test_plan_forecast_sheet(book: Path, capsys: pytest.CaptureFixture[str]) -> 
     assert "BEGIN:VEVENT" in Path("sheet.ics").read_text(encoding="utf-8")
 
 
+def test_what_would_change_it(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    found = answer(capsys, "forecast", RIBS, "--what-if")
+    assert "what_if" not in answer(capsys, "forecast", RIBS)
+    levers = {lever["key"]: lever for lever in found["what_if"]}
+    assert {"piece", "words", "changes", "shift_h", "odds_in_time", "source"} <= set(
+        levers["pit.hotter"]
+    )
+    assert levers["pit.hotter"]["shift_h"]["p50"] < 0 < levers["pit.cooler"]["shift_h"]["p50"]
+    # What it offers as a setting can be set.
+    name, value = next(iter(levers["mass.lighter"]["changes"].items()))
+    lighter = answer(capsys, "forecast", RIBS, "--set", f"{name}={value}")
+    assert lighter["pieces"][0]["mass_kg"] < found["pieces"][0]["mass_kg"]
+    capsys.readouterr()
+    run("forecast", RIBS, "--what-if")
+    said = capsys.readouterr().out
+    assert "What would change it" in said
+    assert "pit 20 °F hotter" in said
+
+
 def test_a_log_line_that_changes_the_plan_keeps_a_forecast_without_holding_the_cook_up(
     book: Path,
 ) -> None:

@@ -180,6 +180,8 @@ def test_only_what_is_still_open_is_offered() -> None:
     assert {one.partition(".")[0] for one in before - on} == {"thickness", "mass"}
     assert {one.partition(".")[0] for one in wrapped} == {"pit", "finish"}
     assert levers(record(log=(ON, WRAPPED, TENDER)), as_of=TENDER.at) == {}
+    off = line("15:00", "off")
+    assert levers(record(log=(ON, WRAPPED, off)), as_of=off.at) == {}
 
 
 def test_nothing_logged_later_and_nothing_in_the_past_counts() -> None:

@@ -182,6 +182,7 @@ def test_cells_without_panels_print_tables(folder, monkeypatch, capsys):
     said = capsys.readouterr().out
     assert "light the fire half an hour earlier" in said
     assert "When, four days in five" in said
+    assert "What would change it" in said
     assert "Day sheet" in said
     cook.finish()
     assert "not kept" in capsys.readouterr().out

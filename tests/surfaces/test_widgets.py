@@ -132,6 +132,50 @@ def test_nothing_is_written_until_it_is_kept(panel, folder):
     assert folder.forecasts() == ()
 
 
+def test_what_would_change_it_is_worked_out_only_when_opened(folder, monkeypatch):
+    held = Held()
+    panel = PlanPanel(desk_of(folder), later=held, raises=True)
+    tried = []
+    what_if = Desk.what_if
+    monkeypatch.setattr(
+        Desk, "what_if", lambda desk, *letters: tried.append(letters) or what_if(desk, *letters)
+    )
+    panel.sliders["mass"].slider.value = 9
+    held.release()
+    assert tried == []
+    panel.what_if.widget.selected_index = 0
+    held.release()
+    assert tried == [("A",)]
+    shown = panel.what_if.shown.value
+    assert "pit 20 °F hotter" in shown
+    assert shown.count("<svg") == 2
+    assert "as planned" in shown
+    # A change while it is open dims what is shown, and it comes anew once, when the plan rests.
+    for degrees in (230, 240, 250):
+        panel.sliders["pit_start"].slider.value = degrees
+    held.release()
+    assert (len(tried), panel.what_if.shown.value) == (1, shown)
+    assert "sw-stale" in panel.what_if.widget._dom_classes
+    held.release()
+    assert len(tried) == 2
+    assert panel.what_if.shown.value != shown
+    assert "sw-stale" not in panel.what_if.widget._dom_classes
+    panel.what_if.widget.selected_index = None
+    held.release()
+    assert len(tried) == 2
+
+
+def test_what_would_change_it_follows_the_piece_looked_at(tmp_path):
+    folder = cooks.ribs(cooks.start_book(tmp_path))
+    panel = PlanPanel(desk_of(folder), raises=True)
+    panel.what_if.widget.selected_index = 0
+    assert "wrapped in paper" in panel.what_if.shown.value
+    assert "not wrapped" in panel.what_if.shown.value
+    panel.piece.value = "B"
+    assert "wrapped in foil" in panel.what_if.shown.value
+    assert "not wrapped" not in panel.what_if.shown.value
+
+
 def test_undo_takes_back_a_whole_stroke_and_back_to_kept_everything(panel):
     first = panel.shown.value
     for degrees in (230, 235, 240):

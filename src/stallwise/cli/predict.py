@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from stallwise.cli.common import (
     add_json,
@@ -13,6 +14,9 @@ from stallwise.cli.common import (
     print_json,
     print_warnings,
 )
+
+if TYPE_CHECKING:
+    from stallwise.joins.result import Lever
 
 
 def add_forecast(parser: argparse.ArgumentParser) -> None:
@@ -24,6 +28,11 @@ def add_forecast(parser: argparse.ArgumentParser) -> None:
         metavar="TIME",
         help='use only what was logged until then: "14:30", "2026-09-26 14:30" or "+3:00" after meat on',
     )
+    parser.add_argument(
+        "--what-if",
+        action="store_true",
+        help="also say what would make each piece sooner or later, and by how much",
+    )
     parser.add_argument("--keep", action="store_true", help="add it to the cook's forecasts.jsonl")
     add_json(parser)
 
@@ -31,7 +40,7 @@ def add_forecast(parser: argparse.ArgumentParser) -> None:
 def forecast(args: argparse.Namespace) -> int:
     """Predict, or re-predict from what is logged so far."""
     from stallwise.joins import tables, words
-    from stallwise.joins.ask import ask, keep_forecast
+    from stallwise.joins.ask import ask, ask_what_if, keep_forecast
     from stallwise.joins.parameters import parse_settings
     from stallwise.joins.result import to_plain
 
@@ -42,14 +51,21 @@ def forecast(args: argparse.Namespace) -> int:
     if args.keep:
         keep_forecast(folder, result)
     print_warnings(result.warnings)
+    levers: tuple[Lever, ...] = ()
+    if args.what_if:
+        levers = ask_what_if(record, result, changes=changes)
     if args.json:
-        print_json(to_plain(result))
+        asked = {"what_if": to_plain(levers)} if args.what_if else {}
+        print_json({**to_plain(result), **asked})
         return 0
     print(f"{result.title} · {words.as_of_text(result)}")
     print(words.headline(result))
     for table in (tables.stage_table(result), tables.chance_table(result)):
         print()
         print(tables.as_text(table))
+    if args.what_if:
+        print()
+        print(tables.as_text(tables.lever_table(levers, result)) or "Nothing would change it now.")
     if args.keep:
         print("Kept.")
     return 0

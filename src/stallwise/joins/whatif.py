@@ -66,7 +66,7 @@ def what_if(
     Returns
     -------
     tuple of Lever
-        By piece, in the order of ``data/levers.csv``; none for a piece that is tender.
+        By piece, in the order of ``data/levers.csv``; none for a piece that is tender or off.
 
     Raises
     ------
@@ -91,8 +91,8 @@ def what_if(
 
 
 def _levers(standing: Standing) -> Iterator[Lever]:
-    facts = standing.planned.plan.facts
-    if facts is not None and facts.tender_s is not None:
+    piece = standing.planned.piece
+    if any(timing.ends(line, piece) for line in standing.asked.lines):
         return
     days = _Days(standing.asked, standing.planned.plan)
     base = days.cook(standing.planned.plan)

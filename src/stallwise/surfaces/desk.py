@@ -11,9 +11,9 @@ import time
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from stallwise.joins.ask import ask, keep_forecast
+from stallwise.joins.ask import ask, ask_what_if, keep_forecast
 from stallwise.joins.parameters import PARAMETERS, edits, resolve, split_name
-from stallwise.joins.result import Result
+from stallwise.joins.result import Lever, Result
 from stallwise.joins.tables import Table
 from stallwise.record.cook import CookRecord
 from stallwise.record.cookfolder import CookFolder
@@ -83,6 +83,10 @@ class Desk:
                 self.record, made_at=self._now(), as_of=self.as_of, changes=self.changes
             )
         return self._result
+
+    def what_if(self, *letters: str) -> tuple[Lever, ...]:
+        """Try what would change the answer, for some pieces or all of them."""
+        return ask_what_if(self.record, self.result, changes=self.changes, pieces=letters)
 
     @property
     def unkept(self) -> dict[str, Any]:

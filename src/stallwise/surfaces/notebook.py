@@ -94,7 +94,11 @@ class CookNotebook:
         for warning in result.warnings:
             _say(f"note: {warning.piece + ': ' if warning.piece else ''}{warning.text}")
         show_picture(day_picture(result))
-        _print(tables.stage_table(result), tables.chance_table(result))
+        _print(
+            tables.stage_table(result),
+            tables.chance_table(result),
+            tables.lever_table(self.desk.what_if(), result),
+        )
 
     def mixes(self) -> None:
         """Rubs, sauces, stock: scaled, with salt counted once."""

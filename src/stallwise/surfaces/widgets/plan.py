@@ -34,6 +34,7 @@ from stallwise.surfaces.widgets.fields import (
 )
 from stallwise.surfaces.widgets.guard import Guard
 from stallwise.surfaces.widgets.latest import Later, Latest, _soon
+from stallwise.surfaces.widgets.whatif import WhatIfFold
 
 __all__ = ["PlanPanel"]
 
@@ -73,6 +74,7 @@ class PlanPanel:
         self.letter = desk.record.cook.pieces[0].letter
         self.guard = Guard(raises=raises)
         self.latest = Latest(self.guard(self.draw), later)
+        self.what_if = WhatIfFold(desk, lambda: self.letter, self.guard, later=later)
         self.shown = html.show(html.text(""), "sw-shown-html")
         self.state = html.show(html.text(""), "sw-unkept")
         self._fields()
@@ -183,7 +185,7 @@ class PlanPanel:
         shown.add_class("sw-shown")
         desk = ui.Box([inputs, shown])
         desk.add_class("sw-desk")
-        whole = ui.VBox([html.dress(), self.carried, desk, fold])
+        whole = ui.VBox([html.dress(), self.carried, desk, self.what_if.widget, fold])
         whole.add_class("sw")
         whole.add_class("sw-plan")
         return whole
@@ -202,6 +204,7 @@ class PlanPanel:
         self._show_state()
         self.widget.remove_class("sw-stale")
         self.desk.tell()
+        self.what_if.follow()
 
     def _changed(self, name: str, value: str | None) -> None:
         self.guard.clear()
@@ -236,6 +239,7 @@ class PlanPanel:
     def _other_piece(self, change: dict[str, str]) -> None:
         self.letter = change["new"]
         self._show_fields(self.desk.result)
+        self.what_if.follow()
 
     def _climbs(self, change: dict[str, bool]) -> None:
         self.climb.layout.display = None if change["new"] else "none"
