@@ -7,7 +7,8 @@ import math
 from stallwise.joins.result import Result
 from stallwise.pictures import ink
 from stallwise.pictures.findings import at_hour
-from stallwise.pictures.scene import Scene, step_for
+from stallwise.pictures.labels import text_width
+from stallwise.pictures.scene import SIZE, Scene, step_for
 
 __all__ = ["hours_axis"]
 
@@ -28,11 +29,20 @@ def hours_axis(scene: Scene, result: Result, y: float) -> float:
         for panel in scene.panels:
             scene.grid((px, panel.start_px, px, panel.end_px))
         scene.rule((px, y - 4, px, y + 1), colour=ink.SOFT)
-        scene.word(px, y + 10, f"{tick:g} h", align="center")
         when = at_hour(tick, result)
-        scene.word(px, y + 26, f"{when:%H:%M}", align="center", colour=ink.SOFT, size=_SMALL)
+        _label(scene, px, y + 10, f"{tick:g} h", colour=ink.INK, size=SIZE)
+        _label(scene, px, y + 26, f"{when:%H:%M}")
         if over_night and when.date() != named:
             named = when.date()
-            scene.word(px, y + 41, f"{when:%a}", align="center", colour=ink.SOFT, size=_SMALL)
+            _label(scene, px, y + 41, f"{when:%a}")
         tick += step
     return y + (52 if over_night else 36)
+
+
+def _label(
+    scene: Scene, px: float, y: float, text: str, *, colour: str = ink.SOFT, size: float = _SMALL
+) -> None:
+    """Put a word under its tick, moved inwards where it would run over an edge."""
+    half = text_width(text, size) / 2
+    spot = min(max(px, half), scene.width - half)
+    scene.word(spot, y, text, align="center", colour=colour, size=size)

@@ -11,7 +11,6 @@ from stallwise.joins.result import Observation, PieceResult, Result, Trace
 from stallwise.pictures import ink
 from stallwise.pictures.axis import hours_axis
 from stallwise.pictures.findings import (
-    event_words,
     hour_of,
     is_about,
     offset_h,
@@ -20,21 +19,11 @@ from stallwise.pictures.findings import (
 from stallwise.pictures.labels import Item, fitted, pack, text_width
 from stallwise.pictures.scene import SIZE, Rows, Scene, Span, key_width
 from stallwise.pictures.thinning import segments, thin
+from stallwise.pictures.written import CAPTION, GUTTER, ON_CURVE, ROW, SMALL, written
 
 __all__ = ["day_scene", "last_hour"]
 
-_GUTTER = 38
 _EDGE = 10
-_ROW = 20.0
-_CAPTION = 19.0
-_SMALL = 11.5
-
-#: Happen again and again: one row of ticks and one word.
-_REPEATED = frozenset({"spritz", "turned", "lid_open", "wood", "glazed", "weighed"})
-#: Drawn among the curves, where their temperature is.
-_ON_CURVE = frozenset({"core_reading", "pit_reading"})
-#: Said elsewhere in the picture, or for the cook alone.
-_LEFT_OUT = frozenset({"note", *_ON_CURVE})
 
 #: May be logged a day before or after; they do not stretch the picture.
 _ANY_TIME = frozenset({"note", "weighed", "trimmed", "salted", "rub_on"})
@@ -42,14 +31,6 @@ _ANY_TIME = frozenset({"note", "weighed", "trimmed", "salted", "rub_on"})
 _BEFORE_H = 2.0
 
 _STAGES = ("bark_set", "stall_start", "wrapped", "stall_end", "tender", "rested")
-
-#: Shape and inside of a feel check's marker; the word stands beside it.
-_VERDICTS = {
-    "not yet": ("circle", ink.PAPER),
-    "nearly": ("diamond", ink.PAPER),
-    "tender": ("circle", ink.INK),
-    "past it": ("square", ink.INK),
-}
 
 
 @dataclass(frozen=True)
@@ -91,7 +72,7 @@ def day_scene(result: Result, width: int) -> Scene:
     first = min([0.0, *(hour for hour in starts if hour > -_BEFORE_H)])
     last = last_hour(result)
     pad = (last - first) * 0.015
-    scene = Scene(width, 0.0, Span(first - pad, last + pad * 2, _GUTTER, width - _EDGE))
+    scene = Scene(width, 0.0, Span(first - pad, last + pad * 2, GUTTER, width - _EDGE))
     y = 22.0 if len(result.pieces) == 1 else 4.0
     for number, piece in enumerate(result.pieces):
         y = _piece(scene, result, number, piece, y)
@@ -102,11 +83,11 @@ def day_scene(result: Result, width: int) -> Scene:
 def _piece(scene: Scene, result: Result, number: int, piece: PieceResult, y: float) -> float:
     many = len(result.pieces)
     if many > 1:
-        name = fitted(words.piece_name(piece), SIZE, scene.width - _GUTTER - 2)
-        scene.word(_GUTTER, y + 8, name, bold=True)
+        name = fitted(words.piece_name(piece), SIZE, scene.width - GUTTER - 2)
+        scene.word(GUTTER, y + 8, name, bold=True)
         # The serving time stands in the same line if it does not run into the name.
         wall = min(_walls(scene, result, piece), default=math.inf)
-        clear = _GUTTER + text_width(name, SIZE) + 12 < wall - text_width(_eat(piece, result), SIZE)
+        clear = GUTTER + text_width(name, SIZE) + 12 < wall - text_width(_eat(piece, result), SIZE)
         y += 21 if clear else 38
     height = (250 if scene.width > 500 else 216) if many == 1 else 150 if many < 4 else 116
     span = Span(*_degrees(result, piece), y + height, y)
@@ -115,10 +96,10 @@ def _piece(scene: Scene, result: Result, number: int, piece: PieceResult, y: flo
     _grid(scene, result, span)
     _curves(scene, result, panel)
     bottom = _likely(scene, result, piece, y + height + 4)
-    bottom = _logged(scene, result, piece, bottom)
+    bottom = written(scene, piece, result, bottom, _walls(scene, result, piece))
     _column(scene, result, panel, bottom)
-    _hand_words(scene, result, panel)
-    _names(scene, panel)
+    _hand_words(scene, result, panel, _walls(scene, result, piece))
+    _names(scene, panel, _walls(scene, result, piece))
     return bottom + (18 if number + 1 < many else 6)
 
 
@@ -143,8 +124,8 @@ def _grid(scene: Scene, result: Result, span: Span) -> None:
     while tick < high:
         at = (tick - 32) / 1.8 if us else tick
         y = span.px(at)
-        scene.grid((_GUTTER, y, scene.width - _EDGE, y))
-        scene.word(_GUTTER - 6, y, f"{tick:.0f}°", colour=ink.SOFT, align="right", size=_SMALL)
+        scene.grid((GUTTER, y, scene.width - _EDGE, y))
+        scene.word(GUTTER - 6, y, f"{tick:.0f}°", colour=ink.SOFT, align="right", size=SMALL)
         tick += step
 
 
@@ -196,7 +177,7 @@ def _read(scene: Scene, found: Sequence[Trace], bucket_h: float) -> Rows:
 
 
 def _on_curve(result: Result, piece: PieceResult) -> list[Observation]:
-    return [event for event in result.events if event.what in _ON_CURVE and is_about(event, piece)]
+    return [event for event in result.events if event.what in ON_CURVE and is_about(event, piece)]
 
 
 def _likely(scene: Scene, result: Result, piece: PieceResult, y: float) -> float:
@@ -214,7 +195,7 @@ def _likely(scene: Scene, result: Result, piece: PieceResult, y: float) -> float
         shown.append((key, ends, words.stage_name(key, piece.finish)))
     if not shown:
         return y
-    scene.word(_GUTTER, y + 9, "likely, four days in five", colour=ink.SOFT, size=_SMALL)
+    scene.word(GUTTER, y + 9, "likely, four days in five", colour=ink.SOFT, size=SMALL)
     px = scene.hours.px
     items = []
     for key, ends, name in shown:
@@ -222,7 +203,7 @@ def _likely(scene: Scene, result: Result, piece: PieceResult, y: float) -> float
         items.append(Item(px(ends[0]), px(ends[2]), text, SIZE, short=name))
     placed = pack(items, 2, scene.width, walls=_walls(scene, result, piece))
     for (key, ends, _), item in zip(shown, placed, strict=True):
-        middle_y = y + _CAPTION + _ROW * item.row + 8
+        middle_y = y + CAPTION + ROW * item.row + 8
         main = key == "tender"
         half = 5.0 if main else 3.0
         scene.bar((ends[0], ends[2]), (middle_y - half, middle_y + half), ink.BAND)
@@ -231,62 +212,20 @@ def _likely(scene: Scene, result: Result, piece: PieceResult, y: float) -> float
             (at, middle_y - 7, at, middle_y + 7), colour=ink.ACCENT, width=2.5 if main else 1.5
         )
         scene.word(item.text_x, middle_y, item.text, align=item.align, colour=ink.ACCENT, bold=main)
-    return y + _CAPTION + _ROW * (1 + max(item.row for item in placed))
+    return y + CAPTION + ROW * (1 + max(item.row for item in placed))
 
 
 def _walls(scene: Scene, result: Result, piece: PieceResult) -> list[float]:
-    return [scene.hours.px(hour_of(piece.serve_at, result))] if piece.serve_at else []
+    """Upright lines that words keep clear of [px]: serving first, then the forecast's moment."""
+    hours = [hour_of(piece.serve_at, result)] if piece.serve_at else []
+    if _shows_as_of(scene, result):
+        hours.append(hour_of(result.as_of, result))
+    return [scene.hours.px(hour) for hour in hours]
 
 
-def _logged(scene: Scene, result: Result, piece: PieceResult, y: float) -> float:
-    """Feel checks and events as marks with their words."""
-    groups = _grouped(scene, result, piece)
-    if not groups:
-        return y
-    scene.word(_GUTTER, y + 9, "as written down", colour=ink.SOFT, size=_SMALL)
-    px = scene.hours.px
-    items = []
-    for events, text in groups:
-        places = [px(hour_of(event.at, result)) for event in events]
-        items.append(Item(min(places) - 4, max(places) + 4, text, SIZE))
-    placed = pack(items, 2, scene.width, walls=_walls(scene, result, piece))
-    for (events, _), item in zip(groups, placed, strict=True):
-        middle_y = y + _CAPTION + _ROW * item.row + 8
-        for event in events:
-            at = px(hour_of(event.at, result))
-            if event.what == "feel_check":
-                shape, fill = _VERDICTS.get(event.verdict, ("circle", ink.PAPER))
-                scene.mark(at, middle_y, shape, fill=fill)
-            else:
-                scene.rule((at, middle_y - 5, at, middle_y + 5), colour=ink.INK, width=2)
-        tender = events[0].what == "feel_check" and events[0].verdict == "tender"
-        scene.word(item.text_x, middle_y, item.text, align=item.align, bold=tender)
-    return y + _CAPTION + _ROW * (1 + max(item.row for item in placed))
-
-
-def _grouped(
-    scene: Scene, result: Result, piece: PieceResult
-) -> list[tuple[list[Observation], str]]:
-    """Events of a piece and its pit in order of time; what repeats is one group."""
-    mine = sorted(
-        (
-            event
-            for event in result.events
-            if event.what not in _LEFT_OUT
-            and scene.hours.low <= hour_of(event.at, result) <= scene.hours.high
-            and is_about(event, piece)
-        ),
-        key=lambda event: event.at,
-    )
-    groups: list[tuple[list[Observation], str]] = []
-    for event in mine:
-        text = event_words(event, result)
-        same = next((g for g in groups if g[1] == text and event.what in _REPEATED), None)
-        if same:
-            same[0].append(event)
-        else:
-            groups.append(([event], text))
-    return [(ev, f"{text}, {len(ev)} times" if len(ev) > 1 else text) for ev, text in groups]
+def _shows_as_of(scene: Scene, result: Result) -> bool:
+    """Whether the forecast's own moment is in the picture, of a cook that is under way."""
+    return result.state == "running" and 0 < hour_of(result.as_of, result) < scene.hours.high
 
 
 def _column(scene: Scene, result: Result, panel: _Panel, bottom: float) -> None:
@@ -309,10 +248,10 @@ def _column(scene: Scene, result: Result, panel: _Panel, bottom: float) -> None:
     if piece.serve_at:
         eat = _eat(piece, result)
         taken = _line(scene, hour_of(piece.serve_at, result), (top, bottom), eat, "")
-    as_of = hour_of(result.as_of, result)
-    if 0 < as_of < scene.hours.high and result.state == "running":
+    if _shows_as_of(scene, result):
         said = f"as of {words.clock(result.as_of)}"
-        _line(scene, as_of, (top, bottom), said, "_dots", taken=taken)
+        hour = hour_of(result.as_of, result)
+        _line(scene, hour, (top, bottom), said, "_dots", taken=taken)
 
 
 def _eat(piece: PieceResult, result: Result) -> str:
@@ -339,14 +278,18 @@ def _line(
     return spot - half, spot + half
 
 
-def _hand_words(scene: Scene, result: Result, panel: _Panel) -> None:
+def _hand_words(scene: Scene, result: Result, panel: _Panel, walls: Sequence[float]) -> None:
     """Write the value over each reading taken by hand, unless there are many."""
     rows = scene.data[f"hand_{panel.number}"]
     for row in rows if len(rows) <= 4 else rows[-1:]:
         text = words.temperature(row["p50"], result.units)
         # The pit's stand below their mark: above it runs the name of the pit's line.
         y = panel.span.px(row["p50"]) + (-14 if row["of"] == "core" else 15)
-        scene.word(scene.hours.px(row["h"]), y, text, align="center", size=_SMALL)
+        px, half = scene.hours.px(row["h"]), text_width(text, SMALL) / 2 + 3
+        for wall in walls:
+            if abs(px - wall) < half:
+                px = wall + half if wall < px < scene.width - 2 * half else wall - half
+        scene.word(px, y, text, align="center", size=SMALL)
 
 
 def _to_be_seen(scene: Scene, read: Rows) -> bool:
@@ -355,7 +298,7 @@ def _to_be_seen(scene: Scene, read: Rows) -> bool:
     return bool(read) and read[-1]["h"] - read[0]["h"] > (hours.high - hours.low) / 50
 
 
-def _names(scene: Scene, panel: _Panel) -> None:
+def _names(scene: Scene, panel: _Panel, walls: Sequence[float]) -> None:
     """Name the lines where they run, in the first panel only: the others look the same."""
     if panel.number:
         return
@@ -363,7 +306,8 @@ def _names(scene: Scene, panel: _Panel) -> None:
     start = scene.hours.px(0) + 6
     pit = [scene.data[f"pit_{i}"], scene.data[f"pit_read_{i}"]]
     reach = scene.hours.value(start + key_width("pit, planned") + key_width("as read"))
-    near = [row["p50"] for rows in pit for row in rows if row["h"] <= reach] or [span.high]
+    rows = [*pit[0], *pit[1], *(row for row in scene.data[f"hand_{i}"] if row["of"] == "pit")]
+    near = [row["p50"] for row in rows if row["h"] <= reach] or [span.high]
     y = span.px(max(near)) - 11
     end = scene.key(start, y, "pit, planned", dash="_dots", colour=ink.SOFT, width=1.5)
     if _to_be_seen(scene, pit[1]):
@@ -373,10 +317,13 @@ def _names(scene: Scene, panel: _Panel) -> None:
         return
     read = scene.data[f"core_read_{i}"]
     read = read if _to_be_seen(scene, read) else []
-    lines = [("core, four days in five", "_dashes", ink.ACCENT, 2.0)]
+    left = scene.hours.px(scene.hours.high * 0.4)
+    full = "core, four days in five"
+    crossed = any(left < wall < left + key_width(full) + 4 for wall in walls)
+    lines = [("core, likely" if crossed else full, "_dashes", ink.ACCENT, 2.0)]
     lines += [("core, as read", "", ink.INK, 2.0)] if read else []
     wide = max(key_width(name) for name, *_ in lines)
-    left = min(scene.hours.px(scene.hours.high * 0.4), scene.width - _EDGE - wide)
+    left = min(left, scene.width - _EDGE - wide)
     edge = (scene.hours.value(left - 4), scene.hours.value(left + wide))
     low = [row["p10"] for row in core if edge[0] <= row["h"] <= edge[1]]
     low += [row["p50"] for row in read if edge[0] <= row["h"] <= edge[1]]

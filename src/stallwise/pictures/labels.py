@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
-__all__ = ["Item", "fitted", "pack", "text_width"]
+__all__ = ["Item", "fitted", "has_room", "pack", "text_width"]
 
 #: Width of a character as a share of the type size; the widest of the usual system fonts.
 _CHARACTER = 0.6
 _GAP = 9.0
+#: From a mark to its word, and how near a line is that runs between the two [px].
+_BESIDE, _CLOSE = 5.0, 40.0
 
 
 def text_width(text: str, size: float) -> float:
@@ -44,6 +47,9 @@ class Item:
         Said instead where `text` fits on neither side; empty for none.
     size : float
         Type size [px].
+    marks : tuple of float
+        Middle of each mark [px], in order; the word may stand between two of them. Empty for
+        a bar.
     text_x : float
         Where the word is put [px], set by `pack`.
     align : str
@@ -57,9 +63,15 @@ class Item:
     text: str
     size: float
     short: str = ""
+    marks: tuple[float, ...] = ()
     text_x: float = 0.0
     align: str = "left"
     row: int = 0
+
+
+def has_room(item: Item, left: float, right: float) -> bool:
+    """Whether the word stands somewhere beside its marks without covering one."""
+    return bool(_sides(item, left, right))
 
 
 def pack(
@@ -85,12 +97,7 @@ def pack(
     taken: list[list[tuple[float, float]]] = []
     placed = []
     for item in items:
-        wall = min((wall for wall in walls if wall > item.right), default=right)
-        choices = _sides(item, left, min(wall - 3, right)) or _sides(item, left, right)
-        if not choices and item.short:
-            choices = _sides(replace(item, text=item.short), left, right)
-        # A word that fits on neither side ends at the edge.
-        choices = choices or [replace(item, text_x=right, align="right")]
+        choices = _choices(item, left, right, walls)
         row, spot = _first_free(choices, taken)
         if row == len(taken):
             taken.append([])
@@ -99,22 +106,67 @@ def pack(
     return placed
 
 
+def _choices(item: Item, left: float, right: float, walls: Sequence[float]) -> list[Item]:
+    """Places of a word, the first kind of place that there is: beside its marks and off every line."""
+    short = replace(item, text=item.short or item.text)
+    for each in (item, short):
+        sides = _sides(each, left, right)
+        clear = [spot for spot in sides if not _crossed(spot, walls)]
+        clear = clear or _short_of_wall(each, left, walls)
+        if clear:
+            return clear
+    sides = _sides(item, left, right) or _sides(short, left, right)
+    if sides or not item.marks:
+        # A word that fits on neither side of a bar ends at the edge.
+        return sides or [replace(item, text_x=right, align="right")]
+    before, after = item.left - _BESIDE - left, right - item.right - _BESIDE
+    cut = fitted(item.text, item.size, max(before, after))
+    return _sides(replace(item, text=cut), left, right) or [replace(item, text="")]
+
+
 def _sides(item: Item, left: float, right: float) -> list[Item]:
     wide = text_width(item.text, item.size)
-    after = replace(item, text_x=item.right + 5, align="left")
-    before = replace(item, text_x=item.left - 5, align="right")
+    after = replace(item, text_x=item.right + _BESIDE, align="left")
+    before = replace(item, text_x=item.left - _BESIDE, align="right")
     fits = []
     if after.text_x + wide <= right:
         fits.append(after)
     if before.text_x - wide >= left:
         fits.append(before)
+    half = item.right - item.marks[-1] + _BESIDE if item.marks else 0.0
+    fits += [
+        replace(item, text_x=mark + half, align="left")
+        for mark, other in pairwise(item.marks)
+        if mark + half + wide <= other - half
+    ]
     return fits
 
 
-def _extent(item: Item) -> tuple[float, float]:
+def _short_of_wall(item: Item, left: float, walls: Sequence[float]) -> list[Item]:
+    """Places before a line that stands close before the mark, so that the line runs between."""
     wide = text_width(item.text, item.size)
-    ends = (item.text_x, item.text_x + wide if item.align == "left" else item.text_x - wide)
-    return min(item.left, *ends) - _GAP, max(item.right, *ends)
+    return [
+        replace(item, text_x=wall - _BESIDE, align="right")
+        for wall in walls
+        if item.left - _CLOSE <= wall <= item.left and wall - _BESIDE - wide >= left
+    ]
+
+
+def _span(item: Item) -> tuple[float, float]:
+    """Where the word begins and ends [px]."""
+    wide = text_width(item.text, item.size)
+    start = item.text_x if item.align == "left" else item.text_x - wide
+    return start, start + wide
+
+
+def _crossed(item: Item, walls: Sequence[float]) -> bool:
+    start, end = _span(item)
+    return any(start - 3 < wall < end + 3 for wall in walls)
+
+
+def _extent(item: Item) -> tuple[float, float]:
+    start, end = _span(item)
+    return min(item.left, start) - _GAP, max(item.right, end)
 
 
 def _first_free(

@@ -1,0 +1,82 @@
+"""Room for words: no word covers a mark or a line, and no label is cut at an edge."""
+
+from __future__ import annotations
+
+import dataclasses
+import runpy
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stallwise.pictures.charts import NARROW, WIDE
+from stallwise.pictures.day import day_scene
+from stallwise.pictures.labels import Item, pack, text_width
+
+_MADE = runpy.run_path(str(Path(__file__).with_name("results.py")))
+_KINDS = ("weighed", "wood", "spritz", "wrapped", "feel_check", "served", "rub_on", "glazed")
+
+
+def boxes(scene, data=None):
+    """Left, right, middle height and text of each word."""
+    for row in scene.data["words"]:
+        wide = text_width(row["text"], row["size"])
+        px = scene.hours.px(row["h"])
+        left = {"left": px, "right": px - wide, "center": px - wide / 2}[row["align"]]
+        yield left, left + wide, row["y"], row["text"]
+
+
+def ribs_with(found):
+    """Result of the two racks with these events of rack A in the place of its own."""
+    ribs, seen = _MADE["ribs"](), _MADE["seen"]
+    events = [
+        seen(ribs.hour_zero, at, what, "A", verdict="not yet" if what == "feel_check" else "")
+        for what, at in found
+    ]
+    return dataclasses.replace(ribs, events=tuple(events), pieces=ribs.pieces[:1])
+
+
+@pytest.mark.parametrize("width", [NARROW, WIDE])
+@given(st.lists(st.tuples(st.sampled_from(_KINDS), st.floats(-1.9, 7)), max_size=14))
+def test_no_word_covers_a_mark(width, found):
+    scene = day_scene(ribs_with(found), width)
+    ticks = [
+        (scene.hours.px(row["h"]), (row["y"] + row["y2"]) / 2, 1.0)
+        for row in scene.data.get("rules", [])
+        if row["y2"] - row["y"] == 10
+    ]
+    ticks += [(scene.hours.px(row["h"]), row["y"], 4.0) for row in scene.data.get("marks", [])]
+    for left, right, middle, text in boxes(scene):
+        for px, y, half in ticks:
+            if abs(y - middle) < 8:
+                assert right <= px - half or left >= px + half, text
+
+
+@pytest.mark.parametrize("width", [NARROW, WIDE])
+def test_words_of_the_log_stand_off_the_serving_line(width):
+    last = [("weighed", 6.6), ("served", 6.7), ("wood", 6.4), ("glazed", 6.2), ("feel_check", 6)]
+    result = ribs_with([("weighed", -1.9), ("weighed", 6.2), ("weighed", 6.3), *last])
+    scene = day_scene(result, width)
+    eat = scene.hours.px(6.5)
+    own = {"weighed", "weighed, 3 times", "weighed, 4 times", "served", "wood", "glazed", "not yet"}
+    shown = [box for box in boxes(scene) if box[3] in own]
+    assert len(shown) >= 5
+    assert not [text for left, right, _, text in shown if left < eat < right]
+    assert not [t for left, right, _, t in boxes(scene) if "core" in t and left < eat < right]
+
+
+@given(st.floats(3, 12))
+def test_the_last_label_of_the_axis_is_whole(last):
+    result = ribs_with([("served", last)])
+    pieces = (dataclasses.replace(result.pieces[0], stages={}, serve_at=None),)
+    for width in (NARROW, WIDE):
+        scene = day_scene(dataclasses.replace(result, pieces=pieces), width)
+        assert max(right for _, right, *_ in boxes(scene)) <= width + 0.01
+        assert min(left for left, *_ in boxes(scene)) >= 0
+
+
+def test_a_word_stands_between_marks_that_are_far_apart():
+    item = Item(2, 340, "spritz, 2 times", 12.5, marks=(6.0, 336.0))
+    (placed,) = pack([item], 0, 344)
+    assert 6 < placed.text_x < placed.text_x + text_width(item.text, 12.5) < 336
