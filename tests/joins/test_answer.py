@@ -14,6 +14,8 @@ from stallwise.joins.answer import answer
 from stallwise.joins.ask import ask, forecast_line
 from stallwise.joins.explain import group
 from stallwise.joins.result import to_plain
+from stallwise.joins.words import headline
+from stallwise.record.schema import Piece
 
 _spec = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
 cooks = importlib.util.module_from_spec(_spec)
@@ -200,3 +202,44 @@ def test_an_old_cook_that_was_never_logged_is_answered_by_its_plan() -> None:
     later = NOW + dt.timedelta(days=200)
     planned = answer(record(), made_at=NOW).pieces[0].stages["tender"].elapsed_h
     assert answer(record(), made_at=later).pieces[0].stages["tender"].elapsed_h == planned
+
+
+def test_a_start_that_has_passed_is_taken_as_now_and_said() -> None:
+    """Eat at 16:00, asked at 14:00 with no fire lit: late, and it says by how much."""
+    asked = dt.datetime(2026, 5, 16, 14, tzinfo=dt.UTC)
+    result = answer(record(), made_at=asked)
+    piece = result.pieces[0]
+    assert piece.on_at > asked
+    assert piece.odds_in_time < 0.1
+    assert piece.hold_h.p50 < 0
+    assert any(warning.key == "start-passed" for warning in result.warnings)
+    assert "late" in headline(result)
+
+
+def test_what_nobody_has_called_tender_is_not_tender_yet() -> None:
+    log = (line("10:00", "meat_on"), line("13:05", "wrapped", kind="foil"))
+    result = ask(record(log=log), made_at=NOW, as_of="15:30")
+    assert result.pieces[0].stages["tender"].elapsed_h.p05 >= 5.5
+
+
+def test_nothing_is_planned_for_a_piece_that_was_served() -> None:
+    log = (line("10:00", "meat_on"), line("15:30", "served"))
+    days_later = dt.datetime(2026, 5, 16, 20, tzinfo=dt.UTC)
+    result = answer(record(log=log), made_at=NOW, as_of=days_later)
+    assert result.pieces[0].wrap_window_h[1] < 5
+
+
+def test_what_was_not_said_is_named() -> None:
+    bare = Piece(letter="A", cut="pork-spare-ribs-trimmed")
+    found = {w.key: w.text for w in answer(record(bare, pits=[]), made_at=NOW).warnings}
+    for word in ("weight", "pit", "wrap in foil", "bites clean"):
+        assert word in found["assumed"]
+    assert "assumed" not in {
+        w.key for w in answer(record(ribs(finish="bites clean")), made_at=NOW).warnings
+    }
+
+
+def test_core_readings_are_said_not_to_count() -> None:
+    log = (line("10:00", "meat_on"), line("12:00", "core_reading", temperature_c=60.0))
+    result = ask(record(log=log), made_at=NOW, as_of="12:30")
+    assert any(warning.key == "core-not-used" for warning in result.warnings)

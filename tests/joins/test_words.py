@@ -60,6 +60,7 @@ def test_hours(value: float | None, shown: str) -> None:
         (0.99, "nearly always"),
         (0.95, "19 times in 20"),
         (0.8, "8 times in 10"),
+        (0.11, "1 time in 10"),
         (0.01, "hardly ever"),
     ],
 )

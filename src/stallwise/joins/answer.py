@@ -99,7 +99,8 @@ def answer(
         *record.warnings,
         *(warning for planned in seen.planned for warning in planned.warnings),
         *seen.forecast.warnings,
-        *lateness(pieces, asked.as_of),
+        *lateness(pieces, asked.as_of, fixed={p.letter for p in asked.cook.pieces if p.on}),
+        *observed.core_not_used(asked.lines, record.readings, asked.as_of),
         *mixed.warnings,
     )
     return Result(

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from stallwise.joins import timing
-from stallwise.joins.chances import SheetPiece, chances
+from stallwise.joins.chances import SheetPiece, chances, start_up_s
 from stallwise.joins.parameters import resolve, run_settings
 from stallwise.joins.pitplan import PitState, pit_states
 from stallwise.joins.plan import Planned, piece_cut, plan_piece
@@ -33,6 +34,9 @@ __all__ = [
 ]
 
 _SEED, _MEMBERS = 1, 200
+_FIVE_S = 300
+#: A running cook whose last line is older than this was not written to its end.
+_STALE = dt.timedelta(hours=24)
 
 #: Hour at which meat goes on when neither a start nor a serving time is known.
 _NOMINAL_START = dt.time(9, 0)
@@ -84,7 +88,7 @@ def question(
     """
     run = run_settings(changes or {})
     if as_of is None:
-        finished = record.state == "finished"
+        finished = record.state == "finished" or _is_stale(record, made_at)
         as_of = (timing.hour_zero_logged(record) if finished else None) or made_at
     return Asked(
         record,
@@ -97,6 +101,11 @@ def question(
         run.get("seed", seed),
         run.get("members", _MEMBERS),
     )
+
+
+def _is_stale(record: CookRecord, made_at: dt.datetime) -> bool:
+    last = max((line.at for line in record.log), default=made_at)
+    return made_at - last > _STALE
 
 
 def foresee(asked: Asked) -> Foreseen:
@@ -115,7 +124,8 @@ def foresee(asked: Asked) -> Foreseen:
     seen = _forecast(asked, {letter: was or guess for letter, was in fixed.items()})
     for _ in range(_AGREE):
         on = {
-            letter: was or _chosen(seen.chances[letter]) or guess for letter, was in fixed.items()
+            letter: was or _not_past(asked, seen, letter, _chosen(seen.chances[letter]) or guess)
+            for letter, was in fixed.items()
         }
         if on == seen.on:
             return seen
@@ -123,6 +133,20 @@ def foresee(asked: Asked) -> Foreseen:
             return dataclasses.replace(seen, on=on)
         seen = _forecast(asked, on)
     return seen
+
+
+def _not_past(asked: Asked, seen: Foreseen, letter: str, start: dt.datetime) -> dt.datetime:
+    """Start that has passed, while there is still time until serving: as soon as a fire can be had."""
+    piece = next(piece for piece in asked.cook.pieces if piece.letter == letter)
+    serve = timing.serve_at(asked.cook, piece, asked.zone)
+    if serve is None or not start < asked.as_of < serve:
+        return start
+    pit = seen.pits[piece.pit] if piece.pit else next(iter(seen.pits.values()))
+    lit = any(line.what in {"fire_lit", "pit_steady"} for line in asked.lines)
+    names = {each.letter: each.name for each in seen.pits.values()}
+    fire_s = 0.0 if lit else start_up_s(pit.letter, pit_start_s(asked.record), names)
+    soonest = asked.as_of.timestamp() + fire_s
+    return dt.datetime.fromtimestamp(math.ceil(soonest / _FIVE_S) * _FIVE_S, asked.zone)
 
 
 def _depends_on_starts(asked: Asked, seen: Foreseen, on: Mapping[str, dt.datetime]) -> bool:

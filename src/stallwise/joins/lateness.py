@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.joins.result import PieceResult
@@ -11,17 +11,25 @@ from stallwise.joins.result import PieceResult
 __all__ = ["lateness"]
 
 
-def lateness(pieces: Sequence[PieceResult], as_of: dt.datetime) -> list[CookWarning]:
+def lateness(
+    pieces: Sequence[PieceResult], as_of: dt.datetime, *, fixed: Collection[str] = ()
+) -> list[CookWarning]:
     """Say where the plan cannot be had: no serving time, a start that has passed."""
     found = []
     for piece in pieces:
         if piece.serve_at is None:
             text = "No serving time is set: clock times count from meat on at "
             found.append(CookWarning("no-serve", f"{text}{piece.on_at:%H:%M}.", piece.piece))
-        elif not piece.is_on and piece.on_at < as_of < piece.serve_at:
+        elif (
+            piece.piece not in fixed
+            and not piece.is_on
+            and (wanted := _wanted(piece))
+            and wanted < as_of < piece.serve_at
+        ):
             text = (
-                f"With these odds the meat should have gone on at {piece.on_at:%H:%M}, "
-                "which has passed: wrap earlier, bring the pit up, or serve later."
+                f"With these odds the meat should have gone on at {wanted:%A %H:%M}, which has "
+                f"passed. With the fire lit now it goes on at {piece.on_at:%H:%M}: bring the pit "
+                "up, wrap earlier, or serve later."
             )
             found.append(CookWarning("start-passed", text, piece.piece))
         wrap = piece.wrap_window_h
@@ -29,8 +37,19 @@ def lateness(pieces: Sequence[PieceResult], as_of: dt.datetime) -> list[CookWarn
         if wrap and tender is not None and wrap[0] > tender and not piece.stages["wrapped"].known:
             text = "The wrap is planned after the piece is most likely tender."
             found.append(CookWarning("wrap-after-tender", text, piece.piece))
-        _refuse_late_wrap(piece, as_of)
+        if piece.piece in fixed or not _too_late_already(piece):
+            _refuse_late_wrap(piece, as_of)
     return found
+
+
+def _wanted(piece: PieceResult) -> dt.datetime | None:
+    return next((chance.on_at for chance in piece.chances if chance.chosen), None)
+
+
+def _too_late_already(piece: PieceResult) -> bool:
+    """Whether the start has passed: then a late wrap is not the plan's fault."""
+    wanted = _wanted(piece)
+    return not piece.is_on and wanted is not None and wanted < piece.on_at
 
 
 def _refuse_late_wrap(piece: PieceResult, as_of: dt.datetime) -> None:

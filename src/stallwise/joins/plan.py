@@ -122,7 +122,7 @@ def plan_piece(
     )
     warnings = tuple(
         CookWarning(warning.key, warning.text, piece.letter) for warning in sizes.warnings
-    )
+    ) + _assumed(record, cook, piece, entry, first)
     return Planned(
         piece,
         entry,
@@ -135,6 +135,27 @@ def plan_piece(
         spritz_window,
         warnings,
     )
+
+
+def _assumed(
+    record: CookRecord, cook: Cook, piece: Piece, entry: Cut, pit: PitState
+) -> tuple[CookWarning, ...]:
+    """Say what the cook did not say and the cut's habit stands in for."""
+    system = record.book.units
+    use = next((use for use in cook.pits if use.letter == pit.letter), None)
+    taken = []
+    if not piece.mass:
+        taken.append(f"weight {units.format_mass(entry.usual_mass_kg, system)}")
+    if use is None or not (use.start or use.schedule):
+        taken.append(f"pit {units.format_temperature(entry.pit_c, system)}")
+    if not piece.wrap:
+        taken.append("no wrap" if entry.wrap.kind == "none" else f"wrap in {entry.wrap.kind}")
+    if not piece.finish:
+        taken.append(f"finish “{entry.usual_finish}”")
+    if not taken:
+        return ()
+    text = f"Nothing was said of it, so what is usual is taken: {', '.join(taken)}."
+    return (CookWarning("assumed", text, piece.letter),)
 
 
 def _mass(piece: Piece, entry: Cut) -> float:

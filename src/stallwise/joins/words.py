@@ -22,6 +22,7 @@ __all__ = [
     "hours",
     "lever_text",
     "odds_text",
+    "ready_text",
     "round_clock",
     "shift",
     "shift_range",
@@ -132,7 +133,7 @@ def shift(later: Spread, *, span: bool = True) -> str:
     step = _shift_step(later.p50)
     minutes = round(later.p50 * 60 / step) * step
     said = _one_way(minutes, later=minutes > 0) if minutes else "about the same"
-    ends = shift_range(later) if span else ""
+    ends = _ends(later, "") if span else ""
     return f"{said} ({ends})" if ends else said
 
 
@@ -141,20 +142,25 @@ def shift_range(later: Spread) -> str:
 
     Empty where the ends are as good as nothing, or where nothing is known.
     """
+    return _ends(later, " min")
+
+
+def _ends(later: Spread, unit: str) -> str:
     if later.p50 is None or later.p10 is None:
         return ""
     step = _shift_step(later.p50)
     low = math.floor(later.p10 * 60 / step + _EDGE) * step
     high = None if later.p90 is None else math.ceil(later.p90 * 60 / step - _EDGE) * step
     if high is None:
-        return f"{hours(low / 60)} to {hours(None)}"
+        start = _one_way(low, later=False) if low < 0 else hours(low / 60)
+        return f"{start} to {hours(None)}"
     if max(abs(later.p10), abs(later.p90 or 0.0)) * 60 < step / 2:
         return ""
     if low < 0 < high:
         return f"{_one_way(low, later=False)} to {_one_way(high, later=True)}"
     near, far = sorted((abs(low), abs(high)))
     if far < 60:
-        return f"{near} to {far}"
+        return f"{near} to {far}{unit}"
     return f"{hours(near / 60) if near else '0'} to {hours(far / 60)}"
 
 
@@ -185,7 +191,8 @@ def odds_text(probability: float | None) -> str:
         return "hardly ever"
     if probability >= 0.925:
         return "19 times in 20"
-    return f"{round(probability * 10)} times in 10"
+    tenths = round(probability * 10)
+    return f"{tenths} time{'s' * (tenths != 1)} in 10"
 
 
 def window(stage: StageResult, result: Result) -> str:
@@ -244,11 +251,24 @@ def _hold_text(piece: PieceResult) -> str:
     return f"; plan a hold of up to {hours(piece.hold_h.p90, minutes=15)}"
 
 
+def ready_text(piece: PieceResult, result: Result) -> str:
+    """Say how likely it is on the table in time, and how late where it is likely late."""
+    if piece.serve_at is None or piece.stages["tender"].known:
+        return ""
+    eat = day_clock(piece.serve_at, result.date)
+    said = f"Ready to eat by {eat}: {odds_text(piece.odds_in_time)}"
+    late_h = None if piece.hold_h is None or piece.hold_h.p50 is None else -piece.hold_h.p50
+    if late_h is not None and late_h > _SHORT_HOLD_H:
+        said += f"; most likely {hours(late_h, minutes=15)} late"
+    return f"{said}."
+
+
 def headline(result: Result) -> str:
-    """Say the forecast in words, a sentence a piece."""
+    """Say the forecast in words, a sentence or two a piece."""
     many = len(result.pieces) > 1
     return " ".join(
-        (f"{piece.piece}. " if many else "") + piece_headline(piece, result)
+        (f"{piece.piece}. " if many else "")
+        + f"{piece_headline(piece, result)} {ready_text(piece, result)}".strip()
         for piece in result.pieces
     )
 

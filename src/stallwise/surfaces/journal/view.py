@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -18,6 +18,7 @@ from stallwise.joins.result import PieceResult, Result, Step
 from stallwise.joins.tables import Table
 from stallwise.pictures.charts import NARROW, WIDE, Picture, day_picture
 from stallwise.pictures.findings import tender_seen
+from stallwise.surfaces.journal.kept import steps_kept
 from stallwise.surfaces.journal.notes import as_html
 from stallwise.surfaces.journal.origins import Origin, origins
 from stallwise.surfaces.journal.photos import Photo
@@ -40,10 +41,10 @@ class Moment:
 
 @dataclass(frozen=True)
 class SheetRow:
-    """One step, as planned and as it went."""
+    """One step, as planned and as it went; `of` holds the letters of what it is for."""
 
     what: str
-    of: str
+    of: tuple[str, ...]
     planned: Moment
     span: str
     done: Moment
@@ -72,6 +73,7 @@ class Page:
     stages: Table
     sheet: tuple[SheetRow, ...]
     went: bool
+    planned: bool
     mixes: tuple[tuple[Table, tuple[str, ...]], ...]
     salt: tuple[tuple[str, str], ...]
     ledger: Table
@@ -116,8 +118,9 @@ def page_of(
         picture=wide,
         window=tuple(_window(result)),
         stages=_stages(result),
-        sheet=tuple(_sheet(result)),
+        sheet=_joined(_sheet(result)),
         went=any(step.done_at for step in result.steps),
+        planned=result.state == "planned",
         mixes=tuple((tables.mix_table(mix), mix.notes) for mix in result.mixes),
         salt=tuple(_salt(result)),
         ledger=tables.ledger_table(result),
@@ -166,10 +169,7 @@ def _window(result: Result) -> Iterator[str]:
     """Say for each piece when it was likely tender, how sure that was, and what became of it."""
     many = len(result.pieces) > 1
     for piece in result.pieces:
-        said = words.piece_headline(piece, result)
-        if piece.serve_at is not None and piece.odds_in_time is not None:
-            eat = words.day_clock(piece.serve_at, result.date)
-            said += f" Ready to eat by {eat}: {words.odds_text(piece.odds_in_time)}."
+        said = f"{words.piece_headline(piece, result)} {words.ready_text(piece, result)}".strip()
         yield f"{piece.piece}. {said}" if many else said
 
 
@@ -184,7 +184,7 @@ def _stages(result: Result) -> Table:
 
 def _sheet(result: Result) -> Iterator[SheetRow]:
     cautioned: set[str] = set()
-    for step in result.steps:
+    for step in steps_kept(result):
         # A caution stands where the step is, once.
         caution = "" if step.caution in cautioned else step.caution
         cautioned.add(step.caution)
@@ -197,7 +197,7 @@ def _sheet(result: Result) -> Iterator[SheetRow]:
             span = f"{first} to {last}"
         yield SheetRow(
             what=step.what,
-            of=step.piece or step.pit,
+            of=tuple(filter(None, [step.piece or step.pit])),
             planned=_moment(step.at, result, as_of),
             span=span,
             done=_moment(step.done_at, result),
@@ -206,6 +206,24 @@ def _sheet(result: Result) -> Iterator[SheetRow]:
             detail=step.detail,
             caution=caution,
         )
+
+
+def _joined(rows: Iterable[SheetRow]) -> tuple[SheetRow, ...]:
+    """Tell the same step of several pieces once, where nothing but the letter differs."""
+    found: list[SheetRow] = []
+    for row in rows:
+        same = next((i for i, other in enumerate(found) if _same(other, row)), None)
+        if same is None or not row.of:
+            found.append(row)
+        else:
+            letters = tuple(sorted({*found[same].of, *row.of}))
+            found[same] = dataclasses.replace(found[same], of=letters)
+    return tuple(found)
+
+
+def _same(one: SheetRow, other: SheetRow) -> bool:
+    # The first has the caution, which is said once.
+    return one == dataclasses.replace(other, of=one.of, caution=other.caution or one.caution)
 
 
 def _moment(when: dt.datetime | None, result: Result, as_of: dt.datetime | None = None) -> Moment:
