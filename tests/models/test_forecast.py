@@ -14,6 +14,8 @@ from stallwise.models.plan import (
     Body,
     Facts,
     Hold,
+    Knowledge,
+    Learned,
     PiecePlan,
     PitChange,
     PitCurve,
@@ -155,6 +157,24 @@ def test_another_piece_moves_no_piece_and_shares_the_pit():
     air = [forecast.pit_c[:, 0] for forecast in cook.pieces.values()]
     assert np.array_equal(air[0], air[1])
     assert not np.array_equal(air[0], air[2])
+
+
+def test_a_changed_piece_recomputes_only_itself():
+    plans = [shoulder(), rack(letter="B")]
+    first = forecast_pieces(plans, seed=1).pieces
+    changed = forecast_pieces([plans[0], rack(1.5, letter="B")], seed=1).pieces
+    assert changed["A"] is first["A"]
+    assert not np.array_equal(changed["B"].stages["tender"], first["B"].stages["tender"])
+    # what was learned of another pit or cut bears on neither; of this pit it does
+    hotter = {"pit.offset.grate": Learned(8.0, 2.0)}
+    elsewhere = Knowledge("other", pits={"other": hotter}, cuts={"beef": {}})
+    here = Knowledge("here", pits={"pit": hotter})
+    assert forecast_pieces(plans, seed=1, knowledge=elsewhere).pieces["A"] is first["A"]
+    assert (
+        hours(forecast_pieces(plans, seed=1, knowledge=here).pieces["A"])[1] < hours(first["A"])[1]
+    )
+    with pytest.raises(ValueError, match="read-only"):
+        first["A"].core_c[0, 0] = 0.0
 
 
 def test_stages_come_in_order():

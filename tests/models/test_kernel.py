@@ -139,6 +139,15 @@ def test_the_loop_equals_plain_numpy(kind):
         assert np.all(np.abs(a - b) <= 1e-8 * np.maximum(1.0, np.abs(b))), field.name
 
 
+def test_how_members_are_shared_out_moves_no_number():
+    members, pits = kitchen.many(SHOULDER, 70, seed=8)
+    grid = kitchen.steps(6.0)
+    whole = run(members, pits, grid)
+    apart = [run(members[k : k + 10], pits[k : k + 10], grid) for k in range(0, 70, 10)]
+    assert np.array_equal(whole.core_c, np.concatenate([part.core_c for part in apart]))
+    assert np.array_equal(whole.evaporated, np.concatenate([part.evaporated for part in apart]))
+
+
 def test_formulas_written_twice_are_the_same():
     from stallwise.models import kernel_loop
 
@@ -300,7 +309,9 @@ def test_wrap_fires_when_told():
     by=st.floats(0.02, 0.3),
 )
 def test_thicker_colder_or_in_a_lower_pit_is_never_earlier(seed, kind, more, by):
-    members, pits = kitchen.many(kind | {"finish_dose": 1.0}, 6, seed)
+    lift = {"lift_power": 0.25, "lift_from_k": 45.0} if seed % 2 else {}
+    dries = {"water_fraction": 0.6, "water_low": 0.25}
+    members, pits = kitchen.many(kind | {"finish_dose": 1.0} | lift | dries, 6, seed)
     pit = 118.0
     usual = run(members, pits, kitchen.steps(30.0, pit=((0.0, pit),))).finish_s
     if more == "thicker":

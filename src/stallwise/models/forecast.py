@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
+from functools import lru_cache
 from statistics import NormalDist
 
 import numpy as np
@@ -13,11 +14,11 @@ from stallwise.ground.ensemble import quantiles
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.models.draws import Draws, draw
 from stallwise.models.kernel import Marched, march
-from stallwise.models.plan import Knowledge, PiecePlan
+from stallwise.models.plan import Knowledge, Learned, PiecePlan
 from stallwise.models.schedule import pit_ahead, schedule
 from stallwise.models.stages import stall
 from stallwise.models.unusual import unusual
-from stallwise.tables.parameters import parameter
+from stallwise.tables.parameters import parameter, parameters
 
 __all__ = ["STAGES", "Forecast", "PieceForecast", "forecast_pieces", "simulate"]
 
@@ -26,6 +27,12 @@ STAGES = ("bark_set", "stall_start", "wrapped", "stall_end", "tender", "rested")
 
 _HOUR_S = 3600.0
 _LEAST_SPREAD = 1e-6
+#: Forecasts of pieces kept, about 1 MB each.
+_KEPT = 48
+
+#: What is known that bears on one piece: of its pits, and of its cut.
+_Lessons = tuple[tuple[str, Learned], ...]
+_Taught = tuple[tuple[tuple[str, _Lessons], ...], _Lessons]
 
 
 @dataclass(frozen=True)
@@ -115,6 +122,11 @@ def forecast_pieces(
     -------
     Forecast
 
+    Notes
+    -----
+    A piece whose plan, seed and knowledge are as in one of the last few forecasts is not marched
+    again: only what changed is. The arrays are therefore read-only.
+
     Raises
     ------
     InputError
@@ -127,11 +139,40 @@ def forecast_pieces(
         raise InputError(f"{members} members", "10 or more")
     horizon = parameter("forecast.horizon").value * _HOUR_S if horizon_s is None else horizon_s
     known = knowledge or Knowledge()
-    made = {}
-    for piece in pieces:
-        drawn = draw(piece, seed=seed, members=members, knowledge=known)
-        made[piece.key] = simulate(piece, drawn, horizon_s=horizon, step_s=step_s)
+    step = parameter("forecast.step").value if step_s is None else step_s
+    table = id(parameters())  # the numbers of another table are other forecasts
+    made = {
+        piece.key: _kept(piece, seed, members, _taught(piece, known), horizon, step, table)
+        for piece in pieces
+    }
     return Forecast(made, seed, members, known.id)
+
+
+@lru_cache(maxsize=_KEPT)
+def _kept(
+    piece: PiecePlan,
+    seed: int,
+    members: int,
+    taught: _Taught,
+    horizon_s: float,
+    step_s: float,
+    _table: int,
+) -> PieceForecast:
+    pits, lessons = taught
+    known = Knowledge(pits={name: dict(of) for name, of in pits}, cuts={piece.cut: dict(lessons)})
+    drawn = draw(piece, seed=seed, members=members, knowledge=known)
+    made = simulate(piece, drawn, horizon_s=horizon_s, step_s=step_s)
+    for array in (*made.stages.values(), *(getattr(made, one.name) for one in fields(made))):
+        if isinstance(array, np.ndarray):
+            array.setflags(write=False)
+    return made
+
+
+def _taught(piece: PiecePlan, known: Knowledge) -> _Taught:
+    """Knowledge that this piece's draws can see, as something to look up by."""
+    names = sorted({piece.pit_name, *(change.pit_name for change in piece.pit_changes)})
+    pits = tuple((name, tuple(sorted(known.pits.get(name, {}).items()))) for name in names)
+    return pits, tuple(sorted(known.cuts.get(piece.cut, {}).items()))
 
 
 def simulate(

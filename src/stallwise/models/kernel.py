@@ -5,6 +5,7 @@ The compiled loop lies in `kernel_loop`, which is imported when it is first need
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
@@ -89,6 +90,9 @@ MEMBER = np.dtype(
         ("pace_after", "f8"),
     ]
 )
+
+#: Members from which on a second thread is worth its start.
+_WORTH_SHARING = 32
 
 #: Columns of the pit table, one row for each pit that the piece visits.
 PIT = ("offset_k", "heating", "power", "power_from_c", "vapour_pa", "lewis")
@@ -254,9 +258,22 @@ def march(
         later=schedule.later,
         row_at=schedule.row_at,
     )
-    made = kernel_loop.Marched(core, surface, loss, dose, moments, sums)
+    results = (core, surface, loss, dose, moments, sums)
     table = np.ascontiguousarray(pits, dtype=np.float64)
-    kernel_loop.march(members, table, steps, float(pressure_pa), int(cells), made)
+
+    def march_part(part: slice) -> None:
+        made = kernel_loop.Marched(*(array[part] for array in results))
+        kernel_loop.march(members[part], table[part], steps, float(pressure_pa), int(cells), made)
+
+    # members know nothing of each other: how they are shared out moves no number
+    if count < _WORTH_SHARING:
+        march_part(slice(0, count))
+    else:
+        half = count // 2
+        with ThreadPoolExecutor(1) as other:
+            first = other.submit(march_part, slice(0, half))
+            march_part(slice(half, count))
+            first.result()
     wrapped, unwrapped, bark, finish = moments.T.copy()
     evaporated, dripped, rendered, sprayed, heat_in, stored, loss_at_finish = sums.T.copy()
     return Marched(
