@@ -157,6 +157,8 @@ def test_the_sample_can_be_read_narrow_and_at_night(
     ):
         _opened(page, server, sample)
         page.screenshot(path=artifacts / f"notebook-{theme}-{width}.png")
+        page.locator(".sw-whatif .jupyter-widget-Collapse-header").click()
+        page.wait_for_selector(".sw-whatif svg[role=img]", state="attached")
         # Nothing sticks out of the panel, and the words can be told from the ground.
         over = page.evaluate(
             """() => { const panel = document.querySelector('.sw-plan').getBoundingClientRect();

@@ -253,6 +253,7 @@ def test_every_lever_says_where_it_comes_from() -> None:
         ((-1, 0, 2), "about the same"),
         ((0, 8, 16), "10 min later (0 to 20)"),
         ((150, 240, None), "4 h later (2 h 30 to longer than was tried)"),
+        ((-30, 240, None), "4 h later (30 min sooner to longer than was tried)"),
         ((150, None, None), "later than was tried"),
     ],
 )
@@ -273,6 +274,7 @@ def test_table_has_a_row_a_lever_below_the_plan_itself() -> None:
     assert "pit 20 °F hotter" in text
     assert "times in 10" in text
     assert table.source == "what_if"
+    assert " min" in next(row[3] for row in table.rows if "hotter" in row[1])
     assert lever_table((), result).rows == ()
 
 
