@@ -6,6 +6,8 @@ import pytest
 
 from stallwise.ground.errors import InputError
 from stallwise.record.check import check
+from stallwise.record.folder import Cookbook
+from stallwise.record.sample import bring_sample
 
 
 def _texts(report, level=None):
@@ -133,3 +135,21 @@ def test_an_old_book_is_sound(v0):
     assert not any("serving" in text for text in _texts(report))
     shutil.rmtree(v0.path / "cooks")
     assert not check(v0.path).wrong
+
+
+def test_a_folder_that_is_no_cook_is_said_and_not_passed(tmp_path):
+    book = Cookbook.start(tmp_path / "b", title="b")
+    for name in ("nosuch", "cooks/nosuch"):
+        with pytest.raises(InputError, match="nosuch"):
+            check(book.path / name)
+    assert check(book.path / "cooks").wrong == 0
+
+
+def test_a_photo_that_is_no_picture_is_wrong(tmp_path):
+    book = Cookbook.start(tmp_path / "b", title="b")
+    name = bring_sample(book)[0]
+    photo = next((book.cook(name).path / "photos").glob("*.jpg"))
+    photo.write_text("not a picture", encoding="utf-8")
+    report = check(book.path)
+    assert report.wrong == 1
+    assert photo.name in report.findings[0].text

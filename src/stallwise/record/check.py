@@ -19,9 +19,10 @@ from stallwise.ground.errors import InputError
 from stallwise.record import disk, lines, log, migrate, toml
 from stallwise.record.cookfolder import CookFolder
 from stallwise.record.folder import BOOK, KINDS, Cookbook, find_cookbook
+from stallwise.record.photos import ending_of
 from stallwise.record.problems import RecordError
 from stallwise.record.schema import Book, Cook, Pit
-from stallwise.record.store import ANY, LOG_BYTES
+from stallwise.record.store import ANY, LOG_BYTES, PHOTO_BYTES
 from stallwise.record.trimming import trimming
 
 __all__ = ["Finding", "Report", "check"]
@@ -164,6 +165,14 @@ def check(
     look = _Look(book, repair, known or {})
     here = path.resolve()
     cooks = [cook for cook in book.cooks() if here == root or cook.path in (here, *here.parents)]
+    if not cooks and here != root and here != root / "cooks":
+        raise InputError(
+            f"{path.name!r} is no cook of this cookbook",
+            "a cookbook, or the folder of one of its cooks",
+            "See `stallwise cooks`",
+        )
+    if here == root / "cooks":
+        cooks = list(book.cooks())
     if here == root:
         _look_at_book(look)
     for cook in cooks:
@@ -267,7 +276,7 @@ def _look_at_names(look: _Look, folder: CookFolder, cook: Cook) -> None:
     path = folder.path / "cook.toml"
     pits = {one.stem for one in look.book.listing(look.book.path / "pits", ".toml")}
     for pit in cook.pits:
-        if pit.pit not in pits:
+        if pit.pit not in pits and "pit" in pit.model_fields_set:
             look.say(
                 NOTE,
                 path,
@@ -286,12 +295,23 @@ def _look_at_names(look: _Look, folder: CookFolder, cook: Cook) -> None:
     named = {photo.file for photo in cook.photos}
     for file in sorted(named - there):
         look.say(WRONG, path, f"photo {file!r} is not in the photos folder")
+    for file in sorted(there & named):
+        photo = folder.path / "photos" / file
+        look.reading(partial(_picture, look, photo))
     for file in sorted(there - named):
         look.say(
             NOTE,
             folder.path / "photos" / file,
             "is named nowhere in cook.toml, so no page shows it",
         )
+
+
+def _picture(look: _Look, path: Path) -> None:
+    try:
+        ending_of(look.book.store.read_bytes(path, PHOTO_BYTES), path.name)
+    except InputError as error:
+        where = look.book.store.name(path)
+        raise InputError(error.came, error.allowed, error.todo, where=where) from error
 
 
 def _look_at_lines(look: _Look, path: Path, aside: str) -> None:
