@@ -20,7 +20,7 @@ from stallwise.models.stages import stall
 from stallwise.models.unusual import unusual
 from stallwise.tables.parameters import parameter, parameters
 
-__all__ = ["STAGES", "Forecast", "PieceForecast", "forecast_pieces", "simulate"]
+__all__ = ["STAGES", "Forecast", "PieceForecast", "forecast_pieces", "forget", "simulate"]
 
 #: Stages in the order in which they usually come.
 STAGES = ("bark_set", "stall_start", "wrapped", "stall_end", "tender", "rested")
@@ -146,6 +146,11 @@ def forecast_pieces(
         for piece in pieces
     }
     return Forecast(made, seed, members, known.id)
+
+
+def forget() -> None:
+    """Drop the forecasts that are kept, so that the next one is marched anew."""
+    _kept.cache_clear()
 
 
 @lru_cache(maxsize=_KEPT)

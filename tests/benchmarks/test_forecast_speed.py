@@ -1,0 +1,161 @@
+"""Forecasts against the clock and against general solvers, all in one run on one machine."""
+
+from __future__ import annotations
+
+import datetime as dt
+import importlib.util
+import resource
+import sys
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+from scipy.integrate import solve_ivp
+
+from stallwise.models import forecast as forecasting
+from stallwise.models.kernel import march
+
+TESTS = Path(__file__).resolve().parents[1]
+KERNEL_MB = 300.0
+METHOD = "LSODA"  # backward differences where it is stiff
+
+
+def beside(folder, name):
+    spec = importlib.util.spec_from_file_location(f"speed_{name}", TESTS / folder / f"{name}.py")
+    module = importlib.util.module_from_spec(spec)
+    sys.modules[spec.name] = module
+    spec.loader.exec_module(module)
+    return module
+
+
+def fastest(function, rounds):
+    seconds = []
+    for _ in range(rounds):
+        start = time.perf_counter()
+        function()
+        seconds.append(time.perf_counter() - start)
+    return min(seconds)
+
+
+def fresh(plans):
+    forecasting.forget()
+    return forecasting.forecast_pieces(plans, seed=1)
+
+
+@pytest.mark.benchmark
+def test_an_answer_with_its_picture_takes_a_quarter_of_a_second():
+    from stallwise.joins.answer import answer
+    from stallwise.pictures.charts import day_picture
+
+    cooks = beside("joins", "cooks")
+    record = cooks.record(cooks.ribs())
+
+    def once():
+        forecasting.forget()
+        made = answer(record, made_at=cooks.NOW, as_of=cooks.NOW + dt.timedelta(days=1))
+        return day_picture(made)
+
+    once()
+    seconds = fastest(once, 5)
+    assert seconds < 0.25, f"{seconds * 1e3:.0f} ms"
+
+
+@pytest.mark.benchmark
+def test_six_pieces_and_a_changed_one():
+    models = beside("models", "test_forecast")
+    plans = [
+        *(models.shoulder(3.0 + 0.3 * k, letter=letter) for k, letter in enumerate("ABC")),
+        *(
+            models.rack(1.2 + 0.1 * k, letter=letter, pit=models.pit_f(275), wrap=models.FOIL_3H)
+            for k, letter in enumerate("DEF")
+        ),
+    ]
+    fresh(plans)
+    six = fastest(lambda: fresh(plans), 5)
+    assert six < 0.6, f"{six * 1e3:.0f} ms"
+    masses = iter(np.linspace(1.5, 2.0, 5))
+
+    def change():
+        changed = models.rack(float(next(masses)), letter="F", pit=models.pit_f(275))
+        forecasting.forecast_pieces([*plans[:5], changed], seed=1)
+
+    one = fastest(change, 5)
+    assert one < six / 3.0, f"{one * 1e3:.0f} ms of {six * 1e3:.0f} ms"
+    used_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0
+    if len(sys.modules) < 1500:  # alone in its process: not with a browser and notebooks loaded
+        assert used_mb < KERNEL_MB, f"{used_mb:.0f} MB"
+
+
+def bdf_cores(kitchen, twin, member, pit, hours, every_s, rtol):
+    """The same heat and water of one bare piece that does not shrink, by a general stiff solver over the lines.
+
+    Written anew: cells and juice as unknowns, the surface found by the plain NumPy balance.
+    """
+    cells = 20
+    one = member[0]
+    n, radius = one["shape_n"], one["radius_m"]
+    edge = np.arange(cells + 1) / cells
+    area, dx = edge ** (n - 1), radius / cells
+    volume = radius / n * np.diff(edge**n)
+    solver = object.__new__(twin.Twin)
+    solver.p = kitchen.SEA
+    offset, h, power, above, vapour, lewis = pit[0, 0]
+    air = 107.0 + offset
+    h = h * max(1.0, air / above) ** power
+    law = [np.array([value]) for value in (0.0, 0.0, 0.0, 0.0, 0.0, 0.0)]
+
+    def conductivity(t):
+        return one["conductivity"] * (1 + one["conductivity_slope"] * (t - 40.0))
+
+    def change(_, y):
+        t, juice, dry = y[:cells], y[cells : 2 * cells], y[-1]
+        limit = one["juice_limit"] / (1 + np.exp((one["juice_mid_c"] - t) / one["juice_spread_k"]))
+        out = np.maximum(0.0, limit - juice) / one["juice_tau_s"]
+        flow = float(np.sum(out * volume) * one["density"])
+        wet = one["wetness"] * (1 + one["juice_feed"] * 3600 * flow)
+        wet = min(1.0, wet / (1 + (max(0.0, dry) / one["dry_budget"]) ** one["dry_power"]))
+        link = conductivity(t[-1]) / (0.5 * dx)
+        zero, tight = np.zeros(1), np.full(1, 1e-30)  # no water is scarce: only solved closely
+        surface, _, water = solver.solve(
+            np.array([t[-1]]), np.array([link]), np.array([t[-1]]), np.array([air]), np.array([h]),
+            np.array([wet]), np.array([lewis * h]), np.array([vapour]), np.array([0.9]), law,
+            np.ones(1), tight, (zero, np.ones(1)),
+        )  # fmt: skip
+        flux = np.zeros(cells + 1)
+        flux[1:-1] = conductivity((t[1:] + t[:-1]) / 2) * np.diff(t) / dx * area[1:-1]
+        flux[-1] = link * (surface[0] - t[-1])
+        drying = water[0] - one["juice_kept"] * flow
+        if dry <= 0.0:  # what is too much drips off: an implicit step must not run up a debt
+            drying = max(0.0, drying) - dry / 30.0
+        return np.concatenate([np.diff(flux) / (one["heat_capacity"] * volume), out, [drying]])
+
+    start = np.concatenate([np.full(cells, one["start_c"]), np.zeros(cells), [0.0]])
+    at = np.arange(0.0, hours * 3600.0 + 1.0, every_s)
+    made = solve_ivp(change, (0.0, at[-1]), start, method=METHOD, t_eval=at, rtol=rtol, atol=rtol)
+    return (9.0 * made.y[0] - made.y[1]) / 8.0
+
+
+@pytest.mark.benchmark
+def test_a_day_of_one_member_is_much_faster_than_a_general_stiff_solver():
+    kitchen, twin = beside("models", "kitchen"), beside("models", "numpy_twin")
+    hours, every = 12.0, 1800.0
+    plain = kitchen.SHOULDER | {"shrink": 0.0, "fat_limit": 0.0}
+    members, pits = kitchen.many(plain, 200, seed=1)
+    members["pace"] = members["pace_after"] = 1.0
+    one, pit = members[:1].copy(), pits[:1].copy()
+    coarse = kitchen.steps(hours, every_s=every)
+    fine = march(
+        one, pit, kitchen.steps(hours, 5.0, every_s=every), pressure_pa=kitchen.SEA, cells=160
+    )
+    ours = march(one, pit, coarse, pressure_pa=kitchen.SEA)
+    error = np.max(np.abs(ours.core_c - fine.core_c))
+    start = time.perf_counter()
+    theirs = bdf_cores(kitchen, twin, one, pit, hours, every, 1e-3)
+    bdf = time.perf_counter() - start
+    bdf_error = np.max(np.abs(theirs - fine.core_c[0]))
+    assert error < 0.3
+    assert bdf_error < 1.0  # the same physics, written twice
+    day = fastest(lambda: march(members, pits, coarse, pressure_pa=kitchen.SEA), 5) / len(members)
+    said = f"{day * 1e6:.0f} us ({error:.2f} K) against {bdf * 1e3:.0f} ms ({bdf_error:.2f} K)"
+    assert bdf > 100.0 * day, said
