@@ -124,16 +124,13 @@ def test_the_same_days_are_compared_so_the_difference_is_far_surer_than_its_part
     assert np.var(shared) < 0.1 * np.var(apart)
     found = levers(metric(cook))["pit.hotter"].shift_h
     assert (found.p90 - found.p10) ** 2 < 0.1 * np.diff(np.quantile(apart, [0.1, 0.9]))[0] ** 2
-    # Long steps and half the days are enough for hours that are shown to a quarter.
-    assert found.p50 == pytest.approx(np.median(shared), rel=0.04)
+    # Long steps are enough for a difference: the short ones give the same minute.
+    assert found.p50 == pytest.approx(np.median(shared), abs=1 / 60)
 
 
 @pytest.mark.parametrize("key", ["pit.hotter", "wrap.paper", "wrap.later", "mass.lighter"])
 def test_what_is_offered_is_what_the_setting_gives(key: str) -> None:
-    """The difference shown is that of two whole forecasts, day by day.
-
-    Half the days move the middle by a small part of the spread between days.
-    """
+    """The difference shown is that of two whole forecasts, day by day, to a minute."""
     cook = record(ribs(on="09:00"))
     lever = levers(cook)[key]
 
@@ -143,8 +140,7 @@ def test_what_is_offered_is_what_the_setting_gives(key: str) -> None:
 
     assert lever.changes
     differences = tender_h(lever.changes) - tender_h({})
-    spread = np.subtract(*np.quantile(differences, [0.9, 0.1]))
-    assert middle(lever) == pytest.approx(np.median(differences), abs=0.1 * spread)
+    assert middle(lever) == pytest.approx(np.median(differences), abs=1 / 60)
 
 
 def test_starts_are_held_so_that_a_slower_way_costs_odds() -> None:
@@ -280,12 +276,12 @@ def test_table_has_a_row_a_lever_below_the_plan_itself() -> None:
 
 @pytest.mark.benchmark
 def test_one_piece_takes_under_half_a_second() -> None:
-    """Wall clock of one piece, warm, starts counted back included; the best of five runs."""
-    cook = record(of("beef-brisket-whole", on=None), serve="23:30", pits=STEADY)
-    what_if(cook, made_at=NOW)
+    """Wall clock for one long cook, warm, with the forecast it rests on; the best of five runs."""
     took = []
-    for _ in range(5):
-        start = time.process_time()
+    for kilos in (4.8, 4.9, 5.0, 5.1, 5.2, 5.3):
+        # Another weight each time: a forecast that was made already is not made again.
+        cook = record(of("beef-brisket-whole", on=None, mass=f"{kilos} kg"), serve="23:30")
+        start = time.perf_counter()
         what_if(cook, made_at=NOW)
-        took.append(time.process_time() - start)
-    assert min(took) < 0.5
+        took.append(time.perf_counter() - start)
+    assert min(took[1:]) < 0.5

@@ -1,7 +1,7 @@
 """What would change it: one thing at a time, the same possible days cooked again with it.
 
 The same seed draws the same days whatever is changed, so the difference is taken day by day
-before its quantiles are: it is far surer than either forecast, and fewer days will do.
+before its quantiles are: it is far surer than either forecast.
 """
 
 from __future__ import annotations
@@ -33,8 +33,8 @@ __all__ = ["Lever", "what_if"]
 _HOUR_S = 3600.0
 #: Long steps move a forecast by a minute and its difference by less than half of one.
 _STEP_S = 600.0
-#: So many days at most; twice as many move the middle of a difference by a minute or two.
-_DAYS = 100
+#: So many days at most, the usual number: more move the middle of a difference by a minute.
+_DAYS = 200
 #: A lever that moves no day by so much has nothing to say [s].
 _STILL_S = 1.0
 
