@@ -241,6 +241,21 @@ def test_a_box_with_towels_loses_heat_as_slowly_as_practice_says():
     assert 3.0 < later < 11.0
 
 
+def test_a_long_hot_hold_goes_past_the_finish():
+    def past(hold, rest_h):
+        plan = shoulder(rest_s=rest_h * HOUR, hold=hold)
+        return float(np.nanmedian(made(plan, members=60).past_it))
+
+    assert past(Hold("counter"), 0.0) == pytest.approx(1.0, abs=0.01)
+    counter, box, oven = (
+        past(hold, 4.0) for hold in (Hold("counter"), Hold("box"), Hold("oven", 75.0))
+    )
+    assert 1.0 < counter < box < 3.0
+    assert box > past(Hold("box"), 1.0)
+    assert 1.1 < oven < 3.0
+    assert made(shoulder(target=Target("core", 85.0)), members=20).past_it is None
+
+
 # --- feel checks ---------------------------------------------------------------------------------
 
 

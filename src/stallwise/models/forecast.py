@@ -54,6 +54,9 @@ class PieceForecast:
     weights : array (members,)
         How likely each member is after the feel checks; they add up to 1.
     warnings : tuple of CookWarning
+    past_it : array (members,) or None
+        Tenderness after the rest over that of the wanted finish, 1 when it has gone no further;
+        nan on a day that is never finished, None for a finish by temperature.
     """
 
     key: str
@@ -65,6 +68,7 @@ class PieceForecast:
     loss_fraction: NDArray[np.float64]
     weights: NDArray[np.float64]
     warnings: tuple[CookWarning, ...] = ()
+    past_it: NDArray[np.float64] | None = None
 
 
 @dataclass(frozen=True)
@@ -239,7 +243,17 @@ def simulate(
         loss_fraction=np.where(np.isnan(lost), marched.loss_fraction[:, -1], lost),
         weights=weight,
         warnings=(*unusual(piece), *warned, *_outcome(piece, stages, weight)),
+        past_it=_past_it(piece, draws, marched),
     )
+
+
+def _past_it(piece: PiecePlan, draws: Draws, marched: Marched) -> NDArray[np.float64] | None:
+    """How far a hold softens past the finish: doses add up in the box too."""
+    if piece.target.kind == "core":
+        return None
+    with np.errstate(invalid="ignore"):
+        over: NDArray[np.float64] = marched.dose[:, -1] / draws.members["finish_dose"]
+    return np.where(np.isfinite(marched.finish_s), over, np.nan)
 
 
 def _march(

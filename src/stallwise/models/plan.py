@@ -289,6 +289,11 @@ class PiecePlan:
         Core when the meat goes on [°C].
     wrap : Wrap
     spritz : tuple of Spritz
+        Each opens the lid.
+    openings_s : tuple of float
+        Other times at which the lid is opened [s]: to look, to turn, to glaze.
+    ambient_c : float or None
+        Air outside [°C], for the depth of those dips; a held pit is as warm in any weather.
     rest_s : float
         Rest after the finish [s].
     hold : Hold
@@ -313,6 +318,8 @@ class PiecePlan:
     start_core_c: float = 4.0
     wrap: Wrap = field(default_factory=Wrap)
     spritz: tuple[Spritz, ...] = ()
+    openings_s: tuple[float, ...] = ()
+    ambient_c: float | None = None
     rest_s: float = 0.0
     hold: Hold = field(default_factory=Hold)
     pressure_pa: float = STANDARD_PRESSURE_PA

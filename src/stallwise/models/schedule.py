@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from stallwise.ground.errors import InputError
 from stallwise.models.kernel import Schedule
+from stallwise.models.pitcurve import lid_opened
 from stallwise.models.plan import PiecePlan, PitCurve
 from stallwise.tables.parameters import parameter
 
@@ -18,7 +19,7 @@ _CLOSE_S = 1e-3
 
 
 def pit_ahead(piece: PiecePlan) -> PitCurve:
-    """Pit as read until the as-of instant and as planned from then on.
+    """Pit as read until the as-of instant and as planned from then on, lid openings to come dipped.
 
     What the pit has run above or below its plan so far, in the pit where the piece is now, is
     carried on by the share in ``pit.future_share``, until the piece moves to another pit.
@@ -33,6 +34,20 @@ def pit_ahead(piece: PiecePlan) -> PitCurve:
     PitCurve
         In this piece's seconds.
     """
+    opened = [*piece.openings_s, *(spritz.time_s for spritz in piece.spritz)]
+    read_s = _read_until_s(piece)
+    to_come = [time for time in opened if time >= read_s]
+    return lid_opened(_shut(piece), to_come, ambient_c=piece.ambient_c)
+
+
+def _read_until_s(piece: PiecePlan) -> float:
+    """Say until when readings hold the dips that there were."""
+    facts = piece.facts
+    return facts.as_of_s if facts is not None and facts.pit is not None else -np.inf
+
+
+def _shut(piece: PiecePlan) -> PitCurve:
+    """Give the pit as `pit_ahead` has it, with its lid shut from now on."""
     facts = piece.facts
     if facts is None or facts.pit is None:
         return piece.pit
