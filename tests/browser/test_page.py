@@ -159,6 +159,34 @@ def test_by_night_on_paper_it_is_ink_on_white(journal, visit):
         assert 1 <= sheets <= 6
 
 
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_on_paper_no_heading_stands_alone_and_no_footer_has_a_page(journal, visit, tmp_path, paper):
+    for path in pages(journal)[1:]:
+        page = visit(path)
+        heads = set(
+            page.evaluate(
+                "[...document.querySelectorAll('h2, h3')].map(e => e.innerText.replace('※', '').trim())"
+            )
+        )
+        assert len(heads) > 3
+        page.evaluate("document.querySelectorAll('img').forEach(image => image.loading = 'eager')")
+        page.wait_for_load_state("networkidle")
+        file = tmp_path / "page.pdf"
+        page.pdf(path=file, format=paper, prefer_css_page_size=True)
+        command = ["pdftotext", "-layout", str(file), "-"]
+        said = subprocess.run(command, capture_output=True, text=True, check=True).stdout
+        sheets = [
+            [line.strip() for line in sheet.splitlines() if line.strip()]
+            for sheet in said.removesuffix("\f").split("\f")
+        ]
+        assert len(sheets) <= 6
+        for lines in sheets:
+            assert len(lines) > 4
+            assert lines[-1] not in heads
+            assert not lines[0].startswith("Take care")
+        assert len(sheets[-1]) > 5
+
+
 def test_markup_is_right(journal, java, vnu_jar):
     command = [java, "-jar", str(vnu_jar), "--format", "json", *map(str, pages(journal))]
     done = subprocess.run(command, capture_output=True, check=False)

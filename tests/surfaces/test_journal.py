@@ -49,7 +49,7 @@ class Shelf:
             **words,
         )
         self.results[result.cook] = result
-        record = SimpleNamespace(cook=cook, book=self.book, name=result.cook)
+        record = SimpleNamespace(cook=cook, book=self.book, name=result.cook, state=result.state)
         self.folders.append(SimpleNamespace(name=result.cook, path=folder, load=lambda: record))
         return folder / "photos"
 
@@ -485,11 +485,73 @@ def test_a_plan_has_a_sheet_without_a_column_for_what_happened(shelf, ribs):
     steps = tuple(dataclasses.replace(step, done_at=None) for step in ribs.steps)
     plan = dataclasses.replace(ribs, events=(), steps=steps, state="planned", sample=False)
     shelf.add(plan)
-    assert not shelf.publish().troubles
+    assert not shelf.publish(plan.cook).troubles
     html = shelf.page(ribs.cook)
     assert "The day sheet" in html
     assert "not logged" not in html
     assert "our own invention" not in html
+
+
+def test_a_plan_is_no_journal_unless_it_is_named(shelf, shoulder, ribs):
+    shelf.add(shoulder)
+    shelf.add(dataclasses.replace(ribs, events=(), state="planned"))
+    index = shelf.path / "journal" / "index.html"
+    report = shelf.publish()
+    assert report.left_out == (ribs.cook,)
+    assert not report.troubles
+    assert "Two racks" not in index.read_text(encoding="utf-8")
+    assert not shelf.publish(ribs.cook).left_out
+    assert '<b class="state">planned</b>' in shelf.page(ribs.cook)
+    assert '<span class="tag">planned</span>' in index.read_text(encoding="utf-8")
+    # Once asked for it is kept up with the others.
+    assert not shelf.publish().left_out
+    assert "Two racks" in index.read_text(encoding="utf-8")
+
+
+def test_a_finished_cook_is_not_reproached_with_steps_that_fell_away(shelf, shoulder):
+    planned, zero = _MADE["planned"], shoulder.hour_zero
+
+    def step(kind, hours, what, **more):
+        return dataclasses.replace(planned(zero, hours, what, **more), id=f"{kind}-A")
+
+    steps = (
+        step("thaw", -40, "Thaw in the fridge, if frozen"),
+        step("trim", -2, "Trim it"),
+        step("check", 12.0, "Check early"),
+        step("wrap", 14.5, "Wrap too late"),
+        step("hold", 15.0, "Hold it"),
+        step("wrap", 23.5, "Wrap after supper", piece="", pit="P"),
+        step("carve", 23.6, "Carve after supper"),
+        step("glaze", 23.7, "Glaze, logged", done=23.8),
+        step("cool", 19.0, "Leftovers away", piece=""),
+    )
+    shelf.add(dataclasses.replace(shoulder, steps=steps))
+    shelf.publish()
+    html = shelf.page(shoulder.cook)
+    assert "not logged" not in html
+    shown = [step.what for step in steps if step.what in html]
+    assert shown == ["Trim it", "Check early", "Hold it", "Glaze, logged", "Leftovers away"]
+    running = dataclasses.replace(shoulder, steps=steps, state="running")
+    shelf.results[shoulder.cook] = running
+    shelf.publish()
+    assert "Thaw in the fridge" in shelf.page(shoulder.cook)
+
+
+def test_the_same_step_of_two_pieces_is_told_once(shelf, ribs):
+    steps = tuple(dataclasses.replace(step, done_at=None) for step in ribs.steps)
+    shelf.add(dataclasses.replace(ribs, steps=steps))
+    shelf.publish()
+    html = shelf.page(ribs.cook)
+    assert html.count("wrap in foil") == 1
+    assert '<span class="letter">A</span> <span class="letter">B</span> wrap in foil' in html
+
+
+def test_a_cook_without_a_photo_is_words_in_the_index(shelf, shoulder):
+    shelf.add(shoulder)
+    shelf.publish()
+    index = (shelf.path / "journal" / "index.html").read_text(encoding="utf-8")
+    assert '<li class="bare">' in index
+    assert "<img" not in index
 
 
 def test_headings_of_notes_stand_under_the_pages_own():

@@ -12,7 +12,10 @@ from stallwise.cli.common import add_json, add_settings, now, open_book, print_j
 def add_publish(parser: argparse.ArgumentParser) -> None:
     """Options of `publish`."""
     parser.add_argument(
-        "cooks", metavar="COOK", nargs="*", help="cooks to write again; default: all"
+        "cooks",
+        metavar="COOK",
+        nargs="*",
+        help="cooks to write again; default: all that were started",
     )
     parser.add_argument("--out", metavar="DIR", help="where to; default: journal/ in the cookbook")
     add_json(parser)
@@ -30,6 +33,8 @@ def publish(args: argparse.Namespace) -> int:
     else:
         for page in report.written:
             print(page)
+    for name in report.left_out:
+        print(f"stallwise: {name} is only planned: name it to publish it", file=sys.stderr)
     for trouble in report.troubles:
         print(f"stallwise: {trouble}", file=sys.stderr)
     return 1 if report.failed else 0

@@ -45,12 +45,15 @@ class Report:
         Cooks whose page could not be made; their earlier pages stay.
     troubles : tuple of str
         A sentence for each thing that went wrong.
+    left_out : tuple of str
+        Cooks that are only planned and were not asked for by name.
     """
 
     written: tuple[str, ...] = ()
     removed: tuple[str, ...] = ()
     failed: tuple[str, ...] = ()
     troubles: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
 
     def plain(self) -> dict[str, Any]:
         """Turn into what JSON holds."""
@@ -59,6 +62,7 @@ class Report:
             "removed": list(self.removed),
             "failed": list(self.failed),
             "troubles": list(self.troubles),
+            "left_out": list(self.left_out),
         }
 
 
@@ -69,6 +73,7 @@ class _Run:
     written: list[str] = field(default_factory=list)
     failed: list[str] = field(default_factory=list)
     hidden: list[str] = field(default_factory=list)
+    left_out: list[str] = field(default_factory=list)
     troubles: list[str] = field(default_factory=list)
 
 
@@ -87,7 +92,8 @@ def publish(
     book : Cookbook
         The cookbook.
     cooks : sequence of CookFolder
-        Cooks to write again; none means all.
+        Cooks to write again; none means all that were started: a plan is no journal, and has
+        a page only while it was asked for by name.
     out : Path
         The published folder. Files in it that are not ours are left alone.
     made_at : datetime
@@ -120,7 +126,8 @@ def publish(
         slugs = _slugs(every)
         for cook in chosen:
             slug = slugs.get(cook.name) or _slug(cook.name)
-            _try_page(site, cook, slug, run, ask_now)
+            asked = bool(cooks) or slug in site.entries
+            _try_page(site, cook, slug, run, ask_now, asked=asked)
         gone = {slug for slug in site.entries if slug not in slugs.values()} if every else set()
         removed = [
             site.entries.pop(slug)["name"]
@@ -137,6 +144,7 @@ def publish(
         tuple(removed),
         tuple(run.failed),
         tuple(run.troubles),
+        tuple(run.left_out),
     )
 
 
@@ -160,11 +168,16 @@ def _try_page(
     slug: str,
     run: _Run,
     answer: Callable[[Any], Result],
+    *,
+    asked: bool,
 ) -> None:
     try:
         record = folder.load()
         if is_hidden(record.cook):
             run.hidden.append(slug)
+            return
+        if record.state == "planned" and not asked:
+            run.left_out.append(folder.name)
             return
         _page(site, folder, slug, record, run, answer(record))
     except StallwiseError as error:
@@ -212,6 +225,7 @@ def _entry(page: Page, name: str, file: str, photos: Sequence[Photo]) -> dict[st
         "outcome": page.outcome,
         "next_time": page.cook.next_time,
         "sample": page.cook.sample,
+        "planned": page.planned,
         "thumb": thumb,
         "files": sorted(set(files)),
     }
@@ -250,7 +264,7 @@ def _templates() -> jinja2.Environment:
 
 
 #: A quantity or a length of time, with the spaces inside it.
-_QUANTITY = re.compile(r"(?<=\d) (?=(?:h|min|g|kg|lb|oz|°[CF]|%)\b|%)|(?<= h) (?=\d)")
+_QUANTITY = re.compile(r"(?<=\d) (?=(?:h|min|g|kg|lb|oz|ft|m|ml|°[CF]|%)\b|%)|(?<= h) (?=\d)")
 
 
 def _whole(text: str) -> str:

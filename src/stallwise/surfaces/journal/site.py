@@ -138,7 +138,7 @@ def _manifest(out: Path) -> dict[str, dict[str, Any]]:
     entries = held.get("cooks", {}) if isinstance(held, Mapping) else {}
     if not isinstance(entries, Mapping):
         return {}
-    return {slug: entry for slug, entry in entries.items() if _sound(entry)}
+    return {slug: {"planned": False, **entry} for slug, entry in entries.items() if _sound(entry)}
 
 
 def _sound(entry: object) -> bool:
@@ -149,6 +149,7 @@ def _sound(entry: object) -> bool:
     return (
         all(isinstance(entry.get(key), str) for key in _WORDS)
         and isinstance(entry.get("sample"), bool)
+        and isinstance(entry.get("planned", False), bool)
         and isinstance(files, list)
         and all(isinstance(name, str) for name in files)
         and (

@@ -135,6 +135,8 @@ def page_of(
 
 def _outcome(result: Result) -> str:
     """Say what became of it, where the cook has not said so in a sentence."""
+    if result.state == "planned":
+        return "Not cooked yet."
     seen = [(piece.piece, tender_seen(piece, result)) for piece in result.pieces]
     told = [(letter, words.day_clock(when, result.date)) for letter, when in seen if when]
     if not told:
