@@ -66,4 +66,13 @@ CONTEXTS = {
         on=_all_on("2027-03-13 22:00", "A"),
         served=at("2027-03-14 12:00"),
     ),
+    "late on": replace(DAY, on=_all_on("2027-09-25 10:05", "AB"), now=at("2027-09-26 12:00")),
+    "CET back": replace(
+        NIGHT,
+        zone=ZoneInfo("CET"),
+        date=dt.date(2026, 10, 25),
+        pits=("P",),
+        on=_all_on("2026-10-24 20:00+00:00", "A"),
+        served=at("2026-10-25 16:00+00:00"),
+    ),
 }

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from stallwise.ground.errors import InputError
 from stallwise.joins import vocabulary
+from stallwise.joins.lineidentity import known_lines
 from stallwise.joins.paper import (
     as_words,
     changes_plan,
@@ -24,8 +25,7 @@ from stallwise.joins.paper import (
     read_block,
     short_line,
 )
-from stallwise.joins.papercontext import known_lines
-from stallwise.record.log import LogLine
+from stallwise.record.log import LogLine, effective, withdrawal
 
 sys.path.insert(0, str(Path(__file__).parent))
 from paper_contexts import CONTEXTS, DAY, NIGHT, THREE, at
@@ -145,6 +145,73 @@ def test_lines_of_two_pieces_stand_between_each_other():
     block = read_block("A 1330 wrapped foil\n1300 lid\n", context=DAY)
     assert [line.number for line in block.asked] == [1, 2]
     assert "below 1330" in block.lines[1].question
+
+
+def test_two_pieces_in_one_line_are_two_things():
+    for text in ("A 14:00 probe nearly, B not yet", "14:00 probe nearly, B not yet",
+                 "14:00 A probe nearly and B not yet"):  # fmt: skip
+        line = read_block(text, context=DAY).lines[0]
+        assert [(e.piece, e.data["verdict"]) for e in line.entries] == [
+            ("A", "nearly"), ("B", "not yet"),
+        ], as_words(line)  # fmt: skip
+    three = replace(THREE, cuts=dict.fromkeys("ABC", "pork-spareribs"))
+    assert "A, C" in read_block("14:00 nearly, B not yet", context=three).lines[0].question
+    assert len(read_block("14:00 spritz A, B", context=DAY).lines[0].entries) == 2
+
+
+def test_a_misspelt_word_is_shown_as_it_was_read():
+    block = read_block("1310 A wraped paper - tight\n1320 spritz\n", context=DAY)
+    assert block.lines[0].as_text == "13:10 A: wrapped in paper – tight (read as 'wrapped paper')"
+    assert block.entries[0].text == "wraped paper"
+    assert "read as" not in block.lines[1].as_text
+
+
+@pytest.mark.parametrize(
+    ("line", "says", "never"),
+    [
+        ("1310 the dog ate it", "note:", "words such as"),
+        ("1310 wrapt foyl", "'foil'", "'fell'"),
+        ("1310 rain", "note: rain", "words such as"),
+        ("1310 brisket looks good", "--words", "words such as"),
+        ("the dog ate it", "note:", "words such as"),
+    ],
+)
+def test_a_hint_is_a_real_word_that_is_near_or_none(line, says, never):
+    question = read_block(line, context=DAY).lines[0].question
+    assert says in question
+    assert never not in question
+
+
+def test_the_question_on_meat_that_is_on_names_the_command():
+    logged = one_line("on", at="9:00", context=CONTEXTS["unlogged"])
+    context = replace(DAY, log=(logged,), cook="ribs")
+    assert (
+        "stallwise log ribs --take-back 1"
+        in read_block("945 on", context=context).lines[0].question
+    )
+
+
+def test_a_time_that_came_twice_is_asked_for_that_reason():
+    line = read_block("02:15 spritz", context=CONTEXTS["CET back"]).lines[0]
+    assert "came twice" in line.question
+    assert "02:15 CEST" in line.question
+    assert "02:15 CET'" in line.question
+
+
+def test_a_line_taken_back_can_be_logged_again_and_still_only_once():
+    first = read_block("1310 spritz\n1310 spritz\n", context=DAY).entries
+    log = [*first]
+    for _ in range(3):
+        log.append(withdrawal(first[0] if len(log) == 2 else log[-1], made=at("2027-09-26")))
+        held = replace(DAY, known=known_lines(effective(log)), log=tuple(log))
+        block = read_block("1310 sprayed\n1310 spritz\n", context=held)
+        assert [line.known for line in block.lines] == [True, False]
+        assert "taken back once" in block.lines[1].doubts[0]
+        again = block.entries[1]
+        assert again.id not in {line.id for line in log}
+        log.append(again)
+    held = replace(DAY, known=known_lines(effective(log)), log=tuple(log))
+    assert all(line.known for line in read_block("1310 spritz\n1310 spritz", context=held).lines)
 
 
 def test_a_day_on_a_row_of_its_own():

@@ -316,7 +316,24 @@ def test_lines_are_understood_first_and_written_once(folder):
     again = TypeIn(desk_of(folder, NIGHT), raises=True)
     again.lines.value = typed.lines.value
     assert again.write.disabled
-    assert "is in the log" in again.understood.value
+    assert "in the log already" in again.understood.value
+
+
+def test_a_logged_line_is_taken_back_and_can_be_typed_again(folder):
+    typed = TypeIn(desk_of(folder, NIGHT), raises=True)
+    assert typed.withdraw.layout.display == "none"
+    typed.lines.value = "0200 on"
+    typed.write.click()
+    typed.wrong.index = 1
+    typed.take_back.click()
+    assert "Nothing is logged yet" in typed.logged.value
+    typed.lines.value = "0210 on"
+    assert not typed.write.disabled
+    typed.lines.value = "0200 on"
+    assert "was taken back once" in typed.understood.value
+    typed.write.click()
+    assert "1 line" in typed.logged.value
+    assert len(folder.log().lines) == 3
 
 
 def test_what_is_written_is_what_was_shown(folder):

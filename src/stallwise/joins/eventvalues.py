@@ -20,8 +20,11 @@ _BELIEVED = {
     "pit": {"F": (140.0, 500.0), "C": (60.0, 210.0)},
     "core": {"F": (28.0, 212.0), "C": (-2.0, 100.0)},
 }
-#: What a probe can show at all [°C]; a core does not pass the boiling point.
-_POSSIBLE_C = {"pit": (-30.0, 400.0), "core": (-5.0, 101.0)}
+#: What is hardly possible is asked [°F or °C]; a core past the boiling point is noted.
+_POSSIBLE = {
+    "pit": {"F": (-22.0, 650.0), "C": (-30.0, 350.0)},
+    "core": {"F": (23.0, 230.0), "C": (-5.0, 110.0)},
+}
 
 
 @dataclass(frozen=True)
@@ -44,12 +47,10 @@ def _temperature(thing: str, degrees: Degrees, context: PaperContext) -> float:
             f"'{thing} {degrees.value:g} F' or '{thing} {degrees.value:g} C'",
         )
     value_c = units.celsius_of_fahrenheit(degrees.value) if unit == "F" else degrees.value
-    low_c, high_c = _POSSIBLE_C[thing]
-    if not low_c <= value_c <= high_c:
-        system = context.units
+    low, high = _POSSIBLE[thing][unit]
+    if not low <= degrees.value <= high:
         raise InputError(
-            f"{thing} {degrees.value:g} °{unit} cannot be",
-            f"{units.format_temperature(low_c, system)} to {units.format_temperature(high_c, system)}",
+            f"{thing} {degrees.value:g} °{unit} is hardly possible", f"{low:g} to {high:g} °{unit}"
         )
     return value_c
 

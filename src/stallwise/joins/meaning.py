@@ -8,16 +8,18 @@ from dataclasses import dataclass
 from typing import Any
 
 from stallwise.ground import units
-from stallwise.ground.errors import InputError, nearest
+from stallwise.ground.errors import InputError
 from stallwise.joins.eventvalues import CHECKS, Case
 from stallwise.joins.papercontext import PaperContext
 from stallwise.joins.shortline import Parts, letters_in
+from stallwise.joins.spelling import corrected, not_understood
 from stallwise.joins.vocabulary import (
     DATA_NAMES,
     Degrees,
     Event,
     events,
     nouns,
+    said,
     tokens,
     words,
 )
@@ -48,6 +50,10 @@ class Meaning:
         The words as typed.
     note : str
         The remark.
+    read_as : str
+        The words with their spelling put right, where they were misspelt.
+    named : str or None
+        Letters that were named, as ``A,B`` or ``all``.
     """
 
     events: tuple[Event, ...]
@@ -56,6 +62,8 @@ class Meaning:
     pit_of: str
     text: str
     note: str
+    read_as: str = ""
+    named: str | None = None
 
     @property
     def dated_by(self) -> tuple[str, ...]:
@@ -96,43 +104,95 @@ def understand(
     InputError
         With what to ask.
     """
-    remark = " – ".join(filter(None, [parts.note, note]))
+    text, read_as = " ".join(parts.words.split()), ""
+    plain, loose = _loosely(parts.words) if not parts.is_note else (parts.words, "")
+    remark = " – ".join(filter(None, [loose, parts.note, note]))
     if parts.is_note:
         if not remark:
             raise InputError("a note without words", "note: wind got up")
         found, named = [Event("note")], who
     else:
-        found, named = _events(parts, who, context)
+        found, named, read_as = _events(plain, who, context)
     pieces, pit = _whose(named, context)
     found = [_checked(event, pieces, pit, parts, settings or {}, context) for event in found]
     pit_of = _pit_of(found, pieces, pit, context)
-    text = " ".join(parts.words.split())
-    return Meaning(tuple(found), pieces, pit, pit_of, text, remark)
+    return Meaning(tuple(found), pieces, pit, pit_of, text, remark, read_as, named)
 
 
-def _events(parts: Parts, who: str | None, context: PaperContext) -> tuple[list[Event], str | None]:
-    text = parts.words
+_LOOSE = re.compile(
+    r"(?:(?:\b(?:about|around|roughly|approx\.?|abt\.?)\s+|~\s*)(?P<after>\d{2,3}\b)|"
+    r"\b(?P<before>\d{2,3})(?P<unit>\s*°?\s*[fcFC]\b)?\s?-?ish\b)",
+    re.IGNORECASE,
+)
+
+
+def _loosely(text: str) -> tuple[str, str]:
+    """Take ``265ish`` for 265, and say that it was about."""
+    plain, count = _LOOSE.subn(lambda m: m["after"] or f"{m['before']}{m['unit'] or ''}", text)
+    return plain, "about" if count else ""
+
+
+_Reading = tuple[list[Event], str | None]
+
+
+def _events(
+    text: str, who: str | None, context: PaperContext
+) -> tuple[list[Event], str | None, str]:
+    """Find what the words mean, of whom, and how they were read where they were misspelt."""
     if not text:
         raise InputError("nothing is said beside the time", "what happened: 'wrapped foil'")
     if who in context.pits and re.fullmatch(r"\d{2,3}\s*(?:°|º)?\s*[fcFC]?", text):
         text = f"pit {text}"
-    readings: list[tuple[list[Event], str | None]] = []
+    readings, read_as = _meanings(text, who, context), ""
+    if not readings:
+        readings, read_as = _misspelt(text, who, context)
+    if not readings and re.search(r"\bboth\b", text) and len(context.pieces) != 2:
+        letters_in("both", context)
+    if not readings:
+        raise not_understood(text)
+    if len(readings) > 1:
+        ways = " or ".join(
+            dict.fromkeys(
+                repr(" and ".join(said(e.what, _shown(e), context.units) for e in found))
+                for found, _ in readings[:3]
+            )
+        )
+        raise InputError(f"{text!r} can mean {ways}", "other words for one of them")
+    return (*readings[0], read_as)
+
+
+def _shown(event: Event) -> dict[str, Any]:
+    """Values as they are read back, before they are checked."""
+    return {name: value for name, value in event.data.items() if not isinstance(value, Degrees)}
+
+
+def _meanings(text: str, who: str | None, context: PaperContext) -> list[_Reading]:
+    readings: list[_Reading] = []
     for words_, named in _whose_words(text, who, context):
         for found in _phrases(words_, context):
             if (found, named) not in readings:
                 readings.append((found, named))
         if readings:
             break
-    if not readings:
-        raise InputError(
-            f"{text!r} is not understood", _allowed(text), "A remark goes after 'note:' or ' - '"
+    return readings
+
+
+def _misspelt(text: str, who: str | None, context: PaperContext) -> tuple[list[_Reading], str]:
+    """Read misspelt words as the ones that they are near to, where that means one thing."""
+    near: list[tuple[list[_Reading], str]] = []
+    parts = re.findall(r"[^\W\d_]+(?:['’][^\W\d_]+)*|[^a-zA-Z]+", text)
+    for said_as in corrected([part.casefold() if part[0].isalpha() else "1" for part in parts]):
+        fixed = "".join(
+            part if part.casefold() == word or not part[0].isalpha() else word
+            for part, word in zip(parts, said_as, strict=True)
         )
-    if len(readings) > 1:
-        ways = " or ".join(
-            repr(" and ".join(words()[e.what].help for e in found)) for found, _ in readings[:3]
-        )
-        raise InputError(f"{text!r} can mean {ways}", "other words for one of them")
-    return readings[0]
+        readings = _meanings(fixed, who, context)
+        if readings:
+            near.append((readings, fixed.strip()))
+    if near and all(readings == near[0][0] for readings, _ in near):
+        # "servd" is one letter from "serve" and from "served", which mean the same.
+        return max(near, key=lambda each: len(each[1]))
+    return [], ""
 
 
 def _phrases(text: str, context: PaperContext) -> list[list[Event]]:
@@ -323,12 +383,3 @@ def _pit_of(
         return of_kind[0]
     what = words()[found[0].what].said.partition(" {")[0]
     raise InputError(f"'{what}' of which pit", f"a letter: {', '.join(context.pits)}")
-
-
-def _allowed(text: str) -> str:
-    number = re.fullmatch(r"(\d{2,3})\s*(?:°|º)?\s*([fcFC]?)", text.strip())
-    if number:
-        return f"'core {text}' or 'pit {text}'"
-    known = {p for word in words().values() for p in word.phrases if "{" not in p and "[" not in p}
-    near = nearest(" ".join(tokens(text)), known)
-    return "words such as " + ", ".join(repr(p) for p in near or ["wrapped foil", "spritz", "off"])

@@ -8,20 +8,22 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 from stallwise.ground.errors import InputError
 from stallwise.joins import vocabulary
+from stallwise.joins.doubts import doubts
+from stallwise.joins.lineidentity import Identities
 from stallwise.joins.meaning import Meaning, understand
-from stallwise.joins.papercontext import PaperContext, identity_words, paper_context
+from stallwise.joins.papercontext import PaperContext, paper_context
 from stallwise.joins.papertext import entry_words, grouped_words, short_line
 from stallwise.joins.papertime import Line, date_lines
 from stallwise.joins.shortline import Parts, letters_in, split_line, take_apart
 from stallwise.joins.timestamp import Stamp, take_day, take_stamp
-from stallwise.record.log import LogLine, line_id
+from stallwise.joins.understood import Block, Understood, as_words
+from stallwise.record.log import LogLine
 
 __all__ = [
     "Block",
@@ -34,59 +36,12 @@ __all__ = [
     "one_line",
     "paper_context",
     "read_block",
+    "read_one",
     "short_line",
 ]
 
 #: One sheet holds some thirty short lines; more than this is another kind of file.
 MOST_LINES, MOST_LETTERS = 500, 1000
-
-
-@dataclass(frozen=True)
-class Understood:
-    """One line of a block, and what became of it.
-
-    Attributes
-    ----------
-    number : int
-        From 1, in the block.
-    raw : str
-        As typed.
-    state : str
-        ``clear``, ``asked`` or ``skipped``.
-    entries : tuple of LogLine
-        Log lines of a clear line.
-    question : str
-        What is asked, and how to answer it.
-    as_text : str
-        What was understood: ``13:10 all pieces: wrapped in foil``.
-    known : bool
-        All of it is in the log already.
-    """
-
-    number: int
-    raw: str
-    state: str
-    entries: tuple[LogLine, ...] = ()
-    question: str = ""
-    as_text: str = ""
-    known: bool = False
-
-
-@dataclass(frozen=True)
-class Block:
-    """A block of short lines as read."""
-
-    lines: tuple[Understood, ...]
-
-    @property
-    def entries(self) -> tuple[LogLine, ...]:
-        """Log lines of all clear lines."""
-        return tuple(entry for line in self.lines for entry in line.entries)
-
-    @property
-    def asked(self) -> tuple[Understood, ...]:
-        """Lines with a question."""
-        return tuple(line for line in self.lines if line.state == "asked")
 
 
 @dataclass
@@ -128,8 +83,29 @@ def read_block(text: str, *, context: PaperContext) -> Block:
     drafts = _drafts(rows, context)
     dated = [line for draft in drafts for line in draft.lines if draft.state == "clear"]
     date_lines(dated, context)
-    ordinals: Counter[tuple[str, str, str]] = Counter()
-    return Block(tuple(_finish(draft, context, ordinals) for draft in drafts))
+    identities = Identities(context.known, context.withdrawn)
+    found = [_finish(draft, context, identities) for draft in drafts]
+    return Block(_doubted(found, context, identities))
+
+
+def _doubted(
+    found: Sequence[Understood], context: PaperContext, identities: Identities
+) -> tuple[Understood, ...]:
+    """Say what is odd beside each line that has something odd."""
+    entries = [entry for line in found for entry in line.entries]
+    odd = doubts(entries, context)
+    for entry in entries:
+        if identities.came_again(entry):
+            odd[entry.id] = (*odd.get(entry.id, ()), "was taken back once; this logs it again")
+    return tuple(
+        dataclasses.replace(
+            line,
+            doubts=tuple(
+                dict.fromkeys(text for entry in line.entries for text in odd.get(entry.id, ()))
+            ),
+        )
+        for line in found
+    )
 
 
 def _drafts(rows: Sequence[str], context: PaperContext) -> list[_Draft]:
@@ -163,11 +139,12 @@ def _draft_line(
             f"up to {MOST_LETTERS}",
             "A long remark goes into the cook's notes",
         )
-    for piece in split_line(body):
+    for piece in split_line(body, context.letters):
         before = draft.parts[-1] if draft.parts else None
         parts = take_apart(piece, context, before or above)
-        if before and parts.who is None:
-            parts = dataclasses.replace(parts, who=before.who)
+        if before:
+            who = before.who if parts.who is None else parts.who
+            parts = dataclasses.replace(parts, who=who, stamp=parts.stamp or before.stamp)
         draft.parts.append(parts)
         if parts.same and not before:
             raise InputError(
@@ -177,14 +154,39 @@ def _draft_line(
             raise InputError(
                 f"{piece!r} has no time",
                 "a time first: '1310 wrapped foil', '+2:40 spritz', 'about 3 spritz'",
-                "A heading or remark of your own begins with #",
+                "A remark goes after note: '1310 note: …'; a row of your own begins with #",
             )
         stamp = heading.on_day(parts.stamp)
         meaning = understand(parts, heading.who if parts.who is None else parts.who, context)
         draft.meanings.append(meaning)
+        if parts.who is None and meaning.named != heading.who:
+            # "1410 foil off A": a ditto below is about A too.
+            draft.parts[-1] = dataclasses.replace(parts, who=meaning.named)
         what = tuple(event.what for event in meaning.events)
         draft.lines.append(Line(stamp, what, meaning.dated_by, heading.section))
+    _tell_apart(draft, context)
     return draft.parts[-1]
+
+
+def _tell_apart(draft: _Draft, context: PaperContext) -> None:
+    """``probe nearly, B not yet``: what is said beside B is said of the other piece."""
+    for index, (meaning, line) in enumerate(zip(draft.meanings, draft.lines, strict=True)):
+        beside = {
+            piece
+            for other, of in zip(draft.meanings, draft.lines, strict=True)
+            if of.stamp == line.stamp and set(of.what) & set(line.what)
+            for piece in other.pieces
+        }
+        if meaning.pieces or not beside:
+            continue
+        left = tuple(piece for piece in context.pieces if piece not in beside)
+        if len(left) != 1 or len(beside) != 1 or meaning.named:
+            raise InputError(
+                f"{meaning.text!r} of which piece, beside {', '.join(sorted(beside))}",
+                f"a letter: {', '.join(left or context.pieces)}",
+            )
+        draft.meanings[index] = dataclasses.replace(meaning, pieces=left)
+        line.pieces = left
 
 
 @dataclass
@@ -217,9 +219,7 @@ class _Heading:
         return dataclasses.replace(stamp, date=self.date, weekday=self.weekday)
 
 
-def _finish(
-    draft: _Draft, context: PaperContext, ordinals: Counter[tuple[str, str, str]]
-) -> Understood:
+def _finish(draft: _Draft, context: PaperContext, identities: Identities) -> Understood:
     question = draft.question or next((line.question for line in draft.lines if line.question), "")
     if draft.state == "skipped":
         return Understood(draft.number, draft.raw, "skipped", as_text=draft.as_text)
@@ -228,13 +228,19 @@ def _finish(
     entries: list[LogLine] = []
     for parts, meaning, line in zip(draft.parts, draft.meanings, draft.lines, strict=True):
         if parts.stamp:
-            entries += _entries(parts.stamp, meaning, line.at, context, ordinals)
+            entries += _entries(parts.stamp, meaning, line.at, context, identities)
     known = set(context.known.values())
     return Understood(
         draft.number, draft.raw, "clear", tuple(entries),
-        as_text="; ".join(grouped_words(entries, context)),
+        as_text=_as_text(entries, draft.meanings, context),
         known=all(entry.id in known for entry in entries),
     )  # fmt: skip
+
+
+def _as_text(entries: Sequence[LogLine], meanings: Sequence[Meaning], context: PaperContext) -> str:
+    read_as = ", ".join(meaning.read_as for meaning in meanings if meaning.read_as)
+    words = "; ".join(grouped_words(entries, context))
+    return f"{words} (read as {read_as!r})" if read_as else words
 
 
 def _entries(
@@ -242,7 +248,7 @@ def _entries(
     meaning: Meaning,
     at: Mapping[str, dt.datetime],
     context: PaperContext,
-    ordinals: Counter[tuple[str, str, str]],
+    identities: Identities,
 ) -> list[LogLine]:
     made = context.now or dt.datetime.combine(context.date, dt.time(), context.zone)
     found = []
@@ -253,23 +259,11 @@ def _entries(
                 piece=piece, pit=pit, text=meaning.text, note=meaning.note, about=stamp.about,
                 data=event.data, source=context.source,
             )  # fmt: skip
-            found.append(_with_id(line, context, ordinals))
+            found.append(identities.give(line))
     return found
 
 
-def _with_id(
-    line: LogLine, context: PaperContext, ordinals: Counter[tuple[str, str, str]]
-) -> LogLine:
-    """Give the id that the same line had before, whatever words it was in."""
-    minute = line.at.replace(second=0, microsecond=0).isoformat()
-    letter, words = line.piece or line.pit, identity_words(line)
-    ordinals[minute, letter, words] += 1
-    ordinal = ordinals[minute, letter, words]
-    name = context.known.get((minute, letter, words, ordinal))
-    return dataclasses.replace(line, id=name or line_id(line.at, letter, words, ordinal))
-
-
-def log_lines(
+def read_one(
     what_text: str,
     *,
     at: str | None = None,
@@ -277,7 +271,7 @@ def log_lines(
     note: str = "",
     settings: Mapping[str, str] | None = None,
     context: PaperContext,
-) -> tuple[LogLine, ...]:
+) -> Understood:
     """Read what one command says happened.
 
     Parameters
@@ -317,7 +311,25 @@ def log_lines(
             )
     meaning = understand(parts, who[0] if who else parts.who, context, settings=settings, note=note)
     dates = _dates(stamp, meaning, context)
-    return tuple(_entries(stamp or Stamp(), meaning, dates, context, Counter()))
+    identities = Identities(context.known, context.withdrawn)
+    entries = tuple(_entries(stamp or Stamp(), meaning, dates, context, identities))
+    known = set(context.known.values())
+    line = Understood(
+        1, what_text, "clear", entries, as_text=_as_text(entries, [meaning], context),
+        known=all(entry.id in known for entry in entries),
+    )  # fmt: skip
+    return _doubted([line], context, identities)[0]
+
+
+def log_lines(what_text: str, *, context: PaperContext, **said: Any) -> tuple[LogLine, ...]:
+    """Read what one command says happened, as its log lines; see `read_one`.
+
+    Raises
+    ------
+    InputError
+        With the question that a block would ask.
+    """
+    return read_one(what_text, context=context, **said).entries
 
 
 def _dates(
@@ -347,13 +359,6 @@ def one_line(what_text: str, *, context: PaperContext, **said: Any) -> LogLine:
         words = "; ".join(entry_words(line, context) for line in found)
         raise InputError(f"{what_text!r} is {len(found)} things: {words}", "one thing a line")
     return found[0]
-
-
-def as_words(line: Understood) -> str:
-    """Say what to show beside a typed line."""
-    if line.state == "asked":
-        return f"? {line.question}"
-    return line.as_text + (" (in the log already)" if line.known and line.entries else "")
 
 
 def changes_plan(line: LogLine) -> bool:

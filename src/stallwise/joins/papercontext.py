@@ -7,9 +7,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from zoneinfo import ZoneInfo
 
-from stallwise.ground.errors import InputError
+from stallwise.joins.lineidentity import known_lines, withdrawn_ids
+from stallwise.joins.logbook import numbered
 from stallwise.joins.timing import logged_on, planned_on, serve_at
-from stallwise.joins.vocabulary import phrase_of
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine, effective
 
@@ -54,6 +54,10 @@ class PaperContext:
         Minute, letter, words and ordinal of what is logged, to its id.
     source : str
         What `LogLine.source` becomes.
+    log : tuple of LogLine
+        What is logged, withdrawals too.
+    cook : str
+        Name of its folder, for what a command line would say.
     """
 
     date: dt.date
@@ -72,6 +76,8 @@ class PaperContext:
     now: dt.datetime | None = None
     known: Mapping[tuple[str, str, str, int], str] = field(default_factory=dict)
     source: str = "paper"
+    log: tuple[LogLine, ...] = ()
+    cook: str = "COOK"
 
     def __post_init__(self) -> None:
         # Sums of clock times are only right in UTC.
@@ -97,6 +103,23 @@ class PaperContext:
         """Whether all pieces are of one cut, so that one check can speak for all."""
         return len(self.pieces) == 1 or len({self.cuts.get(p) for p in self.pieces}) == 1
 
+    @property
+    def logged(self) -> tuple[LogLine, ...]:
+        """Log lines that hold."""
+        return effective(self.log)
+
+    @property
+    def withdrawn(self) -> frozenset[str]:
+        """Ids of log lines that were taken back."""
+        return withdrawn_ids(self.log)
+
+    def take_back(self, what: str, piece: str) -> str:
+        """Command that takes such a line of a piece back."""
+        lines = (each for each in numbered(self.log) if each.state == "holds")
+        of_it = [e for e in lines if e.line.what == what and e.line.piece in {"", piece}]
+        number = str(of_it[0].number) if of_it else "N"
+        return f"stallwise log {self.cook} --take-back {number}"
+
     def longest(self, pieces: Sequence[str] = ()) -> dt.timedelta:
         """Longest that pieces are on before they are eaten: ribs and birds are a day's work."""
         cuts = [self.cuts.get(piece, "") for piece in pieces or self.pieces]
@@ -115,7 +138,11 @@ class PaperContext:
 
 
 def paper_context(
-    record: CookRecord, *, now: dt.datetime | None = None, source: str = "paper"
+    record: CookRecord,
+    *,
+    now: dt.datetime | None = None,
+    source: str = "paper",
+    log: Sequence[LogLine] | None = None,
 ) -> PaperContext:
     """Gather what must be known of a cook to read its short lines.
 
@@ -127,6 +154,8 @@ def paper_context(
         Wall clock of the reading, aware.
     source : str
         ``paper``, ``command`` or ``notebook``.
+    log : sequence of LogLine, optional
+        The whole log with its withdrawals; `record` holds only what is in force.
     """
     cook, zone = record.cook, record.zone
     lines = effective(record.log)
@@ -152,6 +181,7 @@ def paper_context(
         wraps={p.letter: p.wrap for p in cook.pieces if p.wrap},
         piece_pits={p.letter: p.pit or pits[0] for p in cook.pieces},
         pit_kinds=kinds, now=now, known=known_lines(lines), source=source,
+        log=record.log if log is None else tuple(log), cook=record.name,
     )  # fmt: skip
 
 
@@ -167,25 +197,3 @@ def _forecast_on(record: CookRecord) -> dict[str, dt.datetime]:
         except (KeyError, TypeError, ValueError):
             continue
     return {letter: at for letter, at in found.items() if at.tzinfo}
-
-
-def known_lines(lines: tuple[LogLine, ...]) -> dict[tuple[str, str, str, int], str]:
-    """Minute, letter, words and ordinal of log lines, to their ids."""
-    found: dict[tuple[str, str, str, int], str] = {}
-    for line in lines:
-        try:
-            words = identity_words(line)
-        except InputError:
-            continue
-        minute = line.at.replace(second=0, microsecond=0).isoformat()
-        ordinal = 1
-        while (minute, line.piece or line.pit, words, ordinal) in found:
-            ordinal += 1
-        found[minute, line.piece or line.pit, words, ordinal] = line.id
-    return found
-
-
-def identity_words(line: LogLine) -> str:
-    """Say a line in the one way that its id counts, whatever words it was typed in."""
-    said = "note" if line.what == "note" else phrase_of(line.what, line.data, "metric")
-    return f"{said} - {line.note}" if line.note else said

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from stallwise.joins.papercontext import PaperContext
 from stallwise.joins.sequence import SLACK_S, settle
@@ -106,8 +106,13 @@ def _ask_twice_on(lines: Iterable[Line], context: PaperContext) -> None:
                 if first.setdefault(piece, at) != at:
                     was = first[piece].astimezone(context.zone)
                     line.question = (
-                        f"{piece} is on since {was:%H:%M} already. If that is wrong, correct it "
-                        "there; if it was moved, write 'moved to' and the pit's letter."
+                        f"{piece} is on since {was:%H:%M} already. "
+                        + (
+                            f"If that is wrong, take it back first: {context.take_back('meat_on', piece)}"
+                            if piece in context.on
+                            else "If that is wrong, correct the line that says so"
+                        )
+                        + "; if it was moved, write 'moved to' and the pit's letter."
                     )
 
 
@@ -124,8 +129,13 @@ def _date_section(lines: Sequence[Line], context: PaperContext, logged: PaperCon
     for i in dated:
         _decide(lines[i], readings[i], context, literal=False)
     placed = [i for i, found in enumerate(readings) if found and i not in dated]
-    orderly = _orderly(lines, readings, placed, context)
     literal = _literal_style([lines[i] for i in placed], [readings[i] for i in placed])
+    as_written = [
+        _as_written(*each) if literal else each[1] for each in zip(lines, readings, strict=True)
+    ]
+    orderly = _orderly(lines, as_written, placed, context)
+    if not all(orderly.values()):
+        orderly = _orderly(lines, readings, placed, context)
     for index in placed:
         left = [each for each in readings[index] if each.at.timestamp() in orderly[index]]
         _decide(lines[index], left, context, literal=literal)
@@ -223,7 +233,7 @@ def _window(
     if start is None:
         start = end - context.longest(pieces) if context.served else midnight
     late = end + _AFTER
-    soon = min(ons) + _HOUR if ons else late
+    soon = min(ons) + _HOUR if ons else end
     if planned:
         start_span = min(planned) - _OFF_PLAN, max(planned) + _OFF_PLAN
     else:
@@ -254,10 +264,12 @@ def _readings(line: Line, context: PaperContext) -> list[LocalTime] | None:
         high, later = (min(end, context.now + 10 * _MINUTE) for end in (high, later))
     days = _days(stamp, low, later, context)
     there = [each for day in days for each in local_times(stamp, day, context.zone)]
+    if stamp.zone_name:  # it is only written in the hour that comes twice
+        there = [each for each in there if each.twice] or there
     for end in (high, later):  # what is sure may be later, where nothing sooner fits
         fit = [each for each in there if low <= each.at <= end]
         if fit:
-            return fit
+            return fit if sure else _or_before(fit, there, line, context)
     skipped = [day for day in days if is_skipped(stamp, day, context.zone)]
     if skipped:
         line.question = (
@@ -267,6 +279,25 @@ def _readings(line: Line, context: PaperContext) -> list[LocalTime] | None:
     else:
         line.question = _no_reading(line, there, (low, high), context)
     return None
+
+
+def _or_before(
+    fit: list[LocalTime], there: Sequence[LocalTime], line: Line, context: PaperContext
+) -> list[LocalTime]:
+    """Add the reading before meat on, where the one after serving is as far from the cook.
+
+    "8:00" beside meat on at 10:05 and serving at 16:00 is not surely eight in the evening.
+    """
+    ons = [context.on[p] for p in line.pieces or context.pieces if p in context.on]
+    start, end = min(ons, default=None), context.served
+    soonest = min(each.at for each in fit)
+    if start is None or end is None or soonest <= end:
+        return fit
+    before = [each.at for each in there if each.at < start]
+    if before and (start - max(before)) <= 1.5 * (soonest - end):
+        early = next(each for each in there if each.at == max(before))
+        return [replace(early, doubt="before meat on"), *fit]
+    return fit
 
 
 def _days(
@@ -302,10 +333,18 @@ def _no_reading(
 def _literal_style(lines: Sequence[Line], readings: Sequence[Sequence[LocalTime]]) -> bool:
     """Whether the block keeps a 24-hour clock: some times prove it and none speaks against."""
     clocks = [(line.stamp, found) for line, found in zip(lines, readings, strict=True)
-              if line.stamp.elapsed_s is None and line.stamp.said.casefold() not in {"noon", "midday", "midnight"}]  # fmt: skip
+              if line.stamp.elapsed_s is None and not line.stamp.named]  # fmt: skip
     proof = any(stamp.whole_day for stamp, _ in clocks)
     against = any(stamp.half or not any(each.literal for each in found) for stamp, found in clocks)
     return proof and not against
+
+
+def _as_written(line: Line, found: Sequence[LocalTime]) -> Sequence[LocalTime]:
+    """Keep the readings on a 24-hour clock, where there are any."""
+    # Half past twelve at night is written 12:30 even by people who write 13:30.
+    if len(found) < 2 or line.stamp.hour == 12:
+        return found
+    return [each for each in found if each.literal] or found
 
 
 def _decide(
@@ -315,23 +354,11 @@ def _decide(
     *,
     literal: bool,
 ) -> None:
-    # Half past twelve at night is written 12:30 even by people who write 13:30.
-    if len(left) > 1 and literal and line.stamp.hour != 12:
-        left = [each for each in left if each.literal] or left
-    if len(left) == 1:
-        chosen = left[0]
-        if chosen.twice:
-            names = sorted(
-                {chosen.at.astimezone(context.zone).tzname() or "",
-                 (chosen.at + _HOUR).astimezone(context.zone).tzname() or ""}
-            )  # fmt: skip
-            line.at = {}
-            line.question = (
-                f"{line.stamp.said} came twice that night. "
-                f"Which: '{line.stamp.said} {names[0]}' or '{line.stamp.said} {names[-1]}'?"
-            )
-        elif line.stamp.elapsed_s is None:
-            line.at = dict.fromkeys(line.pieces or ("",), chosen.at)
+    if literal:
+        left = _as_written(line, left)
+    if len(left) == 1 and not left[0].doubt:
+        if line.stamp.elapsed_s is None:
+            line.at = dict.fromkeys(line.pieces or ("",), left[0].at)
         return
     line.at = {}
     if not left:
@@ -340,8 +367,22 @@ def _decide(
             "down the sheet: correct one, move the line, or put the date before the time."
         )
         return
-    ways = " or ".join(f"'{each.at.astimezone(context.zone):%Y-%m-%d %H:%M}'" for each in left[:3])
-    line.question = f"{line.stamp.said} can be read in {len(left)} ways: {ways}?"
+    said, zone = line.stamp.said, context.zone
+    if len(left) > 1 and len({f"{each.at.astimezone(zone):%Y-%m-%d %H:%M}" for each in left}) == 1:
+        ways = " or ".join(f"'{said} {each.at.astimezone(zone).tzname()}'" for each in left)
+        line.question = f"{said} came twice that night. Which: {ways}?"
+        return
+    if len(left) == 1:
+        line.question = f"{said} would be {left[0].doubt}. Correct it, or put the date before it."
+        return
+    ways = " or ".join(
+        f"'{each.at.astimezone(zone):%Y-%m-%d %H:%M}"
+        + (f" {each.at.astimezone(zone).tzname()}" if each.twice else "")
+        + "'"
+        + (f" ({each.doubt})" if each.doubt else "")
+        for each in left[:3]
+    )
+    line.question = f"{said} can be read in {len(left)} ways: {ways}?"
 
 
 def _as_clock(stamp: Stamp) -> str:

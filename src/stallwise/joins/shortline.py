@@ -17,6 +17,8 @@ from stallwise.joins.vocabulary import nouns
 __all__ = ["Parts", "letters_in", "split_line", "split_remark", "take_apart"]
 
 _DITTO = re.compile(r"(?:-[\"”″]-|[\"“”″〃]|''|,,|ditto\b\.?|do\b\.?)(?=\s|$)", re.IGNORECASE)
+#: "B too" says what a ditto mark says.
+_TOO = re.compile(r"(?:too|same|same again|as well|likewise)[.!]?", re.IGNORECASE)
 _REMARK = re.compile(r"\s+(?:[–—]|--?)(?:\s+|$)|\s*—\s*")
 _NOTE = re.compile(r"(?:note|n\.?b\.?)\s*[:\-–—]\s*|note\s+", re.IGNORECASE)
 _JOIN = r"(?:\s*(?:,|\+|&|/|\band\b)\s*|\s+)"
@@ -28,6 +30,8 @@ _TIMED = re.compile(
     r"[,;]\s+(?=(?:about\s|~)?\s*(?:\d{1,2}[:.]\d{2}(?!\d)|\d{4}\s|\d{1,2}\s?[ap]m\b|\+\d))",
     re.IGNORECASE,
 )
+
+_OTHER_PIECE = re.compile(r"(?:\s*[,;]\s*|\s+(?:and|but)\s+)(?=([A-Z])\s+[a-z])")
 
 _SECOND_TIME = re.compile(
     r"(?:(?:to|until|till)\s+\d{1,2}[:.]?\d{2}|\d{1,2}[:.]\d{2})(?!\d|\s*(?:kg|g|lb|oz|°|[FC])\b)",
@@ -66,12 +70,22 @@ class Parts:
     same: bool = False
 
 
-def split_line(text: str) -> list[str]:
-    """Split a line into parts with a time each: ``13:20 not yet, 13:50 tender``."""
+def split_line(text: str, letters: Collection[str] = ()) -> list[str]:
+    """Split a line into parts with a time or a letter each.
+
+    ``13:20 not yet, 13:50 tender``, and ``A 13:20 nearly, B not yet``, whose time is one.
+    """
     head = _NOTE.search(text)
     remark = _REMARK.search(text)
     stop = min([m.start() for m in (head, remark) if m and m.start() > 0], default=len(text))
     cuts = [match for match in _TIMED.finditer(text) if match.start() < stop]
+    cuts += [
+        match for match in _OTHER_PIECE.finditer(text)
+        if match.start() < stop and match[1] in letters
+        # "A, B spritz" is one thing of both.
+        and not re.search(r"(?:^|[\s,])[A-Z]$|^\W*$", text[: match.start()])
+    ]  # fmt: skip
+    cuts.sort(key=lambda match: match.start())
     starts = [0, *(match.end() for match in cuts)]
     ends = [*(match.start() for match in cuts), len(text)]
     return [text[a:b].strip() for a, b in zip(starts, ends, strict=True)]
@@ -143,18 +157,31 @@ def take_apart(text: str, context: PaperContext, above: Parts | None) -> Parts:
             rest, mark = rest[ditto.end() :].lstrip(), True
             if column == "words":
                 words = _columns(rest, above)
-                return _repeat(parts, above, (*repeated, "words"), words)
+                return _repeat(_lead(parts, above), above, (*repeated, "words"), words)
             parts = _copy(parts, above, column)
             repeated.append(column)
             continue
-        taken = _take(rest, parts, context)
+        taken = _take(rest, parts, context) or _own_time(rest, parts, repeated, context)
         if taken is None:
             break
         parts, rest = taken
         mark = False
-    if not rest and mark:
-        return _repeat(parts, above, (*repeated, "words"), None)
-    return _with_words(parts, rest)
+    if (not rest and mark) or (above and _TOO.fullmatch(rest)):
+        return _repeat(_lead(parts, above), above, (*repeated, "words"), None)
+    parts = _with_words(parts, rest, context)
+    return _lead(parts, above) if repeated else parts
+
+
+def _lead(parts: Parts, above: Parts | None) -> Parts:
+    """Carry down what one mark under the head of a line repeats: its time and its letter."""
+    if above is None:
+        return parts
+    lead = tuple(column for column in above.order if column in {"who", "time"})
+    if not set(lead) <= set(parts.order):
+        rest = tuple(column for column in parts.order if column not in lead)
+        parts = replace(parts, order=(*lead, *rest))
+    who = above.who if parts.who is None else parts.who
+    return replace(parts, who=who, stamp=parts.stamp or above.stamp)
 
 
 def _take(rest: str, parts: Parts, context: PaperContext) -> tuple[Parts, str] | None:
@@ -175,6 +202,16 @@ def _take(rest: str, parts: Parts, context: PaperContext) -> tuple[Parts, str] |
                 )
             return replace(parts, stamp=stamp, order=(*parts.order, "time")), left
     return None
+
+
+def _own_time(
+    rest: str, parts: Parts, repeated: Collection[str], context: PaperContext
+) -> tuple[Parts, str] | None:
+    """Take a line's own time, which counts before one that a ditto mark repeats."""
+    if "time" not in repeated or not re.match(r"\+|~?\d{1,2}[:.]\d\d|\d{4}\b|\d+\s?[ap]m", rest):
+        return None
+    order = tuple(column for column in parts.order if column != "time")
+    return _take(rest, replace(parts, stamp=None, order=order), context)
 
 
 def _noun_first(rest: str, context: PaperContext) -> tuple[Stamp, str] | None:
@@ -208,7 +245,7 @@ def _refuse_half_letter(stamp: Stamp, context: PaperContext) -> None:
         )
 
 
-def _with_words(parts: Parts, rest: str) -> Parts:
+def _with_words(parts: Parts, rest: str, context: PaperContext) -> Parts:
     note = _NOTE.match(rest)
     if note:
         body = rest[note.end() :].strip()
@@ -216,7 +253,7 @@ def _with_words(parts: Parts, rest: str) -> Parts:
     words, remark = split_remark(rest)
     stamp = parts.stamp
     if stamp is None:
-        stamp, words = trailing_stamp(words)
+        stamp, words = trailing_stamp(words, context.zone_names())
     return replace(parts, stamp=stamp, words=words, note=remark, order=(*parts.order, "words"))
 
 

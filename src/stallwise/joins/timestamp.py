@@ -36,7 +36,19 @@ _CLOCKS = tuple(
 )
 _HOUR = re.compile(rf"(?P<h>\d{{1,2}}){_END}")
 _NAMED = {"noon": (12, "pm"), "midday": (12, "pm"), "midnight": (12, "am")}
-_NAME = re.compile(r"(noon|midday|midnight)\b", re.IGNORECASE)
+_NAME = re.compile(r"(?:12\s*)?(noon|midday|midnight)(?P<ish>\s?-?ish)?\b", re.IGNORECASE)
+_CLOCK_WORDS = (
+    r"\d{1,2}[:.]\d{2}(?:\s?[ap]\.?m?\.?)?(?:\s?-?ish)?(?:\s[A-Z]{2,5})?|\d{1,2}\s?[ap]\.?m\.?|"
+    r"\d{4}(?:\s?h(?:rs?)?)?(?:\s?-?ish)?|(?:12\s)?(?:noon|midday|midnight)|\+\d[\d:]*\s?[hm]?"
+)
+#: A bare hour or three digits at the end are a time only behind such a word.
+_MARKED_END = re.compile(
+    rf"\s(?P<lead>(?:(?:at|@|about|around|~)\s*)+)(?P<clock>{_CLOCK_WORDS}|\d{{1,2}}(?:\s?-?ish)?)$",
+    re.IGNORECASE,
+)
+_BARE_END = re.compile(
+    rf"\s(?P<lead>~?)(?P<clock>{_CLOCK_WORDS}|\d{{1,2}}\s?-?ish)$", re.IGNORECASE
+)
 _ELAPSED = re.compile(
     r"\+\s*(?P<time>\d{1,2}:\d{2}(?::\d{2})?|\d+\s*h(?:rs?)?\s*\d{1,2}(?:\s*m(?:ins?)?)?|"
     r"[\d.,/½¼¾⅓⅔ ]*[\d½¼¾⅓⅔]\s*(?:hours?|hrs?|h|minutes?|mins?|m)\.?"
@@ -65,6 +77,8 @@ class Stamp:
         Reads on a 24-hour clock only: ``13:10``, ``09:15``, ``00:40``.
     digits : bool
         Bare digits with no mark between, which could be another number.
+    named : bool
+        A word for a time, ``noon``.
     about : bool
         A guess.
     date, weekday : date, int or None
@@ -83,6 +97,7 @@ class Stamp:
     half: str = ""
     whole_day: bool = False
     digits: bool = False
+    named: bool = False
     about: bool = False
     date: dt.date | None = None
     weekday: int | None = None
@@ -111,11 +126,14 @@ class LocalTime:
         Read as written on a 24-hour clock.
     twice : bool
         The clock shows this time twice that night.
+    doubt : str
+        Why it is hardly meant; it only stands against another reading.
     """
 
     at: dt.datetime
     literal: bool
     twice: bool = False
+    doubt: str = ""
 
 
 def take_day(text: str) -> tuple[dt.date | None, int | None, str]:
@@ -174,23 +192,30 @@ def take_stamp(text: str, zone_names: frozenset[str] = frozenset()) -> tuple[Sta
     return replace(stamp, about=about_it, date=date, weekday=weekday, whole_day=whole_day), rest
 
 
-def trailing_stamp(text: str) -> tuple[Stamp | None, str]:
-    """Take a time off the end of a line, where it is marked as one: ``foil on at 13:10``."""
-    match = re.search(
-        r"\s(?:at\s+|@\s*)?(~?\d{1,2}[:.]\d{2}(?:\s?[ap]\.?m\.?)?|\d{1,2}\s?[ap]\.?m\.?)$",
-        text, re.IGNORECASE,
-    )  # fmt: skip
-    if not match:
-        return None, text
-    stamp, left = take_stamp(match[1])
-    return (stamp, text[: match.start()]) if stamp and not left.strip() else (None, text)
+def trailing_stamp(text: str, zone_names: frozenset[str] = frozenset()) -> tuple[Stamp | None, str]:
+    """Take a time off the end of a line: ``foil on 13:10``, ``off at 2``, ``wrap noon``."""
+    for match in (_MARKED_END.search(text), _BARE_END.search(text)):
+        if not match:
+            continue
+        # Behind "at" or "about" an hour may stand alone.
+        said = f"{match['lead'] or ''}{match['clock']}"
+        alone = match["clock"].isdigit() and len(match["clock"]) < len("100")
+        try:
+            stamp, left = take_stamp(f"about {said}" if alone else said, zone_names)
+        except InputError:
+            continue
+        if stamp and not left.strip():
+            loose = stamp.about and (not alone or bool(re.search(_ABOUT, said, re.IGNORECASE)))
+            return replace(stamp, about=loose), text[: match.start()]
+    return None, text
 
 
 def _clock(text: str, *, hour_alone: bool) -> tuple[Stamp, str] | None:
     name = _NAME.match(text)
     if name:
         hour, half = _NAMED[name[1].casefold()]
-        return Stamp(hour, half=half, said=name[0]), text[name.end() :]
+        stamp = Stamp(hour, half=half, named=True, about=bool(name["ish"]), said=name[0])
+        return stamp, text[name.end() :]
     for pattern in (*_CLOCKS, *([_HOUR] if hour_alone else [])):
         match = pattern.match(text)
         if match:
@@ -219,7 +244,10 @@ def _read(match: re.Match[str]) -> Stamp:
 
 
 def local_times(stamp: Stamp, date: dt.date, zone: ZoneInfo) -> Iterator[LocalTime]:
-    """Instants that a clock stamp can mean on one date; none for a time that was skipped."""
+    """Instants that a clock stamp can mean on one date.
+
+    None for a time that was skipped, both for one that came twice.
+    """
     for hour in stamp.hours():
         day = date + dt.timedelta(days=1) if hour == 24 else date
         naive = dt.datetime.combine(day, dt.time(hour % 24, stamp.minute, stamp.second))
@@ -234,8 +262,8 @@ def local_times(stamp: Stamp, date: dt.date, zone: ZoneInfo) -> Iterator[LocalTi
             if at.astimezone(zone).tzname() == stamp.zone_name
         }  # fmt: skip
         chosen = sorted(set((named if stamp.zone_name else there).values()))
-        for at in chosen[:1]:
-            yield LocalTime(at, literal=hour == stamp.hour, twice=len(chosen) > 1)
+        for at in chosen:
+            yield LocalTime(at, literal=hour == stamp.hour, twice=len(set(there.values())) > 1)
 
 
 def is_skipped(stamp: Stamp, date: dt.date, zone: ZoneInfo) -> bool:

@@ -17,7 +17,18 @@ from typing import Any
 from stallwise.ground import assets, units
 from stallwise.ground.errors import InputError
 
-__all__ = ["Degrees", "Event", "Word", "events", "nouns", "phrase_of", "said", "tokens", "words"]
+__all__ = [
+    "Degrees",
+    "Event",
+    "Word",
+    "events",
+    "known_words",
+    "nouns",
+    "phrase_of",
+    "said",
+    "tokens",
+    "words",
+]
 
 _TOKEN = re.compile(r"\d+(?:[.,]\d+)?|[^\W\d_]+(?:['’][^\W\d_]+)*|[^\w\s]")
 _HOLE = re.compile(r"\{(\w+)\}")
@@ -30,6 +41,8 @@ _MASS_UNITS = frozenset(
     {"lb", "lbs", "pound", "pounds", "oz", "ounce", "ounces", "kg", "kilo", "kilos", "g", "gram",
      "grams"}
 )  # fmt: skip
+#: Rows of the table that fill no hole.
+_NO_VALUES = frozenset({"plain", "remark"})
 _TIME_UNITS = frozenset({"s", "sec", "secs", "seconds", "m", "min", "mins", "minute", "minutes"})
 
 
@@ -98,7 +111,9 @@ def _values() -> Mapping[str, tuple[tuple[tuple[str, ...], str], ...]]:
     found: dict[str, list[tuple[tuple[str, ...], str]]] = {}
     for row in csv.DictReader(io.StringIO(assets.read_text("data", "log_values.csv"))):
         for words_ in row["words"].split("|"):
-            found.setdefault(row["takes"], []).append((tokens(words_), row["value"]))
+            shape = tokens(words_)
+            if shape:  # "a" is filler, and nothing is not one
+                found.setdefault(row["takes"], []).append((shape, row["value"]))
     return {key: tuple(rows) for key, rows in found.items()}
 
 
@@ -110,6 +125,24 @@ def nouns() -> Mapping[str, frozenset[str]]:
             for word in row["words"].split("|"):
                 found.setdefault(word, set()).add(row["value"])
     return {word: frozenset(stems) for word, stems in found.items()}
+
+
+@cache
+def known_words() -> frozenset[str]:
+    """Every single word that a phrase or a value of the vocabulary holds."""
+    phrases = (phrase for word in words().values() for phrase in word.phrases)
+    found = {
+        token
+        for phrase in phrases
+        for token in _phrase_tokens(_GIVEN.sub("", phrase))
+        if token.isalpha()
+    }
+    for takes, rows in _values().items():
+        if takes not in _NO_VALUES:
+            found |= {token for shape, _ in rows for token in shape if token.isalpha()}
+    units_ = _MASS_UNITS | _TIME_UNITS | _DEGREE_SIGNS | frozenset(_DEGREE_UNITS)
+    joins = {"and", "then", "but", "it", "not", "all", "both", "everything"}
+    return frozenset(found | {unit for unit in units_ if unit.isalpha()} | joins | _FILLERS)
 
 
 def tokens(text: str) -> tuple[str, ...]:

@@ -21,7 +21,17 @@ from stallwise.record.problems import Problem, RecordError, of_validation
 from stallwise.record.schema import SCHEMA, LogEntry
 from stallwise.record.store import LOG_BYTES, Store
 
-__all__ = ["Appended", "Log", "LogLine", "append", "effective", "line_id", "read", "withdrawal"]
+__all__ = [
+    "Appended",
+    "Log",
+    "LogLine",
+    "append",
+    "effective",
+    "is_withdrawal",
+    "line_id",
+    "read",
+    "withdrawal",
+]
 
 _WITHDRAWN = "withdrawn"
 _NOTHING: Mapping[str, Any] = MappingProxyType({})
@@ -175,6 +185,11 @@ def withdrawal(line: LogLine, *, made: dt.datetime, source: str = "command") -> 
         corrects=line.id,
         source=source,
     )
+
+
+def is_withdrawal(line: LogLine) -> bool:
+    """Whether a line only takes another one back."""
+    return bool(line.corrects and line.data.get(_WITHDRAWN))
 
 
 def read(store: Store, path: Path) -> Log:

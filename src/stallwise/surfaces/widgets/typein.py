@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import ipywidgets as ui
 
-from stallwise.joins.paper import Block, Understood, as_words, read_block
-from stallwise.joins.papercontext import paper_context
+from stallwise.joins.logbook import find_line, numbered
+from stallwise.joins.paper import Block, Understood, as_words, entry_words, read_block
+from stallwise.joins.papercontext import PaperContext, paper_context
 from stallwise.joins.tables import Table
+from stallwise.record.log import withdrawal
 from stallwise.surfaces.desk import Desk, log_table
 from stallwise.surfaces.widgets import html
 from stallwise.surfaces.widgets.guard import Guard
@@ -39,13 +41,21 @@ class TypeIn:
         self.write.add_class("sw-write")
         self.understood = html.show(html.text(""), "sw-understood")
         self.logged = html.show(logged_html(desk), "sw-logged")
+        self.wrong = ui.Dropdown(description="A logged line that is wrong")
+        self.wrong.add_class("sw-wrong")
+        self.take_back = ui.Button(description="Take it back")
+        self.take_back.add_class("sw-take-back")
+        self.withdraw = ui.HBox([self.wrong, self.take_back])
+        self._offer()
         self.widget = ui.VBox(
-            [html.dress(), self.lines, self.understood, self.write, self.guard.box, self.logged]
-        )
+            [html.dress(), self.lines, self.understood, self.write, self.guard.box, self.logged,
+             self.withdraw]
+        )  # fmt: skip
         self.widget.add_class("sw")
         self.widget.add_class("sw-type-in")
         self.lines.observe(self._typed, "value")
         self.write.on_click(self.guard(self._write))
+        self.take_back.on_click(self.guard(self._take_back))
 
     def _typed(self, _change: object) -> None:
         # What is on the button is what was shown: typing on takes it away at once.
@@ -55,7 +65,7 @@ class TypeIn:
 
     def _read(self) -> None:
         self.guard.clear()
-        context = paper_context(self.desk.record, now=self.desk.now, source="notebook")
+        context = self._context()
         block = read_block(self.lines.value, context=context)
         count = sum(not line.known for line in block.lines if line.entries)
         html.put(self.understood, html.table(understood_table(block), class_="sw-lines-table"))
@@ -63,13 +73,40 @@ class TypeIn:
         self.write.description = f"Write these {count}" if count else "Write these"
         self.write.disabled = not count
 
+    def _context(self) -> PaperContext:
+        log = self.desk.folder.log().lines
+        return paper_context(self.desk.record, now=self.desk.now, source="notebook", log=log)
+
+    def _offer(self) -> None:
+        """Offer the lines that hold, to be taken back."""
+        context = self._context()
+        held = [each for each in numbered(context.log) if each.state == "holds"]
+        self.wrong.options = [("", ""), *((entry_words(e.line, context), e.line.id) for e in held)]
+        self.withdraw.layout.display = "" if held else "none"
+
+    def _take_back(self, _button: object) -> None:
+        if not self.wrong.value:
+            return
+        context = self._context()
+        line = find_line(context.log, self.wrong.value).line
+        self.desk.log([withdrawal(line, made=self.desk.now, source="notebook")])
+        self._after_change()
+        self.guard.say(f"Taken back: {entry_words(line, context)}.", kind="said")
+        self.desk.tell()
+
+    def _after_change(self) -> None:
+        html.put(self.logged, logged_html(self.desk))
+        self._offer()
+        # What was shown was read against the log as it stood before.
+        self.write.disabled = True
+        self._block = None
+
     def _write(self, _button: object) -> None:
         block = self._block
         if block is None:
             return
         written, already = self.desk.log(block.entries)
-        self.write.disabled = True
-        html.put(self.logged, logged_html(self.desk))
+        self._after_change()
         asked = len(block.asked)
         words = f"{written} written" + (f", {already} were there already" if already else "")
         left = (
@@ -84,7 +121,7 @@ class TypeIn:
 def _understood(line: Understood) -> str:
     if line.state == "asked":
         return ""
-    return as_words(line) + (" (is in the log)" if line.known else "")
+    return as_words(line)
 
 
 def logged_html(desk: Desk) -> html.Safe:
@@ -99,12 +136,17 @@ def logged_html(desk: Desk) -> html.Safe:
 def understood_table(block: Block) -> Table:
     """Each line as typed, beside it how it was read or what is asked."""
     rows = tuple(
-        (str(line.number), line.raw.strip(), _understood(line), line.question)
+        (
+            str(line.number),
+            line.raw.strip(),
+            _understood(line),
+            line.question or "; ".join(line.doubts),
+        )
         for line in block.lines
         if line.state != "skipped"
     )
     return Table(
         "What was understood; nothing is written yet",
-        ("line", "typed", "understood", "asked"),
+        ("line", "typed", "understood", "asked or odd"),
         rows,
     )
