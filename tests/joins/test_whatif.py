@@ -176,6 +176,8 @@ def test_only_what_is_still_open_is_offered() -> None:
     assert {one.partition(".")[0] for one in before - on} == {"thickness", "mass"}
     assert {one.partition(".")[0] for one in wrapped} == {"pit", "finish"}
     assert levers(record(log=(ON, WRAPPED, TENDER)), as_of=TENDER.at) == {}
+    unsaid = line("13:40", "wrapped")  # in what, nobody wrote
+    assert "wrap.paper" not in levers(record(log=(ON, unsaid)), as_of=unsaid.at)
     off = line("15:00", "off")
     assert levers(record(log=(ON, WRAPPED, off)), as_of=off.at) == {}
 
@@ -186,6 +188,8 @@ def test_nothing_logged_later_and_nothing_in_the_past_counts() -> None:
     # Two hours before the end a hotter pit has less time to tell than from the start.
     late = levers(record(log=(ON, WRAPPED)), as_of=WRAPPED.at)["pit.hotter"]
     assert abs(middle(late)) < abs(middle(levers(record(ribs(on="10:00")))["pit.hotter"]))
+    # The climb that is over stays as it was: cooler from now on is no sooner for it.
+    assert middle(levers(record(log=(ON,)), as_of=ON.at.replace(hour=13))["pit.cooler"]) > 0
     assert late.words == "pit 20 °F hotter from now on"
     assert late.changes == {}
 
