@@ -98,6 +98,16 @@ def test_words_stay_inside_and_off_one_another(result, width, levers):
             assert b <= e + 2 or f <= a + 2 or d <= g or h <= c, f"{one!r} covers {other!r}"
 
 
+def test_the_scale_gives_way_so_that_words_have_room(result):
+    across = lever("not wrapped", -40, -5, 30)
+    (said,) = [
+        row["text"]
+        for row in lever_scene((across,), result, WIDE).data["words"]
+        if ": " in row["text"]
+    ]
+    assert said == "not wrapped: 5 min sooner"
+
+
 def test_a_bar_without_an_end_runs_out_of_the_picture(result):
     scene = lever_scene((*LEVERS, SLOW), result, WIDE)
     assert max(scene.hours.px(row["h2"]) for row in scene.data["bars"]) == pytest.approx(WIDE)

@@ -27,6 +27,8 @@ _STEPS = (0.25, 0.5, 1, 2, 3, 4, 6, 12)
 _BESIDE = 560
 #: Hours that are shown at least, on the one side and in all.
 _LEAST_H = 0.25
+#: The scale gives way so far, at most, for words to have room.
+_WIDENED = 1.7
 
 
 def lever_finding(levers: Sequence[Lever], result: Result) -> str:
@@ -115,8 +117,19 @@ def _span(levers: Sequence[Lever], width: int, *, even: bool) -> Span:
     low, high = min([0.0, *ends]), max([0.0, *ends])
     far = max(-low, high, _LEAST_H)
     # The one side is never so short that its word and "as planned" have no room.
-    low, high = (-far, far) if even else (min(low, -far / 3), max(high, far / 3))
+    low, high = min(low, -far / 3), max(high, far / 3)
+    if even:
+        high = min(max([far, *(_roomy(lever, width) for lever in levers)]), far * _WIDENED)
+        low = -high
     return Span(low, high, _EDGE, width - _EDGE)
+
+
+def _roomy(lever: Lever, width: int) -> float:
+    """Hours to either side that leave a lever room for its words beyond its bar."""
+    shift = lever.shift_h
+    over = -(shift.p10 or 0.0) if _middle(lever) > 0 else shift.p90 or 0.0
+    room = width / 2 - _GAP - 2 - text_width(_whole(lever), SIZE)
+    return over * (width / 2 - _EDGE) / room if over > 0 and room > 0 else 0.0
 
 
 def _row_beside(scene: Scene, lever: Lever, top: float) -> None:
@@ -153,14 +166,14 @@ def _bar(scene: Scene, lever: Lever, y: float) -> tuple[float, float]:
 
 def _said(lever: Lever, room: float) -> str:
     """Name and middle; with less room the name alone, with even less its last part."""
-    for said in (
-        f"{lever.words}: {words.shift(lever.shift_h, span=False)}",
-        lever.words,
-        lever.words.rpartition(": ")[2],
-    ):
+    for said in (_whole(lever), lever.words, lever.words.rpartition(": ")[2]):
         if text_width(said, SIZE) <= room:
             return said
     return fitted(lever.words, SIZE, room)
+
+
+def _whole(lever: Lever) -> str:
+    return f"{lever.words}: {words.shift(lever.shift_h, span=False)}"
 
 
 def _axis(scene: Scene, top: float, y: float) -> float:
@@ -168,7 +181,6 @@ def _axis(scene: Scene, top: float, y: float) -> float:
     room = scene.hours.end_px - scene.hours.start_px
     step = step_for(scene.hours.high - scene.hours.low, room, _STEPS, 52)
     zero, here = scene.hours.px(0.0), "as planned"
-    clear = (text_width(here, _SMALL) + text_width("45 min", _SMALL)) / 2
     first = math.ceil(scene.hours.low / step)
     for tick in range(first, math.floor(scene.hours.high / step) + 1):
         px = scene.hours.px(tick * step)
@@ -176,6 +188,7 @@ def _axis(scene: Scene, top: float, y: float) -> float:
             scene.grid((px, top, px, y + 4))
         said = words.hours(abs(tick * step)) if tick else here
         half = text_width(said, _SMALL) / 2
-        if not tick or (abs(px - zero) > clear and half <= px <= scene.width - half):
+        clear = abs(px - zero) > text_width(here, _SMALL) / 2 + half
+        if not tick or (clear and half <= px <= scene.width - half):
             scene.word(px, y + 14, said, align="center", colour=ink.SOFT, size=_SMALL)
     return y + 24
