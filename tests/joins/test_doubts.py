@@ -57,3 +57,8 @@ def test_an_ordinary_sheet_raises_none(block):
     block = read_block(block, context=COOK)
     assert not block.asked
     assert not any(line.doubts for line in block.lines)
+
+
+def test_one_oddness_is_said_in_one_way():
+    line = read_block("2027-09-27 10:00 spritz", context=replace(COOK, now=None)).lines[0]
+    assert len(line.doubts) == 1

@@ -126,7 +126,7 @@ def _after_served(case: _Case) -> Iterator[str]:
     eaten = [each.at for each in case.of_its_pieces("served")]
     if eaten and line.at > max(eaten):
         yield f"{_named(line)} after it was served at {case.clock(max(eaten))}"
-    elif not eaten and planned and line.at > planned + _SLIPPED:
+    elif not eaten and planned and _SLIPPED < line.at - planned <= _FAR:
         late = (line.at - planned).total_seconds() / 3600
         yield f"{_named(line)} {late:.1f} h after the serving time, {case.clock(planned)}"
 
