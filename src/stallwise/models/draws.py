@@ -158,7 +158,8 @@ def _meat(piece: PiecePlan, source: _Source) -> dict[str, Any]:
         "juice_feed": source.draw(f"{surface}.juice_feed"),
         "dry_power": source.draw("surface.dry_power"),
         "film_full": parameter("surface.film").value,
-        "bark_budget": source.draw(f"{surface}.bark_share") * parameter(f"{surface}.dry_budget").value,
+        "bark_budget": source.draw(f"{surface}.bark_share")
+        * parameter(f"{surface}.dry_budget").value,
         "juice_kept": source.draw("meat.juice_kept"),
         "juice_limit": source.draw("meat.juice_limit"),
         "juice_mid_c": source.draw("meat.juice_mid"),
