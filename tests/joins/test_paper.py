@@ -154,6 +154,10 @@ def test_two_pieces_in_one_line_are_two_things():
         assert [(e.piece, e.data["verdict"]) for e in line.entries] == [
             ("A", "nearly"), ("B", "not yet"),
         ], as_words(line)  # fmt: skip
+    off = read_block("A 1310 off, B 1320 off\nA, B 1330 rest\n", context=DAY)
+    assert [(e.piece, f"{e.at:%M}") for e in off.entries] == [
+        ("A", "10"), ("B", "20"), ("A", "30"), ("B", "30"),
+    ]  # fmt: skip
     three = replace(THREE, cuts=dict.fromkeys("ABC", "pork-spareribs"))
     assert "A, C" in read_block("14:00 nearly, B not yet", context=three).lines[0].question
     assert len(read_block("14:00 spritz A, B", context=DAY).lines[0].entries) == 2

@@ -27,7 +27,7 @@ _WHO = re.compile(
     r"(?P<run>[A-Z]{2,})|(?P<all>(?i:all|both|everything)))\s?[:).,]?(?=\s|$|\d|\+)"
 )
 _TIMED = re.compile(
-    r"[,;]\s+(?=(?:about\s|~)?\s*(?:\d{1,2}[:.]\d{2}(?!\d)|\d{4}\s|\d{1,2}\s?[ap]m\b|\+\d))",
+    r"[,;]\s+(?=(?:((?-i:[A-Z]))\s+)?(?:about\s|~)?\s*(?:\d{1,2}[:.]\d{2}(?!\d)|\d{4}\s|\d{1,2}\s?[ap]m\b|\+\d))",
     re.IGNORECASE,
 )
 
@@ -78,17 +78,18 @@ def split_line(text: str, letters: Collection[str] = ()) -> list[str]:
     head = _NOTE.search(text)
     remark = _REMARK.search(text)
     stop = min([m.start() for m in (head, remark) if m and m.start() > 0], default=len(text))
-    cuts = [match for match in _TIMED.finditer(text) if match.start() < stop]
-    cuts += [
-        match for match in _OTHER_PIECE.finditer(text)
-        if match.start() < stop and match[1] in letters
-        # "A, B spritz" is one thing of both.
-        and not re.search(r"(?:^|[\s,])[A-Z]$|^\W*$", text[: match.start()])
-    ]  # fmt: skip
+    cuts = [match for match in _TIMED.finditer(text) if match[1] is None or match[1] in letters]
+    cuts += [match for match in _OTHER_PIECE.finditer(text) if match[1] in letters]
+    cuts = [match for match in cuts if match.start() < stop and not _is_listed(text, match)]
     cuts.sort(key=lambda match: match.start())
     starts = [0, *(match.end() for match in cuts)]
     ends = [*(match.start() for match in cuts), len(text)]
     return [text[a:b].strip() for a, b in zip(starts, ends, strict=True)]
+
+
+def _is_listed(text: str, cut: re.Match[str]) -> bool:
+    """Whether a letter behind a comma stands in a list: "A, B spritz" is one thing of both."""
+    return bool(cut[1] and re.search(r"(?:^|[\s,])[A-Z]$|^\W*$", text[: cut.start()]))
 
 
 def letters_in(text: str, context: PaperContext) -> tuple[str, int] | None:

@@ -148,7 +148,8 @@ def not_understood(text: str) -> InputError:
     remark = _remark_in(said)
     if remark:
         return InputError(
-            f"{text!r} is not a step of the cook", f"a remark goes after note: 'note: {text}'"
+            f"{text!r} is not a step of the cook",
+            f"a remark goes after note: 'note: {text.lstrip(' -–—')}'",
         )
     near = list(dict.fromkeys(word for token in said for word in near_words(token)[:3]))
     words_ = f"words such as {', '.join(map(repr, near))}; " if near else ""
