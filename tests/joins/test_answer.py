@@ -243,3 +243,9 @@ def test_core_readings_are_said_not_to_count() -> None:
     log = (line("10:00", "meat_on"), line("12:00", "core_reading", temperature_c=60.0))
     result = ask(record(log=log), made_at=NOW, as_of="12:30")
     assert any(warning.key == "core-not-used" for warning in result.warnings)
+
+
+def test_a_lid_opened_to_spritz_is_no_cold_pit() -> None:
+    sprayed = ribs(spritz_from="2:00", spritz_every="0:40")
+    keys = {warning.key for warning in answer(record(sprayed), made_at=NOW).warnings}
+    assert "unusual-pit-low" not in keys

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from stallwise.ground.errors import CookWarning
@@ -24,7 +26,9 @@ def unusual(piece: PiecePlan) -> tuple[CookWarning, ...]:
     -------
     tuple of CookWarning
     """
-    pit = np.asarray(pit_ahead(piece).temperature_c)
+    # A lid that opens for a minute is no cold pit.
+    shut = replace(piece, openings_s=(), spritz=())
+    pit = np.asarray(pit_ahead(shut).temperature_c)
     seen = {
         "pit": (float(np.min(pit)), float(np.max(pit))),
         "mass": (piece.body.mass_kg,) * 2,
