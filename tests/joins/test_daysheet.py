@@ -76,6 +76,13 @@ def test_steps_back_from_meat_on_and_from_serving():
     assert steps["cool"].latest == serve + 120 * minute
 
 
+def test_feel_checks_begin_after_the_wrap_window_but_not_after_tender():
+    steps = by_id(sheet([rib("A", tender_s=drawn(3.6, 0.1, 1))]))
+    assert steps["check-A"].at >= steps["wrap-A"].latest
+    soon = by_id(sheet([rib("A", tender_s=drawn(3.3, 0.02, 1))]))
+    assert soon["wrap-A"].at < soon["check-A"].at <= soon["tender-A"].at
+
+
 def test_thawing_is_a_day_for_each_four_and_a_half_pounds():
     one = shoulder(mass_kg=2 * 4.5 * 0.45359237)
     steps = by_id(sheet([one], SHOULDER, SHOULDER_PITS))

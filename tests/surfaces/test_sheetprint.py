@@ -11,10 +11,10 @@ from pathlib import Path
 
 import pytest
 
-from stallwise.ground.errors import NotFoundError
+from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.joins.steptable import caution_short
 from stallwise.record.log import LogLine
-from stallwise.surfaces.sheetprint import sheet_html
+from stallwise.surfaces.sheetprint import sheet_file, sheet_html
 from stallwise.surfaces.shortening import shortened
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "joins"))
@@ -58,6 +58,17 @@ COOKS = {
 }
 
 
+#: Share of the width and blank lines that are for the pencil: the fuller the day, the fewer.
+PENCIL = {
+    ("two racks", "a4"): (0.45, 3),
+    ("two racks", "letter"): (0.41, 2),
+    ("racks apart", "a4"): (0.37, 1),
+    ("racks apart", "letter"): (0.30, 0),
+    ("shoulder over night", "a4"): (0.45, 4),
+    ("shoulder over night", "letter"): (0.45, 4),
+}
+
+
 @pytest.fixture(scope="module")
 def page(chromium):
     from playwright.sync_api import sync_playwright
@@ -98,15 +109,17 @@ def test_it_prints_on_one_side(page, tmp_path, cook, paper):
         return out; }"""
     )
     assert not lost
-    # Room for a pencil: a column of some 2 in, and lines as far apart as in a note book.
-    wide, high = page.evaluate(
-        """() => { const r = [...document.querySelectorAll('td.pencil')]
+    # Room for a pencil: a column, and lines as far apart as in a note book.
+    share, high, blank = page.evaluate(
+        """() => { const of = s => [...document.querySelectorAll(s)]
         .map(e => e.getBoundingClientRect());
-        return [Math.min(...r.map(x => x.width)), Math.min(...r.map(x => x.height))]
-        .map(px => px * 25.4 / 96); }"""
+        const r = of('td.pencil'), least = (a, of) => Math.min(...a.map(x => x[of]));
+        return [least(r, 'width') / document.body.clientWidth, least(r, 'height') * 25.4 / 96,
+                least(of('tr.blank'), 'height') * 25.4 / 96]; }"""
     )
-    assert wide >= 55
+    assert share >= PENCIL[cook, paper][0] - 0.005
     assert high >= 7.0
+    assert blank is None or blank >= 7.9
     assert [url for url in asked if not url.startswith("file:")] == []
 
 
@@ -136,10 +149,41 @@ def test_every_step_and_caution_is_on_paper(cook, paper):
     assert (
         html.count("→ colour is right")
         == len({step.at for step in result.steps if step.id.startswith("wrap")})
-        or "(B" in html
+        or "; then B" in html
     )
     for example in ("1310 wrapped foil", "+2:40 spritz", "1350 probe nearly"):
         assert html.count(example) == 1
+
+
+@pytest.mark.parametrize("paper", SIZES)
+@pytest.mark.parametrize("cook", COOKS)
+def test_there_are_lines_to_write_on_with_the_pit_beside(cook, paper):
+    html = sheet_html(COOKS[cook](), paper=paper)
+    blank = '<tr class="blank"><td></td><td></td><td class="pencil">pit</td></tr>'
+    assert PENCIL[cook, paper][1] <= html.count(blank) <= 6
+
+
+def test_a_later_piece_of_the_same_row_is_told_in_words():
+    html = sheet_html(COOKS["racks apart"](), paper="letter")
+    assert "<b>A: Meat on; then B 10:45</b>" in html
+    assert "(B" not in html
+    # Where is A's only: it is not for a row of both.
+    assert "hot end" not in html
+
+
+def test_a_sheet_of_a_cook_that_began_says_which_moment_it_stands_at():
+    plan = COOKS["two racks"]()
+    words = "The plan as it stood before meat on."
+    assert words not in sheet_html(plan)
+    assert words in sheet_html(replace(plan, state="finished", as_of=plan.hour_zero))
+    running = replace(plan, state="running", as_of=at("2027-09-25 12:30"))
+    assert "The plan as of 12:30." in sheet_html(running)
+
+
+def test_a_name_of_a_pdf_is_refused_with_what_to_do():
+    assert sheet_file("out/sheet.html") == Path("out/sheet.html")
+    with pytest.raises(InputError, match=r"Write a\.html, open it in a browser and print it"):
+        sheet_file("out/a.PDF")
 
 
 def test_a_short_day_leaves_nothing_out():
@@ -149,6 +193,7 @@ def test_a_short_day_leaves_nothing_out():
     html = sheet_html(result_of(cook, [short], pit), paper="a4")
     assert "left out" not in html
     assert "every 20 min, in several spots" in html
+    assert html.count('class="blank"') == 6
 
 
 def test_shortening_says_what_is_gone_and_takes_the_least_dear():

@@ -107,17 +107,22 @@ def sheet(args: argparse.Namespace) -> int:
     from stallwise.joins.result import to_plain
     from stallwise.joins.sheetwords import steps_for
 
+    file = None
+    if args.print_file:
+        from stallwise.surfaces.sheetprint import sheet_file
+
+        file = sheet_file(args.print_file)
     _, folder = open_cook(args)
     result = ask(
         folder.load(), as_of=args.as_of, changes=parse_settings(args.settings), made_at=now()
     )
     print_warnings(result.warnings)
-    if args.print_file:
+    if file:
         from stallwise.record.store import write_new
         from stallwise.surfaces.sheetprint import sheet_html
 
         paper = args.paper or ("letter" if result.units == "us" else "a4")
-        write_new(Path(args.print_file), sheet_html(result, paper=paper, reader=args.reader))
+        write_new(file, sheet_html(result, paper=paper, reader=args.reader))
         print(f"Printed sheet: {args.print_file}")
     if args.ics:
         from stallwise.joins.calendar import calendar_text

@@ -258,11 +258,13 @@ def _to_the_table(
 
 
 def _feel(piece: SheetPiece, tender: Clocks, pit: str) -> Iterator[Step]:
-    """Begin checks before the early end, but not before it is wrapped."""
+    """Begin checks before the early end, but not while it may still be waiting for its wrap."""
     own: dict[str, Any] = {"piece": piece.letter, "pit": pit, "until": piece.sign}
     row, wrap = step_row("check"), _wrap_times(piece)
     begin = after(tender.low, -row.usual_s)
-    begin = max(begin, wrap.middle) if wrap else begin
+    if wrap:
+        # A wrap as late as the meat is tender must not keep the checks back.
+        begin = max(begin, wrap.middle, min(wrap.high, tender.middle))
     every = quantities.format_duration(row.usual_s)
     yield make_step(
         "check",

@@ -9,25 +9,36 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache, partial
+from pathlib import Path
 
 import jinja2
 
 from stallwise.ground import assets
-from stallwise.ground.errors import NotFoundError
+from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.joins import words
 from stallwise.joins.result import PieceResult, Result
 from stallwise.joins.sheetwords import SheetRow, sheet_rows, steps_for
 from stallwise.surfaces.shortening import shortened
 
-__all__ = ["PAPERS", "Paper", "sheet_html"]
+__all__ = ["PAPERS", "Paper", "sheet_file", "sheet_html"]
 
 _MM_A_POINT = 25.4 / 72.0
 _SIZE_PT, _TITLE_PT = 16.0, 19.0
-_LINE_MM = _SIZE_PT * 1.12 * _MM_A_POINT
+_LEADING = 1.09
+_LINE_MM = _SIZE_PT * _LEADING * _MM_A_POINT
 _TITLE_MM = _TITLE_PT * 1.1 * _MM_A_POINT
 #: Bold letters are wider.
 _BOLD = 1.12
+#: A blank line to write on, and how many there are at most [mm].
+_BLANK_MM, _BLANKS = 8.0, 6
+#: Width of the pencil's column as a share of the page, and blank lines, the best first.
+_LAYOUTS = (
+    (0.45, 4), (0.45, 3), (0.41, 4), (0.41, 3), (0.41, 2), (0.37, 2), (0.37, 1), (0.33, 0), (0.3, 0),
+)  # fmt: skip
 _BOX_WORDS = "Write short: "
+#: Nobody writes down when these were done.
+_WIDE = frozenset({"thaw", "cool"})
 #: Spans of these steps say nothing that the clock does not.
 _NO_SPAN = frozenset(
     {"thaw", "trim", "trim_brisket", "fire_lit", "switch_on", "pit_steady", "meat_on", "climb"}
@@ -72,26 +83,47 @@ PAPERS: Mapping[str, Paper] = {
 
 @dataclass(frozen=True)
 class Columns:
-    """Widths of the columns; the pencil has the rest."""
+    """Widths of the columns; the pencil has the rest, and `blanks` lines of its own."""
 
-    at_mm: float
-    who_mm: float
     do_mm: float
-    pad_mm: float = 0.55
+    blanks: int
+    at_mm: float = 18.0
+    pad_mm: float = 0.45
 
 
 @dataclass(frozen=True)
 class PrintRow:
-    """A row as printed: `what` in bold and `tail` after it; `care` under them, or across the page."""
+    """A row as printed: `what` in bold and `tail` after it; `care` in it, or across the page.
+
+    A `wide` row has no room for the pencil: nobody writes down when the meat was thawed.
+    """
 
     day: str
     clock: str
-    who: str
     what: str
     tail: str
     care: str
     done: str
     care_inside: bool
+    wide: bool
+
+
+def sheet_file(name: str) -> Path:
+    """Path of a sheet to write.
+
+    Raises
+    ------
+    InputError
+        The name is a PDF's: a browser makes that, of the page that is written here.
+    """
+    path = Path(name)
+    if path.suffix.lower() == ".pdf":
+        raise InputError(
+            f"{path.name!r}: the sheet is written as a page, not as a PDF",
+            "a name that ends in .html",
+            f"Write {path.stem}.html, open it in a browser and print it, on paper or as PDF",
+        )
+    return path
 
 
 def sheet_html(result: Result, *, paper: str = "a4", reader: str = "") -> str:
@@ -110,9 +142,11 @@ def sheet_html(result: Result, *, paper: str = "a4", reader: str = "") -> str:
     Returns
     -------
     str
-        HTML that fetches nothing. It is one side: when the steps do not fit, details are left
-        out, then spans, then signs, and the page says so. A cook of so many pieces that even
-        then they do not fit goes on overleaf, and the page says that.
+        HTML that fetches nothing. It is one side. Nearly half of its width and some lines at
+        its foot are for the pencil; for that, and to fit, details are left out, then spans,
+        then signs, and the page says so. What a cook decides by goes only after the pencil has
+        given up its room. A cook of so many pieces that even then they do not fit goes on
+        overleaf, and the page says that.
 
     Raises
     ------
@@ -129,20 +163,27 @@ def sheet_html(result: Result, *, paper: str = "a4", reader: str = "") -> str:
         as_of=result.as_of,
         many_pits=len({step.pit for step in steps if step.pit}) > 1,
     )
-    columns, head, examples = _columns(rows, sheet), _head(result), _examples(result)
-    fixed_mm = _fixed_mm(f"{result.title} {day}", head, examples, sheet)
-    printed, said, one_side = _fitted(rows, fixed_mm, columns, sheet, f"{result.date:%a}")
+    job = _Job(
+        paper=sheet,
+        title=f"{result.title} {day}",
+        head=tuple(_head(result)),
+        examples=tuple(_examples(result)),
+        letters=frozenset(piece.piece for piece in result.pieces),
+        home=f"{result.date:%a}",
+    )
+    printed, said, columns, one_side = _fitted(rows, job)
     return _template().render(
         title=result.title,
         day=day,
-        head=head,
+        head=job.told(said),
         rows=printed,
         columns=columns,
         paper=sheet,
         one_side=one_side,
+        blank_mm=_BLANK_MM,
         box_words=_BOX_WORDS,
-        examples=examples,
-        said=said,
+        examples=job.examples,
+        leading=_LEADING,
     )
 
 
@@ -159,12 +200,9 @@ def _template() -> jinja2.Template:
     return shop.get_template("sheet.html")
 
 
-def _columns(rows: Sequence[SheetRow], paper: Paper) -> Columns:
-    letters = max((len(row.who.split()) for row in rows), default=0)
-    who_mm = 0.0 if not letters else min(5.0 + 5.0 * letters, 25.0)
-    at_mm = 18.0
-    left = paper.width_mm - at_mm - who_mm
-    return Columns(at_mm, who_mm, round(left * 0.62, 1))
+def _columns(paper: Paper, share: float, blanks: int) -> Columns:
+    do_mm = round((1.0 - share) * paper.width_mm - Columns.at_mm, 1)
+    return Columns(do_mm, blanks)
 
 
 def _head(result: Result) -> list[str]:
@@ -182,12 +220,20 @@ def _head(result: Result) -> list[str]:
         lines.append(f"{letters}: {said}.")
     if result.odds is not None:
         lines.append(f"{result.odds_words.capitalize()}: {words.odds_text(result.odds)} in time.")
+    lines += filter(None, [_stands(result), "A made-up sample." if result.sample else ""])
     head = [" ".join(lines)]
-    if result.sample:
-        head.append("A made-up sample.")
     if result.text.get("carried"):
         head.append(f"Last time you said: {result.text['carried']}")
     return head
+
+
+def _stands(result: Result) -> str:
+    """Which moment the plan stands at, once the cook has begun."""
+    if result.state == "planned":
+        return ""
+    if result.as_of <= result.hour_zero:
+        return "The plan as it stood before meat on."
+    return f"The plan as of {words.day_clock(result.as_of, result.date)}."
 
 
 def _examples(result: Result) -> list[str]:
@@ -198,47 +244,83 @@ def _examples(result: Result) -> list[str]:
 # --- what fits ---------------------------------------------------------------------------------
 
 
-def _fitted(
-    rows: Sequence[SheetRow], fixed_mm: float, columns: Columns, paper: Paper, home: str
-) -> tuple[list[PrintRow], str, bool]:
-    def printed(kept: Sequence[SheetRow]) -> list[PrintRow]:
-        return [_arranged(row, columns, paper) for row in _printed(kept, home)]
+@dataclass(frozen=True)
+class _Job:
+    """What is on the paper beside the steps; `letters` of all pieces, `home` the cook's own day."""
 
-    def fits(kept: Sequence[SheetRow], said: str) -> bool:
-        table_mm = sum(_row_mm(row, columns, paper) for row in printed(kept))
-        said_mm = _LINE_MM * _lines(said, paper.width_mm)
-        return fixed_mm + table_mm + said_mm <= paper.height_mm
+    paper: Paper
+    title: str
+    head: tuple[str, ...]
+    examples: tuple[str, ...]
+    letters: frozenset[str]
+    home: str
 
-    kept, said, one_side = shortened(rows, fits)
-    return printed(kept), said, one_side
+    def told(self, said: str) -> list[str]:
+        """Lines of the head, with what was left out."""
+        return [" ".join(filter(None, [self.head[0], said])), *self.head[1:]]
+
+    def fixed_mm(self, said: str) -> float:
+        """Height of all that is not a step."""
+        width = self.paper.width_mm
+        total = _TITLE_MM * _lines(self.title, width, size=_TITLE_PT * _BOLD)
+        total += _LINE_MM * sum(_lines(line, width) for line in self.told(said))
+        total += _LINE_MM + 2.0  # the table's head
+        shown = " · ".join(self.examples)
+        box = _lines(shown, width - 5.0, size=_SIZE_PT * _BOLD, then=_BOX_WORDS)
+        return total + _LINE_MM * box + 4.0
 
 
-def _printed(rows: Sequence[SheetRow], home: str) -> Iterator[PrintRow]:
-    """Rows as printed; a day is named where it begins, `home` is the cook's own."""
+def _fitted(rows: Sequence[SheetRow], job: _Job) -> tuple[list[PrintRow], str, Columns, bool]:
+    """Rows, what to say of what was left out, columns, and whether it is one side."""
+
+    def printed(kept: Sequence[SheetRow], columns: Columns) -> list[PrintRow]:
+        return [_arranged(row, columns, job.paper) for row in _printed(kept, job)]
+
+    def fits(kept: Sequence[SheetRow], said: str, columns: Columns) -> bool:
+        table_mm = sum(_row_mm(row, columns, job.paper) for row in printed(kept, columns))
+        blank_mm = _BLANK_MM * columns.blanks
+        return job.fixed_mm(said) + table_mm + blank_mm <= job.paper.height_mm
+
+    for share, blanks in _LAYOUTS:
+        columns = _columns(job.paper, share, blanks)
+        kept, said, one_side = shortened(rows, partial(fits, columns=columns))
+        if one_side:
+            break
+    else:
+        columns = _columns(job.paper, *_LAYOUTS[-1])
+        kept, said, one_side = shortened(rows, partial(fits, columns=columns), decisions=True)
+    while one_side and columns.blanks < _BLANKS:
+        more = replace(columns, blanks=columns.blanks + 1)
+        if not fits(kept, said, more):
+            break
+        columns = more
+    return printed(kept, columns), said, columns, one_side
+
+
+def _printed(rows: Sequence[SheetRow], job: _Job) -> Iterator[PrintRow]:
+    """Rows as printed; a day is named where it begins, letters where it is not for all pieces."""
     day = ""
     for row in rows:
+        who = f"{row.who}: " if row.who and {*row.who.split()} != job.letters else ""
         tail = f" → {row.until.removeprefix('the ')}" if row.until else ""
         span = row.span if row.kind not in _NO_SPAN else ""
         # A span is not broken at its dash.
         span = span.replace("–", "\u2060–\u2060")
         tail += "".join(f", {part}" for part in (span, row.detail) if part)
-        care = f"! {'; '.join(row.cautions)}" if row.cautions else ""
-        new_day = (row.day or home) if row.day != day else ""
+        care = f"!\N{NO-BREAK SPACE}{'; '.join(row.cautions)}" if row.cautions else ""
+        new_day = (row.day or job.home) if row.day != day else ""
+        wide = row.kind in _WIDE and not row.done
         yield PrintRow(
-            new_day, row.clock, row.who, row.what, tail, care, row.done, care_inside=False
+            new_day,
+            row.clock,
+            f"{who}{row.what}",
+            tail,
+            care,
+            row.done,
+            care_inside=wide,
+            wide=wide,
         )
         day = row.day
-
-
-def _fixed_mm(title: str, head: Sequence[str], examples: Sequence[str], paper: Paper) -> float:
-    """Height of all that is not a step."""
-    width = paper.width_mm
-    total = _TITLE_MM * _lines(title, width, size=_TITLE_PT * _BOLD)
-    total += _LINE_MM * sum(_lines(line, width) for line in head)
-    total += _LINE_MM + 2.0  # the table's head
-    shown = " · ".join(examples)
-    box = _lines(shown, width - 5.0, size=_SIZE_PT * _BOLD, then=_BOX_WORDS)
-    return total + _LINE_MM * box + 4.0
 
 
 def _arranged(row: PrintRow, columns: Columns, paper: Paper) -> PrintRow:
@@ -249,15 +331,20 @@ def _arranged(row: PrintRow, columns: Columns, paper: Paper) -> PrintRow:
 
 
 def _row_mm(row: PrintRow, columns: Columns, paper: Paper) -> float:
-    room = columns.do_mm - 2.0
-    lines = _lines(row.what, room, size=_SIZE_PT * _BOLD, then=row.tail)
-    if row.care_inside:
-        lines += _lines(row.care, room)
-    lines = max(lines, _lines(row.who, max(columns.who_mm - 1.5, 5.0)), 2 if row.day else 1)
-    across = 0 if row.care_inside else _lines(row.care, paper.width_mm - columns.at_mm - 2.0)
+    full = paper.width_mm - columns.at_mm - 2.0
+    room = full if row.wide else columns.do_mm - 2.0
+    bold = _SIZE_PT * _BOLD
+    if row.wide:
+        lines = _lines(row.what, room, size=bold, then=f"{row.tail} {row.care}")
+    else:
+        lines = _lines(row.what, room, size=bold, then=row.tail)
+        lines += _lines(row.care, room) if row.care_inside else 0
+    lines = max(lines, 2 if row.day else 1)
+    across = 0 if row.care_inside else _lines(row.care, full)
     return (lines + across) * _LINE_MM + (2 + bool(across)) * columns.pad_mm + 0.3
 
 
+@cache
 def _lines(text: str, width_mm: float, *, size: float = _SIZE_PT, then: str = "") -> int:
     """Lines that a browser breaks a text into, a little on the safe side.
 
@@ -275,7 +362,7 @@ def _lines(text: str, width_mm: float, *, size: float = _SIZE_PT, then: str = ""
 
 def _sized(text: str, then: str, size: float) -> Iterator[tuple[str, float]]:
     for part, points in ((text, size), (then, _SIZE_PT)):
-        for word in part.split():
+        for word in filter(None, part.split(" ")):
             yield word, sum(map(_em, word)) * points * _MM_A_POINT
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from typing import Any
 
 from stallwise.joins.sheetwords import SheetRow
 
@@ -16,19 +17,23 @@ Fits = Callable[[Rows, str], bool]
 #: From `_DECISION` on a cook decides by it, and pieces are put into one row first.
 _WORTH: Mapping[str, Mapping[str, int]] = {
     "until": {
-        "wrap": 10, "check": 10, "tender": 3, "glaze": 9, "rub": 8, "pit_steady": 9,
-        "meat_on": 8, "spritz": 7, "look": 7, "unwrap": 4, "rest": 4, "fire_lit": 3, "climb": 2,
+        "wrap": 10, "check": 10, "tender": 3, "glaze": 9, "rub": 8, "pit_steady": 6,
+        "meat_on": 8, "spritz": 5, "look": 5, "unwrap": 4, "rest": 4, "fire_lit": 3, "climb": 2,
         "thaw": 0, "trim": 0, "trim_brisket": 0, "carve": 0, "serve": 0, "hold": 0,
     },
     "span": {"wrap": 9, "tender": 9, "spritz": 5, "look": 5, "check": 3},
-    "detail": {"hold": 7, "rest": 6, "fire_lit": 6, "check": 5, "meat_on": 5, "rub": 4},
+    "detail": {"hold": 6, "rest": 6, "fire_lit": 6, "check": 5, "meat_on": 5, "rub": 4},
 }  # fmt: skip
 _DECISION, _ALL = 7, 99
 _NAMES = {"detail": "details", "span": "spans", "until": "signs"}
+#: Before the letter and time of a piece whose turn comes later in the same row.
+_THEN = "; then"
 _OVERLEAF = "It does not fit one side: it goes on overleaf."
 
 
-def shortened(rows: Rows, fits: Fits) -> tuple[list[SheetRow], str, bool]:
+def shortened(
+    rows: Rows, fits: Fits, *, decisions: bool = False
+) -> tuple[list[SheetRow], str, bool]:
     """Take out what can be spared until the rows fit.
 
     Parameters
@@ -37,6 +42,8 @@ def shortened(rows: Rows, fits: Fits) -> tuple[list[SheetRow], str, bool]:
         All rows in full.
     fits : callable
         Whether rows fit one side, beside a sentence on what was left out.
+    decisions : bool, optional
+        Whether what a cook decides by may go too, where nothing else helps.
 
     Returns
     -------
@@ -46,10 +53,11 @@ def shortened(rows: Rows, fits: Fits) -> tuple[list[SheetRow], str, bool]:
     """
     full = _said_once(rows)
     shapes = (full, _rest_with_tender(full), _side_by_side(_rest_with_tender(full)))
-    last = [row for row in shapes[-1] if row.kind != "thaw" and not row.done]
-    for shape, limit in (
-        *((shape, _DECISION) for shape in shapes), (shapes[-1], _ALL), (last, _ALL),
-    ):  # fmt: skip
+    tries = [(shape, _DECISION) for shape in shapes]
+    if decisions:
+        last = [row for row in shapes[-1] if row.kind != "thaw" and not row.done]
+        tries += [(shapes[-1], _ALL), (last, _ALL)]
+    for shape, limit in tries:
         kept = _spared(shape, limit, fits)
         if kept is not None:
             said = _left_out(shape, kept)
@@ -108,7 +116,7 @@ def _said_once(rows: Rows) -> list[SheetRow]:
     signs: set[str] = set()
     for row in rows:
         sign = row.until.partition(";")[0]
-        repeated = sign in signs and row.kind in {"check", "tender", "look", "spritz"}
+        repeated = sign in signs and row.kind in {"check", "tender", "look", "spritz", "rub"}
         found.append(replace(row, until="" if repeated else sign))
         signs.add(sign)
     return found
@@ -145,10 +153,14 @@ def _side_by_side(rows: Rows) -> list[SheetRow]:
             found.append(row)
             continue
         old = found[first]
-        time = "" if row.clock == old.clock else f" {row.clock}"
-        mark = f"{old.what[:-1]}, " if old.what.endswith(")") else f"{old.what} ("
-        cautions = (*old.cautions, *row.cautions)
-        found[first] = replace(old, what=f"{mark}{row.who}{time})", cautions=cautions, span="")
+        changes: dict[str, Any] = {"cautions": (*old.cautions, *row.cautions), "span": ""}
+        changes["detail"] = old.detail if old.detail == row.detail else ""
+        if row.clock == old.clock:
+            changes["who"] = " ".join(sorted({*old.who.split(), *row.who.split()}))
+        else:
+            mark = "," if _THEN in old.what else _THEN
+            changes["what"] = f"{old.what}{mark} {row.who} {row.clock}"
+        found[first] = replace(old, **changes)
     return found
 
 
@@ -157,7 +169,7 @@ def _alike(first: SheetRow, row: SheetRow) -> bool:
         row.kind not in {"climb", "fire_lit", "switch_on", "pit_steady"}
         and bool(row.who)
         and (first.kind, first.day) == (row.kind, row.day)
-        and first.what.partition(" (")[0] == row.what
+        and first.what.partition(_THEN)[0] == row.what
         and not (row.done or first.done)
         and row.who not in first.who.split()
     )
