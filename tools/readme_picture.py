@@ -53,10 +53,10 @@ def taken(page_file: Path) -> Image.Image:
         )
         page = browser.new_page(viewport={"width": WIDTH, "height": 900}, color_scheme="light")
         page.goto(page_file.as_uri(), wait_until="load")
-        clip = {"x": 0, "y": 0, "width": WIDTH, "height": page.evaluate(_END)}
-        shot = page.screenshot(full_page=True, clip=clip)
+        end = page.evaluate(_END)
+        shot = page.screenshot(full_page=True)
         browser.close()
-    return Image.open(io.BytesIO(shot)).convert("RGB")
+    return Image.open(io.BytesIO(shot)).convert("RGB").crop((0, 0, WIDTH, end))
 
 
 def packed(image: Image.Image) -> bytes:
