@@ -180,11 +180,11 @@ def test_on_paper_no_heading_stands_alone_and_no_footer_has_a_page(journal, visi
             for sheet in said.removesuffix("\f").split("\f")
         ]
         assert len(sheets) <= 6
+        assert "One cook's record and a forecast" in " ".join(sheets[0])
         for lines in sheets:
-            assert len(lines) > 4
+            assert len(lines) > 1
             assert lines[-1] not in heads
             assert not lines[0].startswith("Take care")
-        assert len(sheets[-1]) > 5
 
 
 def test_markup_is_right(journal, java, vnu_jar):
