@@ -165,7 +165,7 @@ def sheet_table(result: Result, reader: str = "") -> Table:
     )
     return Table(
         "Day sheet",
-        ("at", "for", "do", "until", "most likely", "done at"),
+        ("at", "for", "do", "until", "most likely", "logged"),
         tuple(
             (f"{row.day} {row.clock}".strip(), row.who, row.what, row.until, row.span, row.done)
             for row in rows
