@@ -9,6 +9,7 @@ have() { command -v "$1" >/dev/null 2>&1; }
 
 have chromium || have chromium-browser || have google-chrome || missing+=(chromium)
 java -version >/dev/null 2>&1 || missing+=(default-jre-headless) # the Nu HTML checker
+have pdftotext && have pdfinfo || missing+=(poppler-utils) # what a printed sheet says
 have node || missing+=(nodejs)
 have npm || missing+=(npm)
 # A page that is measured without a font is measured wrong.
