@@ -8,6 +8,7 @@ import json
 import sys
 from dataclasses import replace
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
@@ -17,6 +18,7 @@ from stallwise.ground.errors import InputError
 from stallwise.joins import vocabulary
 from stallwise.joins.lineidentity import known_lines
 from stallwise.joins.paper import (
+    PaperContext,
     as_words,
     changes_plan,
     entry_words,
@@ -376,3 +378,36 @@ def test_whatever_is_typed_is_clear_in_its_hours_or_asked(lines):
 @given(st.text(max_size=60))
 def test_no_text_breaks_it(text):
     read_block(text, context=THREE)
+
+
+@pytest.mark.parametrize(
+    ("cut", "line", "day"),
+    [
+        ("pork-spare-ribs-trimmed", "1000", 5),
+        ("pork-shoulder-bone-in", "1000", 5),
+        ("pork-shoulder-bone-in", "0130", 5),
+    ],
+)
+def test_meat_goes_on_the_cooks_day_where_no_serving_time_is_set(cut, line, day):
+    context = PaperContext(dt.date(2026, 12, 5), ZoneInfo("Etc/UTC"), ("A",), cuts={"A": cut})
+    block = read_block(f"{line} meat on\n1310 spritz\n", context=context)
+    assert [each.state for each in block.lines] == ["clear", "clear"]
+    assert block.entries[0].at.day == day
+
+
+def test_a_bare_hour_is_read_by_its_neighbours_also_among_24_hour_times():
+    cuts = {"A": "pork-spare-ribs-trimmed"}
+    context = PaperContext(dt.date(2026, 12, 5), ZoneInfo("Etc/UTC"), ("A",), cuts=cuts)
+    text = "1000 meat on\n+2:10 spritz\nabout 1 spritz\n1310 wrapped foil\n1450 bend tender\n"
+    block = read_block(text, context=context)
+    assert {each.state for each in block.lines} == {"clear"}
+    assert [(each.at.day, each.at.hour) for each in block.entries] == [
+        (5, 10), (5, 12), (5, 13), (5, 13), (5, 14),
+    ]  # fmt: skip
+
+
+def test_an_evening_before_or_after_is_asked_where_no_serving_time_is_set():
+    cuts = {"A": "pork-shoulder-bone-in"}
+    context = PaperContext(dt.date(2026, 12, 5), ZoneInfo("Etc/UTC"), ("A",), cuts=cuts)
+    (line,) = read_block("2200 meat on\n", context=context).lines
+    assert line.state == "asked"

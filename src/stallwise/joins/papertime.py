@@ -13,6 +13,7 @@ from stallwise.joins.vocabulary import words
 
 __all__ = ["Line", "date_lines"]
 
+_HALF_DAY = dt.timedelta(hours=12)
 _MINUTE = dt.timedelta(minutes=1)
 _HOUR = dt.timedelta(hours=1)
 #: Trimming, salting and rubs may be the evening before; what is done at the pit is not.
@@ -227,7 +228,7 @@ def _window(
     start = min(ons or planned or ([zero] if zero else []), default=None)
     end = context.served
     if end is None:
-        end = start + 30 * _HOUR if start else midnight + 36 * _HOUR
+        end = start + context.longest(pieces) if start else midnight + 36 * _HOUR
     if start and not ons:
         start -= _OFF_PLAN
     if start is None:
@@ -236,6 +237,9 @@ def _window(
     soon = min(ons) + _HOUR if ons else end
     if planned:
         start_span = min(planned) - _OFF_PLAN, max(planned) + _OFF_PLAN
+    elif context.served is None and zero is None:
+        # The date is the day of eating; what takes a night may go on the evening before.
+        start_span = midnight - context.longest(pieces) + _HALF_DAY, midnight + 2 * _HALF_DAY
     else:
         start_span = max(end - context.longest(pieces), zero - 12 * _HOUR if zero else start), end
     return {
@@ -342,7 +346,10 @@ def _literal_style(lines: Sequence[Line], readings: Sequence[Sequence[LocalTime]
 def _as_written(line: Line, found: Sequence[LocalTime]) -> Sequence[LocalTime]:
     """Keep the readings on a 24-hour clock, where there are any."""
     # Half past twelve at night is written 12:30 even by people who write 13:30.
-    if len(found) < 2 or line.stamp.hour == 12:
+    # "about 3" is three in the afternoon to them as well.
+    stamp = line.stamp
+    bare = "".join(filter(str.isdigit, stamp.said)) == str(stamp.hour)
+    if len(found) < 2 or stamp.hour == 12 or bare:
         return found
     return [each for each in found if each.literal] or found
 
