@@ -228,7 +228,11 @@ def _window(
     start = min(ons or planned or ([zero] if zero else []), default=None)
     end = context.served
     if end is None:
-        end = start + context.longest(pieces) if start else midnight + 36 * _HOUR
+        end = midnight + 36 * _HOUR
+        if start:  # it is eaten on the cook's date, or else half a day after it went on
+            longest = context.longest(pieces)
+            day_over = midnight + 2 * _HALF_DAY
+            end = max(min(start + longest, day_over), start + longest / 2)
     if start and not ons:
         start -= _OFF_PLAN
     if start is None:
