@@ -23,7 +23,6 @@ from stallwise.joins.paper import (
     changes_plan,
     entry_words,
     log_lines,
-    one_line,
     read_block,
     short_line,
 )
@@ -98,7 +97,7 @@ def test_a_sheet_typed_twice_adds_nothing():
 
 def test_a_line_logged_by_command_is_not_doubled_from_paper():
     now = at("2027-09-25 13:10:23")
-    logged = one_line("wrapped foil", context=replace(DAY, now=now, source="command"))
+    (logged,) = log_lines("wrapped foil", context=replace(DAY, now=now, source="command"))
     context = replace(DAY, known=known_lines((logged,)))
     assert read_block("1310 foil on", context=context).entries[0].id == logged.id
 
@@ -189,7 +188,7 @@ def test_a_hint_is_a_real_word_that_is_near_or_none(line, says, never):
 
 
 def test_the_question_on_meat_that_is_on_names_the_command():
-    logged = one_line("on", at="9:00", context=CONTEXTS["unlogged"])
+    (logged,) = log_lines("on", at="9:00", context=CONTEXTS["unlogged"])
     context = replace(DAY, log=(logged,), cook="ribs")
     assert (
         "stallwise log ribs --take-back 1"
@@ -227,15 +226,21 @@ def test_a_day_on_a_row_of_its_own():
 
 
 def test_a_command_is_read_like_a_line():
-    line = one_line("wrapped foil", at="+2:40", piece="A", note="tight", context=DAY)
+    (line,) = log_lines("wrapped foil", at="+2:40", piece="A", note="tight", context=DAY)
     assert (line.what, line.piece, line.note) == ("wrapped", "A", "tight")
     assert line.at == at("2027-09-25 11:40")
     assert changes_plan(line)
     assert entry_words(line, DAY) == "11:40 A: wrapped in foil – tight"
     assert len(log_lines("probe 203 tender", at="14:00", piece="A", context=THREE)) == 2
-    assert one_line("wrapped", at="13:10", settings={"kind": "paper"}, context=DAY).data == {
+    assert log_lines("wrapped", at="13:10", settings={"kind": "paper"}, context=DAY)[0].data == {
         "kind": "paper"
     }
+
+
+def test_a_command_may_say_two_things():
+    found = log_lines("probe 203 tender", at="13:10", piece="A", context=DAY)
+    assert sorted(line.what for line in found) == ["core_reading", "feel_check"]
+    assert len({line.id for line in found}) == 2
 
 
 @pytest.mark.parametrize(
@@ -245,13 +250,12 @@ def test_a_command_is_read_like_a_line():
         ("spritz", {"at": "1:10 or so"}),
         ("spritz", {"at": "13:10", "piece": "Z"}),
         ("spritz", {}),
-        ("probe 203 tender", {"at": "13:10", "piece": "A"}),
         ("spritz", {"at": "13:10", "settings": {"kind": "foil"}}),
     ],
 )
 def test_a_command_that_is_not_clear_is_refused(what, said):
     with pytest.raises(InputError) as error:
-        one_line(what, context=DAY, **said)
+        log_lines(what, context=DAY, **said)
     assert error.value.allowed
 
 

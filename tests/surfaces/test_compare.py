@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stallwise.surfaces.rerun.compare import compare
-from stallwise.surfaces.rerun.telling import difference_table, in_words, told
+from stallwise.surfaces.rerun.telling import in_words, told
 
 OLD = {
     "made_at": "2026-09-26T08:00:00+01:00",
@@ -93,7 +93,7 @@ def test_what_a_cook_asks_first_is_told_first():
     new["steps"][0]["at"] = "2026-09-26T06:00:00+01:00"
     rows = told(compare({**OLD, "odds": 0.1}, new))
     assert [row.path[-1] for row in rows] == ["on_at", "odds_in_time", "rest_h", "at"]
-    assert difference_table(rows).rows[3] == ("step fire at", "07:00", "06:00", "1 h earlier")
+    assert in_words(rows[3]) == "step fire at: 07:00 → 06:00, 1 h earlier"
 
 
 @given(st.floats(-1e6, 1e6), st.floats(-1e6, 1e6))

@@ -33,7 +33,6 @@ __all__ = [
     "changes_plan",
     "entry_words",
     "log_lines",
-    "one_line",
     "paper_context",
     "read_block",
     "read_one",
@@ -344,21 +343,6 @@ def _dates(
     if line.question:
         raise InputError(line.question)
     return line.at
-
-
-def one_line(what_text: str, *, context: PaperContext, **said: Any) -> LogLine:
-    """Read what one command says happened, as one log line; see `log_lines`.
-
-    Raises
-    ------
-    InputError
-        It is not clear, or it is more than one thing.
-    """
-    found = log_lines(what_text, context=context, **said)
-    if len(found) != 1:
-        words = "; ".join(entry_words(line, context) for line in found)
-        raise InputError(f"{what_text!r} is {len(found)} things: {words}", "one thing a line")
-    return found[0]
 
 
 def changes_plan(line: LogLine) -> bool:

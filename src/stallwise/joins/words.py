@@ -12,7 +12,7 @@ import math
 from collections.abc import Callable, Sequence
 
 from stallwise.ground import units
-from stallwise.joins.result import Lever, PieceResult, Result, Spread, StageResult
+from stallwise.joins.result import PieceResult, Result, Spread, StageResult
 
 __all__ = [
     "ODDS",
@@ -20,7 +20,6 @@ __all__ = [
     "day_clock",
     "headline",
     "hours",
-    "lever_text",
     "odds_text",
     "ready_text",
     "round_clock",
@@ -174,11 +173,6 @@ def _shift_step(middle_h: float) -> int:
 
 def _one_way(minutes: int, *, later: bool) -> str:
     return f"{hours(abs(minutes) / 60)} {'later' if later else 'sooner'}"
-
-
-def lever_text(lever: Lever) -> str:
-    """One lever in a line: ``10 mm thinner: 40 min sooner (25 to 55)``."""
-    return f"{lever.words}: {shift(lever.shift_h)}"
 
 
 def odds_text(probability: float | None) -> str:

@@ -7,11 +7,10 @@ from typing import Any
 
 from stallwise.ground import units
 from stallwise.joins import words
-from stallwise.joins.tables import Table
 from stallwise.surfaces.rerun.compare import Difference, moment
 from stallwise.surfaces.rerun.wording import rank, unit_of
 
-__all__ = ["difference_table", "in_words", "told"]
+__all__ = ["in_words", "told"]
 
 
 def told(rows: Sequence[Difference]) -> list[Difference]:
@@ -32,16 +31,6 @@ def in_words(row: Difference, system: str = "us") -> str:
     """
     old, new, gap = cells(row, system)
     return f"{row.what}: {old} → {new}" + (f", {gap}" if gap else "")
-
-
-def difference_table(rows: Sequence[Difference], system: str = "us") -> Table:
-    """Lay out what moved, before beside after."""
-    return Table(
-        "What changed",
-        ("what", "before", "now", "difference"),
-        tuple((row.what, *cells(row, system)) for row in told(rows)),
-        "forecast",
-    )
 
 
 def cells(row: Difference, system: str) -> tuple[str, str, str]:
