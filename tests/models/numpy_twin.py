@@ -66,7 +66,7 @@ class Twin:
         self.finished = np.full(n, np.inf)
         self.moments = np.full((n, 4), np.inf)
         self.loss_at = np.full(n, np.nan)
-        self.out = [np.empty((n, schedule.rows)) for _ in range(4)]
+        self.out = [np.empty((n, schedule.rows)) for _ in range(5)]
 
     # --- the surface -------------------------------------------------------------------------
 
@@ -370,9 +370,10 @@ class Twin:
         return stop
 
     def record(self, row):
-        for out, value in zip(
-            self.out, (self.core, self.surface, self.loss, self.dose), strict=True
-        ):
+        cells = self.temp.shape[1]
+        mid = (self.temp[:, cells // 2] + self.temp[:, (cells - 1) // 2]) / 2
+        values = (self.core, mid, self.surface, self.loss, self.dose)
+        for out, value in zip(self.out, values, strict=True):
             out[:, row] = value
 
     def run(self):

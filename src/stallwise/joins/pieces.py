@@ -113,7 +113,7 @@ def piece_result(
         mass_kg=planned.mass_kg,
         on_at=on_at.astimezone(zone),
         stages=stages,
-        core_c=_trace(forecast.time_s, forecast.core_c, forecast.weights),
+        core_c=_trace(forecast.time_s, forecast.probe_c, forecast.weights),
         pit_c=_trace(forecast.time_s, forecast.pit_c, forecast.weights),
         loss_fraction=spread(forecast.loss_fraction, forecast.weights),
         edible_kg=spread(edible_kg(planned, forecast), forecast.weights),

@@ -86,7 +86,7 @@ class Chance:
 
 @dataclass(frozen=True)
 class PieceResult:
-    """The forecast of one piece."""
+    """The forecast of one piece; `core_c` is what a probe meant for the core reads."""
 
     piece: str
     cut: str

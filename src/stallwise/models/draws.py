@@ -21,6 +21,8 @@ __all__ = ["Draws", "draw"]
 
 _REFERENCE_C = 40.0
 _NEVER = np.inf
+#: A probe's tip is not further out than this share of the way to the surface.
+_OUTERMOST = 0.85
 
 
 @dataclass(frozen=True)
@@ -42,6 +44,7 @@ class Draws:
     members: NDArray[Any]
     pits: NDArray[np.float64]
     spritz_stays: float
+    probe_share: NDArray[np.float64]
     drawn: Mapping[str, NDArray[np.float64]]
 
 
@@ -79,7 +82,9 @@ def draw(piece: PiecePlan, *, seed: int, members: int, knowledge: Knowledge | No
     first = PitChange(0.0, piece.pit_name, piece.pit_kind, piece.number_place)
     pits = np.stack([_pit(piece, one, source) for one in (first, *piece.pit_changes)], axis=1)
     stays = float(np.mean(source.draw("surface.spritz_stays"))) if piece.spritz else 1.0
-    return Draws(members_like(members, **values), pits, stays, source.drawn)
+    table = members_like(members, **values)
+    probe = np.minimum(source.draw("probe.off") / table["radius_m"], _OUTERMOST)
+    return Draws(table, pits, stays, probe, source.drawn)
 
 
 class _Source:

@@ -15,6 +15,7 @@ from stallwise.ground.errors import CookWarning, InputError
 from stallwise.models.draws import Draws, draw
 from stallwise.models.kernel import Marched, march
 from stallwise.models.plan import Knowledge, Learned, PiecePlan
+from stallwise.models.probe import reading_c
 from stallwise.models.schedule import pit_ahead, schedule
 from stallwise.models.stages import stall
 from stallwise.models.unusual import unusual
@@ -47,8 +48,10 @@ class PieceForecast:
         Seconds since this piece's meat on, inf where a stage is not reached.
     time_s : array (rows,)
         Times of the curves [s].
-    core_c, surface_c, pit_c : arrays (members, rows)
-        Core, surface, and air at the meat [°C]; after its rest a piece stays as it is.
+    core_c, mid_c, surface_c, pit_c : arrays (members, rows)
+        Core, half way out, surface, and air at the meat [°C]; after its rest a piece stays as it is.
+    probe_c : array (members, rows)
+        What a probe reads that is meant for the core and sits some millimetres off it [°C].
     loss_fraction : array (members,)
         Share of the mass lost when tender, or by the end of the look ahead.
     weights : array (members,)
@@ -63,7 +66,9 @@ class PieceForecast:
     stages: Mapping[str, NDArray[np.float64]]
     time_s: NDArray[np.float64]
     core_c: NDArray[np.float64]
+    mid_c: NDArray[np.float64]
     surface_c: NDArray[np.float64]
+    probe_c: NDArray[np.float64]
     pit_c: NDArray[np.float64]
     loss_fraction: NDArray[np.float64]
     weights: NDArray[np.float64]
@@ -233,12 +238,17 @@ def simulate(
         "rested": rested,
     }
     lost = marched.loss_at_finish
+    core, mid, skin = (
+        curve[:, :rows] for curve in (marched.core_c, marched.mid_c, marched.surface_c)
+    )
     return PieceForecast(
         key=piece.key,
         stages=stages,
         time_s=time[:rows],
-        core_c=marched.core_c[:, :rows],
-        surface_c=marched.surface_c[:, :rows],
+        core_c=core,
+        mid_c=mid,
+        surface_c=skin,
+        probe_c=reading_c(core, mid, skin, draws.probe_share[:, None]),
         pit_c=_pit_at_meat(piece, draws, time[:rows]),
         loss_fraction=np.where(np.isnan(lost), marched.loss_fraction[:, -1], lost),
         weights=weight,

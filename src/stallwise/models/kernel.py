@@ -159,8 +159,9 @@ class Marched:
 
     Attributes
     ----------
-    core_c, surface_c, loss_fraction, dose : arrays (members, rows)
-        At the recorded times. After its rest a piece stays as it is.
+    core_c, mid_c, surface_c, loss_fraction, dose : arrays (members, rows)
+        At the recorded times; `mid_c` half way between core and surface. After its rest a piece
+        stays as it is.
     wrapped_s, unwrapped_s, bark_s, finish_s : arrays (members,)
         Moments [s]; the bark is set when the surface has dried by its budget.
     evaporated, dripped, rendered, sprayed : arrays (members,)
@@ -172,6 +173,7 @@ class Marched:
     """
 
     core_c: NDArray[np.float64]
+    mid_c: NDArray[np.float64]
     surface_c: NDArray[np.float64]
     loss_fraction: NDArray[np.float64]
     dose: NDArray[np.float64]
@@ -248,7 +250,7 @@ def march(
     """
     kernel_loop = _compiled()
     count = len(members)
-    core, surface, loss, dose = (np.full((count, schedule.rows), np.nan) for _ in range(4))
+    core, mid, surface, loss, dose = (np.full((count, schedule.rows), np.nan) for _ in range(5))
     moments, sums = np.empty((count, 4)), np.empty((count, 7))
     steps = kernel_loop.Steps(
         times=schedule.times,
@@ -258,7 +260,7 @@ def march(
         later=schedule.later,
         row_at=schedule.row_at,
     )
-    results = (core, surface, loss, dose, moments, sums)
+    results = (core, mid, surface, loss, dose, moments, sums)
     table = np.ascontiguousarray(pits, dtype=np.float64)
 
     def march_part(part: slice) -> None:
@@ -278,6 +280,7 @@ def march(
     evaporated, dripped, rendered, sprayed, heat_in, stored, loss_at_finish = sums.T.copy()
     return Marched(
         core_c=core,
+        mid_c=mid,
         surface_c=surface,
         loss_fraction=loss,
         dose=dose,

@@ -86,6 +86,7 @@ class Marched(NamedTuple):
     """Curves (members, rows), moments and sums (members, …) that take the results."""
 
     core_c: Any
+    mid_c: Any
     surface_c: Any
     loss: Any
     dose: Any
@@ -631,9 +632,12 @@ def begin(one: Any, cells: Any, state: Any) -> None:
 
 
 @compiled
-def record(state: Any, made: Any, k: int, row: int) -> None:
+def record(cells: Any, state: Any, made: Any, k: int, row: int) -> None:
     """Write one row of the curves."""
+    half = cells.temp.shape[0] // 2
+    other = (cells.temp.shape[0] - 1) // 2  # the same cell when their number is odd
     made.core_c[k, row] = state[CORE]
+    made.mid_c[k, row] = 0.5 * (cells.temp[half] + cells.temp[other])
     made.surface_c[k, row] = state[SURFACE]
     made.loss[k, row] = state[LOSS]
     made.dose[k, row] = state[DOSE]
@@ -658,7 +662,7 @@ def march_one(
     sums = made.sums[k]
     moments[:] = NEVER
     sums[LOSS_AT_FINISH] = math.nan
-    record(state, made, k, 0)
+    record(cells, state, made, k, 0)
     row = 0
     dx = one.radius_m / cells.temp.shape[0]
     for step in range(steps.times.shape[0] - 1):
@@ -684,9 +688,9 @@ def march_one(
             break
         if steps.row_at[step + 1] >= 0:
             row = steps.row_at[step + 1]
-            record(state, made, k, row)
+            record(cells, state, made, k, row)
     for later in range(row + 1, made.core_c.shape[1]):  # a piece that has rested stays as it is
-        record(state, made, k, later)
+        record(cells, state, made, k, later)
     sums[OF_WATER] = state[EVAPORATED]
     sums[OF_DRIP] = state[DRIPPED]
     sums[OF_FAT] = state[RENDERED]
