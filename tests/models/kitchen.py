@@ -38,11 +38,19 @@ MEAT = {
     "dose_floor_c": 50.0,
     "rest_c": 20.0,
     "rest_h": 4.0,
-    "rest_emissivity": 0.5,
-    "rest_gap": 0.02,
-    "rest_leak": 0.002,
     "rest_vapour_pa": 1600.0,
 }
+#: Places to rest in: the counter by itself is how a piece comes off.
+OVEN = {
+    "rest_share": 1.0, "rest_c": 66.0, "rest_h": 6.0, "rest_emissivity": 0.5, "rest_gap": 0.02,
+    "rest_leak": 0.002,
+}  # fmt: skip
+BOX = {
+    "rest_share": 1.0, "rest_h": 5.0, "rest_leak": 0.002, "rest_box_heat": 2e4,
+    "rest_box_loss": 2.0,
+}  # fmt: skip
+#: Moments of a hold.
+AFTER_S = np.array([*np.arange(0.0, 3600.0, 120.0), *np.arange(3600.0, 4 * HOUR + 1.0, 900.0)])
 FOIL = {
     "wrap_share": 1.0,
     "wrap_emissivity": 0.5,
@@ -117,9 +125,8 @@ def steps(hours, step_s=120.0, pit=((0.0, 107.0),), *, every_s=600.0, spritz=())
     row_at = np.full(len(times), -1, dtype=np.int64)
     row_at[np.searchsorted(times, rows - 1e-4)] = np.arange(len(rows))
     later = np.zeros(len(spray), dtype=bool)
-    return Schedule(
-        times, nominal, np.zeros(len(spray), dtype=np.int64), spray, later, row_at, len(rows)
-    )
+    pit_of_step = np.zeros(len(spray), dtype=np.int64)
+    return Schedule(times, nominal, pit_of_step, spray, later, row_at, len(rows), AFTER_S)
 
 
 def many(kind, count, seed=0):

@@ -58,6 +58,9 @@ class Twin:
             "flux",
             "surface_rate",
             "juiced",
+            "covered",
+            "box",
+            "box_next",
         ]:
             setattr(self, name, np.zeros(n))
         self.dose_rate = self.rate_of(members, start)
@@ -74,13 +77,12 @@ class Twin:
         """share, emissivity of the cover, gap, wet, leak, vent for the members k."""
         m, phase = self.m[k], self.phase[k]
         rows = []
+        anew = (phase == REST) & (m["rest_share"] > 0)
+        own = (phase == WRAPPED) | ((phase == REST) & (self.covered[k] > 0))
         for name in ("share", "emissivity", "gap", "wet", "leak", "vent"):
-            rest = {"share": np.ones(len(m)), "emissivity": m["rest_emissivity"]}
-            rest |= {"gap": m["rest_gap"], "leak": m["rest_leak"]}
-            at_rest = rest.get(name, np.zeros(len(m)))
-            rows.append(
-                np.where(phase == WRAPPED, m[f"wrap_{name}"], np.where(phase == REST, at_rest, 0.0))
-            )
+            title = f"rest_{name}"
+            at_rest = m[title] if title in m.dtype.names else np.zeros(len(m))
+            rows.append(np.where(anew, at_rest, np.where(own, m[f"wrap_{name}"], 0.0)))
         return rows
 
     def given(self, k):
@@ -194,16 +196,28 @@ class Twin:
         pv = np.where(rest, m["rest_vapour_pa"], pit[:, 4])
         law = self.law(k)
         damp, scarce = self.damp(k, dt, thin)
-        lift = (np.where(rest, 0.0, m["lift_power"]), m["lift_from_k"])
+        free = ~rest | (m["rest_share"] == 0)
+        lift = (np.where(free, m["lift_power"], 0.0), m["lift_from_k"])
         stage = np.zeros_like(temp)
         surface, flux = self.surface[k], self.flux[k]
         ahead_k = GAMMA * dt * self.surface_rate[k]
         mean_water = mean_heat = 0.0
+        boxed = rest & (m["rest_box_heat"] > 0)
+        box = self.box[k].copy()
         for c, weight in ((GAMMA, 1 - GAMMA), (1.0, GAMMA)):
             air = nominal[0] + c * (nominal[1] - nominal[0]) + pit[:, 0]
             hot = np.maximum(1, air / pit[:, 3])
             h = np.where(rest, m["rest_h"], pit[:, 1] * hot ** pit[:, 2])
             air = np.where(rest, m["rest_c"], air)
+            # heat of the box: c (b - known) = gdt (link (surface - b) + loss (room - b))
+            was = box if c < 1 else self.box[k] + (1 - GAMMA) / GAMMA * (box - self.box[k])
+            link, out = m["rest_h"] * thin**2, m["rest_box_loss"]
+            whole = m["rest_box_heat"] + gdt * (link + out)
+            whole = np.where(boxed, whole, 1.0)
+            part = np.where(boxed, gdt * link / whole, 0.0)
+            alone = (m["rest_box_heat"] * was + gdt * out * m["rest_c"]) / whole
+            air = np.where(boxed, alone / (1 - part), air)
+            h = np.where(boxed, h * (1 - part), h)
             juice = self.flow[k] + self.flow_slope[k] * (now + c * clock - self.flow_at[k])
             juice = np.maximum(0, juice)
             gone = c * dt * flux
@@ -225,6 +239,7 @@ class Twin:
             new, heat, flux = self.solve(guess, skin * thin * share, body, *known)
             ahead_k = (1 - GAMMA) / GAMMA * (new - surface)
             surface = new
+            box = np.where(boxed, alone + part * surface, box)
             stage = np.empty_like(temp)
             stage[:, -1] = (right[:, -1] + gdt * skin * surface) / pivot[:, -1] * share
             for i in range(cells - 2, -1, -1):
@@ -234,7 +249,7 @@ class Twin:
         core = (9 * stage[:, 0] - stage[:, 1]) / 8
         rate = self.rate_of(m, core)
         dose = self.dose[k] + dt / 2 * (self.dose_rate[k] + rate)
-        return stage, surface, mean_water, flux, mean_heat, thin, core, rate, dose
+        return stage, surface, mean_water, flux, mean_heat, thin, core, rate, dose, box
 
     @staticmethod
     def rate_of(m, core):
@@ -271,6 +286,8 @@ class Twin:
         self.finish(k[done], now[done])
 
     def finish(self, k, now):
+        self.covered[k] = self.phase[k] == WRAPPED
+        self.box[k] = self.m["rest_c"][k]
         self.phase[k] = REST
         self.finished[k] = now
         self.moments[k, 3] = now
@@ -286,8 +303,6 @@ class Twin:
             (phase != REST, "finish_forced_s"),
         ):
             stop = np.where(here & (now < m[name]), np.minimum(stop, m[name]), stop)
-        rest = np.minimum(stop, self.finished[k] + m["rest_s"])
-        stop = np.where(phase == REST, rest, stop)
         return np.where(self.film[k] > 0, np.minimum(stop, now + 20.0), stop)
 
     def exude(self, k, dt, stage, gone):
@@ -332,7 +347,7 @@ class Twin:
             stop[again] = now[again] + np.maximum(part[again] * clock[again], 1e-6)
             if not len(again):
                 break
-        stage, surface, water, flux, heat, thin, core, rate, dose = result
+        stage, surface, water, flux, heat, thin, core, rate, dose, box = result
         m, clock = self.m[k], stop - now
         dt = clock / self.pace[k]
         spread, gone, was = thin**2, dt * water, self.dry[k].copy()
@@ -362,7 +377,7 @@ class Twin:
         self.flow_slope[k] = (flow - self.flow[k]) / (middle - self.flow_at[k])
         self.flow[k], self.flow_at[k] = flow, middle
         self.surface_rate[k] = (surface - self.surface[k]) / dt
-        self.surface[k], self.core[k], self.dose[k] = surface, core, dose
+        self.surface[k], self.core[k], self.dose[k], self.box[k] = surface, core, dose, box
         self.dose_rate[k], self.flux[k], self.step_old[k] = rate, flux, dt
         self.phase[k[event == 1]] = WRAPPED
         self.moments[k[event == 1], 0] = stop[event == 1]
@@ -370,14 +385,39 @@ class Twin:
         return stop
 
     def record(self, row):
+        for out, value in zip(self.out, self.state(), strict=True):
+            out[:, row] = value
+
+    def state(self):
         cells = self.temp.shape[1]
         mid = (self.temp[:, cells // 2] + self.temp[:, (cells - 1) // 2]) / 2
-        values = (self.core, mid, self.surface, self.loss, self.dose)
-        for out, value in zip(self.out, values, strict=True):
-            out[:, row] = value
+        return self.core, mid, self.surface, self.loss, self.dose
+
+    def hold(self, k, pits):
+        """Carry the members k, just finished, through their hold."""
+        now = self.finished[k].copy()
+        self.held[k, 0] = np.stack(self.state(), axis=1)[k]
+        for point, after in enumerate(self.s.after_s[1:], start=1):
+            end = self.finished[k] + after
+            left = np.arange(len(k))
+            while len(left := left[end[left] - now[left] > 1e-6]):
+                now[left] = self.sub_step(
+                    k[left], pits[left], lambda time: 0.0 * time, now[left], end[left]
+                )
+            self.held[k, point] = np.stack(self.state(), axis=1)[k]
+
+    def recall(self):
+        rows = self.s.times[self.s.row_at >= 0]
+        for k in np.flatnonzero(np.isfinite(self.finished)):
+            since = np.minimum(rows - self.finished[k], self.m["rest_s"][k])
+            later = since > 0
+            for column, out in enumerate(self.out):
+                curve = self.held[k, :, column]
+                out[k, later] = np.interp(since[later], self.s.after_s, curve)
 
     def run(self):
         s = self.s
+        self.held = np.full((len(self.m), len(s.after_s), 5), np.nan)
         self.record(0)
         for step in range(len(s.times) - 1):
             start, end = s.times[step], s.times[step + 1]
@@ -394,21 +434,25 @@ class Twin:
 
             k = np.arange(len(self.m))
             while True:
-                k = k[(end - now[k] > 1e-6) & (now[k] < self.finished[k] + self.m["rest_s"][k])]
+                k = k[(end - now[k] > 1e-6) & (self.phase[k] != REST)]
                 if not len(k):
                     break
                 self.due(k, now[k])
-                k = k[now[k] < self.finished[k] + self.m["rest_s"][k]]
+                k = k[self.phase[k] != REST]
                 if not len(k):
                     break
                 pits = self.pits[k, s.pit_of_step[step]]
                 now[k] = self.sub_step(k, pits, nominal_at, now[k], end)
+            new = np.flatnonzero((self.phase == REST) & np.isnan(self.held[:, 0, 0]))
+            if len(new):
+                self.hold(new, self.pits[new, s.pit_of_step[step]])
             if s.row_at[step + 1] >= 0:
                 self.record(s.row_at[step + 1])
+        self.recall()
         capacity = self.m["heat_capacity"][:, None] * self.volume
         stored = np.sum(capacity * (self.temp - self.m["start_c"][:, None]), axis=1)
         sums = (self.evaporated, self.dripped, self.rendered, self.sprayed, self.heat, stored)
-        return Marched(*self.out, *self.moments.T, *sums, self.loss_at)
+        return Marched(*self.out, *self.moments.T, *sums, self.loss_at, self.held)
 
 
 def march(members, pits, schedule, *, pressure_pa, cells=20):

@@ -116,7 +116,11 @@ def test_halving_the_step_quarters_the_error_also_across_events():
 SCRAP = RACK | {"radius_m": 0.008, "water_fraction": 0.35, "water_low": 0.4, "dry_budget": 3.0}
 
 
-@pytest.mark.parametrize("kind", [SHOULDER, RACK, SCRAP], ids=["shoulder", "rack", "scrap"])
+@pytest.mark.parametrize(
+    "kind",
+    [SHOULDER, RACK | kitchen.BOX, SCRAP, SHOULDER | kitchen.OVEN],
+    ids=["shoulder", "rack to a box", "scrap", "shoulder to an oven"],
+)
 def test_the_loop_equals_plain_numpy(kind):
     members, pits = kitchen.many(kind | FOIL, 20, seed=2)
     rng = np.random.default_rng(3)

@@ -68,7 +68,9 @@ CASES = {
     "flat 250 paper": lambda: flat(**at_stall("paper")),
     "opened turkey 325": lambda: piece("turkey-opened-flat", 13.5 * POUND, pit=pit_f(325)),
     "whole turkey 325": lambda: piece("turkey-whole", 13.5 * POUND, pit=pit_f(325)),
-    "rib roast 225": lambda: piece("beef-rib-roast", 3.5, pit=pit_f(225), rest_s=HOUR),
+    "rib roast 225": lambda: piece("beef-rib-roast", 3.5, pit=pit_f(225)),
+    "rib roast 275": lambda: piece("beef-rib-roast", 3.5, pit=pit_f(275)),
+    "chicken half 275": lambda: piece("chicken-half", 0.8, pit=pit_f(275)),
 }
 
 
@@ -112,12 +114,8 @@ def stall_length_s(case):
 
 def carry_over_f(case):
     made = forecast(case)
-    tender = made.stages["tender"]
-    rises = [
-        np.max(made.core_c[k]) - np.interp(tender[k], made.time_s, made.core_c[k])
-        for k in np.flatnonzero(np.isfinite(tender))
-    ]
-    return float(np.median(rises)) * 1.8
+    rises = made.held.peak_c() - made.held.core_c[:, 0]
+    return float(np.median(rises[np.isfinite(made.stages["tender"])])) * 1.8
 
 
 MEASURES = {

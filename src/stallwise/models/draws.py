@@ -78,6 +78,7 @@ def draw(piece: PiecePlan, *, seed: int, members: int, knowledge: Knowledge | No
         **_meat(piece, source),
         **_wrap(piece, source),
         **_finish(piece, source),
+        **_rest(piece, source),
     }
     first = PitChange(0.0, piece.pit_name, piece.pit_kind, piece.number_place)
     pits = np.stack([_pit(piece, one, source) for one in (first, *piece.pit_changes)], axis=1)
@@ -231,14 +232,12 @@ def _moment(piece: PiecePlan, source: _Source) -> tuple[Any, Any, Any]:
 
 
 def _finish(piece: PiecePlan, source: _Source) -> dict[str, Any]:
-    rest = f"rest.{piece.hold.place}"
     facts = piece.facts
     forced = facts.tender_s if facts is not None and facts.tender_s is not None else _NEVER
     by_core = piece.target.kind == "core"
     rate = parameter(f"tissue.{piece.body.tissue}.rate").value
     t95 = source.draw("tender.t95")
     middle = parameter("tender.t95").value
-    room = float(vapour_pressure_pa(parameter("rest.humidity").value, piece.pressure_pa))
     return {
         # the spread of t95 sits in the threshold, so that a feel check can narrow it exactly
         "dose_rate": rate / middle,
@@ -249,14 +248,43 @@ def _finish(piece: PiecePlan, source: _Source) -> dict[str, Any]:
         "by_core": by_core,
         "finish_core_c": piece.target.value if by_core else _NEVER,
         "finish_forced_s": forced,
+    }
+
+
+def _rest(piece: PiecePlan, source: _Source) -> dict[str, Any]:
+    """Where it rests and is held: on the counter as it came off, wrapped in an oven, in a box."""
+    room = float(vapour_pressure_pa(parameter("rest.humidity").value, piece.pressure_pa))
+    place: dict[str, Any] = {
         "rest_s": piece.rest_s,
         "rest_c": piece.hold.temperature_c,
-        "rest_h": parameter(f"{rest}.heating").value,
-        "rest_emissivity": parameter(f"{rest}.emissivity").value,
-        "rest_gap": parameter(f"{rest}.gap").value,
-        "rest_leak": parameter("rest.leak").value,
         "rest_vapour_pa": room,
     }
+    if piece.hold.place == "counter":
+        still = _small(piece) * parameter("rest.counter.heating").value
+        return place | {"rest_h": still * source.draw("rest.exchange")}
+    place |= {"rest_share": 1.0, "rest_leak": parameter("rest.leak").value}
+    if piece.hold.place == "oven":
+        return place | {
+            "rest_h": parameter("rest.oven.heating").value * source.draw("rest.exchange"),
+            "rest_emissivity": parameter("rest.oven.emissivity").value,
+            "rest_gap": parameter("rest.oven.gap").value,
+        }
+    meat = piece.body
+    sides_m = (meat.half_thickness_m, meat.half_width_m, meat.half_length_m)
+    density = float(density_kg_m3(meat.composition, _REFERENCE_C))
+    surface_m2 = meat.mass_kg / density * sum(1.0 / side for side in sides_m)
+    return place | {
+        "rest_h": source.draw("rest.box.link"),
+        "rest_box_heat": source.draw("rest.box.heat") / surface_m2,
+        "rest_box_loss": source.draw("rest.box.loss") / surface_m2,
+    }
+
+
+def _small(piece: PiecePlan) -> float:
+    """The air's boundary layer is thinner on a small piece: free convection goes with length^(-1/4)."""
+    path_m = 2.0 * (piece.body.half_thickness_m + piece.body.half_width_m)
+    share: float = parameter("pit.path_from").value / path_m
+    return float(share ** parameter("pit.path_power").value)
 
 
 def _pit(piece: PiecePlan, pit: PitChange, source: _Source) -> NDArray[np.float64]:
@@ -267,12 +295,9 @@ def _pit(piece: PiecePlan, pit: PitChange, source: _Source) -> NDArray[np.float6
         water = source.draw(f"pit.humidity.{kind}", name)
     else:
         water = np.full(source.members, humidity)
-    # the air's boundary layer is thinner on a small piece: free convection goes with length^(-1/4)
-    path_m = 2.0 * (piece.body.half_thickness_m + piece.body.half_width_m)
-    small = (parameter("pit.path_from").value / path_m) ** parameter("pit.path_power").value
     columns: dict[str, Any] = {
         "offset_k": source.draw(f"pit.offset.{pit.number_place}", name),
-        "heating": small * source.draw(f"pit.heating.{kind}", name),
+        "heating": _small(piece) * source.draw(f"pit.heating.{kind}", name),
         "power": parameter(f"pit.draught.{kind}").value,
         "power_from_c": parameter("pit.draught_from").value,
         "vapour_pa": vapour_pressure_pa(water, piece.pressure_pa),

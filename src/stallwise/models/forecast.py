@@ -13,10 +13,11 @@ from numpy.typing import NDArray
 from stallwise.ground.ensemble import quantiles
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.models.draws import Draws, draw
-from stallwise.models.kernel import Marched, march
+from stallwise.models.hold import Held
+from stallwise.models.kernel import HELD, Marched, march
 from stallwise.models.plan import Knowledge, Learned, PiecePlan
 from stallwise.models.probe import reading_c
-from stallwise.models.schedule import pit_ahead, schedule
+from stallwise.models.schedule import hold_times_s, pit_ahead, schedule
 from stallwise.models.stages import stall
 from stallwise.models.unusual import unusual
 from stallwise.tables.parameters import parameter, parameters
@@ -28,6 +29,7 @@ STAGES = ("bark_set", "stall_start", "wrapped", "stall_end", "tender", "rested")
 
 _HOUR_S = 3600.0
 _LEAST_SPREAD = 1e-6
+_LEAST_DOSE = 1e-12
 #: Forecasts of pieces kept, about 1 MB each.
 _KEPT = 48
 
@@ -57,9 +59,8 @@ class PieceForecast:
     weights : array (members,)
         How likely each member is after the feel checks; they add up to 1.
     warnings : tuple of CookWarning
-    past_it : array (members,) or None
-        Tenderness after the rest over that of the wanted finish, 1 when it has gone no further;
-        nan on a day that is never finished, None for a finish by temperature.
+    held : Held
+        From the finish on, in the place where it rests and is held.
     """
 
     key: str
@@ -72,8 +73,8 @@ class PieceForecast:
     pit_c: NDArray[np.float64]
     loss_fraction: NDArray[np.float64]
     weights: NDArray[np.float64]
+    held: Held
     warnings: tuple[CookWarning, ...] = ()
-    past_it: NDArray[np.float64] | None = None
 
 
 @dataclass(frozen=True)
@@ -176,7 +177,8 @@ def _kept(
     known = Knowledge(pits={name: dict(of) for name, of in pits}, cuts={piece.cut: dict(lessons)})
     drawn = draw(piece, seed=seed, members=members, knowledge=known)
     made = simulate(piece, drawn, horizon_s=horizon_s, step_s=step_s)
-    for array in (*made.stages.values(), *(getattr(made, one.name) for one in fields(made))):
+    curves = (getattr(part, one.name) for part in (made, made.held) for one in fields(part))
+    for array in (*made.stages.values(), *curves):
         if isinstance(array, np.ndarray):
             array.setflags(write=False)
     return made
@@ -252,18 +254,16 @@ def simulate(
         pit_c=_pit_at_meat(piece, draws, time[:rows]),
         loss_fraction=np.where(np.isnan(lost), marched.loss_fraction[:, -1], lost),
         weights=weight,
+        held=_held(piece, draws, marched),
         warnings=(*unusual(piece), *warned, *_outcome(piece, stages, weight)),
-        past_it=_past_it(piece, draws, marched),
     )
 
 
-def _past_it(piece: PiecePlan, draws: Draws, marched: Marched) -> NDArray[np.float64] | None:
-    """How far a hold softens past the finish: doses add up in the box too."""
-    if piece.target.kind == "core":
-        return None
-    with np.errstate(invalid="ignore"):
-        over: NDArray[np.float64] = marched.dose[:, -1] / draws.members["finish_dose"]
-    return np.where(np.isfinite(marched.finish_s), over, np.nan)
+def _held(piece: PiecePlan, draws: Draws, marched: Marched) -> Held:
+    """Core after the finish, and how far a hold softens past it: doses add up in the box too."""
+    core, mid, skin, _, dose = (marched.held[:, :, column] for column in range(len(HELD)))
+    past = None if piece.target.kind == "core" else dose / np.maximum(dose[:, :1], _LEAST_DOSE)
+    return Held(hold_times_s(), reading_c(core, mid, skin, draws.probe_share[:, None]), past)
 
 
 def _march(

@@ -6,7 +6,7 @@ The compiled loop lies in `kernel_loop`, which is imported when it is first need
 from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from importlib import import_module
 from types import ModuleType
@@ -18,7 +18,7 @@ import platformdirs
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-__all__ = ["CELLS", "MEMBER", "PIT", "Marched", "Schedule", "march", "members_like"]
+__all__ = ["CELLS", "HELD", "MEMBER", "PIT", "Marched", "Schedule", "march", "members_like"]
 
 #: Cells between the core and the surface.
 CELLS = 20
@@ -80,11 +80,14 @@ MEMBER = np.dtype(
         ("finish_forced_s", "f8"),
         ("rest_s", "f8"),
         ("rest_c", "f8"),
-        ("rest_h", "f8"),  # W/(m2 K)
+        ("rest_h", "f8"),  # W/(m2 K); in a box, from the meat to the towels
+        ("rest_share", "f8"),  # covered anew for the rest; 0: as it came off
         ("rest_emissivity", "f8"),
         ("rest_gap", "f8"),
         ("rest_leak", "f8"),
         ("rest_vapour_pa", "f8"),
+        ("rest_box_heat", "f8"),  # J/K of towels and box for a m2 of first surface; 0: no box
+        ("rest_box_loss", "f8"),  # W/(m2 K)
         # clock seconds per model second, before and after the as-of instant
         ("pace", "f8"),
         ("pace_after", "f8"),
@@ -96,6 +99,9 @@ _WORTH_SHARING = 32
 
 #: Columns of the pit table, one row for each pit that the piece visits.
 PIT = ("offset_k", "heating", "power", "power_from_c", "vapour_pa", "lewis")
+
+#: Columns of what is kept of a hold.
+HELD = ("core_c", "mid_c", "surface_c", "loss_fraction", "dose")
 
 _NEVER = {
     "wrap_earliest_s",
@@ -142,6 +148,8 @@ class Schedule:
         Row of the outputs written at each time, -1 for none; the first is 0.
     rows : int
         Rows of the outputs.
+    after_s : array (points,)
+        Moments of the hold, from 0, rising [s after each member's own finish].
     """
 
     times: NDArray[np.float64]
@@ -151,6 +159,7 @@ class Schedule:
     later: NDArray[np.bool_]
     row_at: NDArray[np.int64]
     rows: int
+    after_s: NDArray[np.float64] = field(default_factory=lambda: np.zeros(1))
 
 
 @dataclass(frozen=True)
@@ -170,6 +179,8 @@ class Marched:
         Heat through the surface and heat in the body [J per m2 of first surface]; equal without shrinking.
     loss_at_finish : array (members,)
         Share of the first mass lost when finished, nan if not reached.
+    held : array (members, points, 5)
+        From the finish on, at `Schedule.after_s`: columns `HELD`; nan if not finished.
     """
 
     core_c: NDArray[np.float64]
@@ -188,6 +199,7 @@ class Marched:
     heat_in: NDArray[np.float64]
     stored: NDArray[np.float64]
     loss_at_finish: NDArray[np.float64]
+    held: NDArray[np.float64]
 
 
 def members_like(count: int, **values: Any) -> NDArray[Any]:
@@ -252,6 +264,7 @@ def march(
     count = len(members)
     core, mid, surface, loss, dose = (np.full((count, schedule.rows), np.nan) for _ in range(5))
     moments, sums = np.empty((count, 4)), np.empty((count, 7))
+    held = np.empty((count, len(schedule.after_s), len(HELD)))
     steps = kernel_loop.Steps(
         times=schedule.times,
         nominal=schedule.nominal_c,
@@ -259,8 +272,9 @@ def march(
         spray=schedule.spray,
         later=schedule.later,
         row_at=schedule.row_at,
+        after=schedule.after_s,
     )
-    results = (core, mid, surface, loss, dose, moments, sums)
+    results = (core, mid, surface, loss, dose, moments, sums, held)
     table = np.ascontiguousarray(pits, dtype=np.float64)
 
     def march_part(part: slice) -> None:
@@ -295,6 +309,7 @@ def march(
         heat_in=heat_in,
         stored=stored,
         loss_at_finish=loss_at_finish,
+        held=held,
     )
 
 

@@ -43,8 +43,8 @@ LAWS = 10
 # state of one member
 SURFACE, CORE, FILM, DRY, EVAPORATED, DRIPPED, RENDERED, SPRAYED, HEAT_IN, LOSS = range(10)
 LOSS_RATE, DOSE, DOSE_RATE, JUICE, JUICE_SLOPE, JUICE_AT, WATER, STEP_OLD = range(10, 18)
-SURFACE_RATE, PHASE, FINISHED, PACE, JUICED = range(18, 23)
-STATES = 23
+SURFACE_RATE, PHASE, FINISHED, PACE, JUICED, COVERED, BOX, BOX_NEXT = range(18, 26)
+STATES = 26
 BARE, IN_WRAP, AFTER_WRAP, AT_REST = 0.0, 1.0, 2.0, 3.0  # phases
 NO_EVENT, WRAP_EVENT, FINISH_EVENT = range(3)
 # results
@@ -92,6 +92,7 @@ class Marched(NamedTuple):
     dose: Any
     moments: Any
     sums: Any
+    held: Any
 
 
 class Steps(NamedTuple):
@@ -103,6 +104,7 @@ class Steps(NamedTuple):
     spray: Any
     later: Any
     row_at: Any
+    after: Any
 
 
 @compiled
@@ -330,6 +332,23 @@ def air_at_meat(one: Any, pit: Any, phase: float, nominal: float) -> tuple[float
 
 
 @compiled
+def box_round(
+    one: Any, state: Any, box: float, gdt: float, spread: float
+) -> tuple[float, float, float, float]:
+    """What lies round the meat in a box at rest: air [C] and link [W/(m2 K)] as the meat sees them.
+
+    Towels and walls are one lump. A stage's end temperature of it is linear in the meat's surface,
+    so it drops out of the step and no step is too long for it: it ends at (third) + (fourth) x surface.
+    """
+    known = state[BOX] + (1.0 - GAMMA) / GAMMA * (box - state[BOX])
+    link = one.rest_h * spread
+    whole = one.rest_box_heat + gdt * (link + one.rest_box_loss)
+    base = (one.rest_box_heat * known + gdt * one.rest_box_loss * one.rest_c) / whole
+    part = gdt * link / whole
+    return base / (1.0 - part), one.rest_h * (1.0 - part), base, part
+
+
+@compiled
 def advance(
     one: Any,
     pit: Any,
@@ -360,10 +379,16 @@ def advance(
     flux = state[WATER]
     water = 0.0
     heat = 0.0
+    boxed = state[PHASE] == AT_REST and one.rest_box_heat > 0.0
+    box = state[BOX]
+    base = 0.0
+    part_box = 0.0
     for s in range(2):
         part = GAMMA if s == 0 else 1.0
         weight = 1.0 - GAMMA if s == 0 else GAMMA
         air, h = air_at_meat(one, pit, state[PHASE], nominal[0] + part * (nominal[1] - nominal[0]))
+        if boxed:
+            air, h, base, part_box = box_round(one, state, box, GAMMA * dt, thin * thin)
         # the surface's water, carried forward with the last flux known
         later = now + part * clock - state[JUICE_AT]
         juice = max(0.0, state[JUICE] + state[JUICE_SLOPE] * later)
@@ -380,6 +405,8 @@ def advance(
             guess, link, body, air, h, wet, beta, vapour, pressure, eps, law
         )
         guess = (1.0 - GAMMA) / GAMMA * (surface - before)
+        if boxed:
+            box = base + part_box * surface
         taken = cells.right[last] + GAMMA * dt * skin * surface
         cells.stage[last] = taken * cells.inverse[last] * share
         for i in range(last - 1, -1, -1):
@@ -387,6 +414,7 @@ def advance(
             cells.stage[i] = (cells.right[i] + outer) * cells.inverse[i]
         water += weight * flux
         heat += weight * q
+    state[BOX_NEXT] = box
     return surface, water, flux, heat, thin
 
 
@@ -429,8 +457,10 @@ def dose_rate(one: Any, core: float) -> float:
 
 
 @compiled
-def finish_now(state: Any, moments: Any, sums: Any, now: float) -> None:
-    """Note that the piece has its wanted finish, and send it to rest."""
+def finish_now(one: Any, state: Any, moments: Any, sums: Any, now: float) -> None:
+    """Note that the piece has its wanted finish, and send it to rest as it comes off."""
+    state[COVERED] = 1.0 if state[PHASE] == IN_WRAP else 0.0
+    state[BOX] = one.rest_c
     state[PHASE] = AT_REST
     state[FINISHED] = now
     moments[FINISH] = now
@@ -449,7 +479,7 @@ def due_now(one: Any, state: Any, moments: Any, sums: Any, now: float) -> None:
         state[PHASE] = AFTER_WRAP
         moments[UNWRAPPED] = now
     if state[PHASE] != AT_REST and now >= one.finish_forced_s:
-        finish_now(state, moments, sums, now)
+        finish_now(one, state, moments, sums, now)
 
 
 @compiled
@@ -463,9 +493,7 @@ def next_stop(one: Any, state: Any, now: float, end: float) -> float:
             stop = one.wrap_latest_s
     if state[PHASE] == IN_WRAP and now < one.unwrap_s < stop:
         stop = one.unwrap_s
-    if state[PHASE] == AT_REST:
-        stop = min(stop, state[FINISHED] + one.rest_s)
-    elif now < one.finish_forced_s < stop:
+    if state[PHASE] != AT_REST and now < one.finish_forced_s < stop:
         stop = one.finish_forced_s
     if state[FILM] > 0.0:
         stop = min(stop, now + FILM_S)
@@ -495,24 +523,25 @@ def crossing(one: Any, state: Any, now: float, core: float, dose: float) -> tupl
 
 
 @compiled
-def set_law(one: Any, phase: float, law: Any) -> None:
-    """Fill `law` for a bare, wrapped or resting surface."""
+def set_law(one: Any, state: Any, law: Any) -> None:
+    """Fill `law` for a bare, wrapped or resting surface; on the counter it rests as it came off."""
     law[:] = 0.0
-    if phase != AT_REST:
+    phase = state[PHASE]
+    if phase != AT_REST or one.rest_share == 0.0:  # in free air
         law[LIFT] = one.lift_power
         law[LIFT_FROM] = one.lift_from_k
-    if phase == IN_WRAP:
+    if phase == AT_REST and one.rest_share > 0.0:
+        law[SHARE] = one.rest_share
+        law[COVER_EMISSIVITY] = one.rest_emissivity
+        law[GAP] = one.rest_gap
+        law[LEAK] = one.rest_leak
+    elif phase == IN_WRAP or (phase == AT_REST and state[COVERED] > 0.0):
         law[SHARE] = one.wrap_share
         law[COVER_EMISSIVITY] = one.wrap_emissivity
         law[GAP] = one.wrap_gap
         law[COVER_WET] = one.wrap_wet
         law[LEAK] = one.wrap_leak
         law[VENT] = one.wrap_vent
-    elif phase == AT_REST:
-        law[SHARE] = 1.0
-        law[COVER_EMISSIVITY] = one.rest_emissivity
-        law[GAP] = one.rest_gap
-        law[LEAK] = one.rest_leak
 
 
 @compiled
@@ -560,7 +589,7 @@ def sub_step(
 ) -> float:
     """March to the next event or to `end`; return the time reached. `nominal[0]` holds at `now`."""
     stop: float = next_stop(one, state, now, end)
-    set_law(one, state[PHASE], law)
+    set_law(one, state, law)
     event = NO_EVENT
     while True:
         clock = stop - now
@@ -602,12 +631,13 @@ def sub_step(
     state[DOSE_RATE] = rate
     state[WATER] = flux
     state[STEP_OLD] = dt
+    state[BOX] = state[BOX_NEXT]
     nominal[0] = nominal[1]
     if event == WRAP_EVENT:
         state[PHASE] = IN_WRAP
         moments[WRAPPED] = stop
     elif event == FINISH_EVENT:
-        finish_now(state, moments, sums, stop)
+        finish_now(one, state, moments, sums, stop)
     return stop
 
 
@@ -644,6 +674,77 @@ def record(cells: Any, state: Any, made: Any, k: int, row: int) -> None:
 
 
 @compiled
+def note(cells: Any, state: Any, held: Any) -> None:
+    """Write one moment after the finish: core, half way, surface, loss, dose."""
+    half = cells.temp.shape[0] // 2
+    other = (cells.temp.shape[0] - 1) // 2
+    held[0] = state[CORE]
+    held[1] = 0.5 * (cells.temp[half] + cells.temp[other])
+    held[2] = state[SURFACE]
+    held[3] = state[LOSS]
+    held[4] = state[DOSE]
+
+
+@compiled
+def hold(
+    k: int,
+    one: Any,
+    pit: Any,
+    steps: Any,
+    pressure: float,
+    dx: float,
+    cells: Any,
+    state: Any,
+    law: Any,
+    nominal: Any,
+    made: Any,
+) -> None:
+    """March one member on from its finish, in the place where it rests and is held."""
+    now = state[FINISHED]
+    note(cells, state, made.held[k, 0])
+    for point in range(1, steps.after.shape[0]):
+        end = state[FINISHED] + steps.after[point]
+        while end - now > SHORTEST_S:
+            now = sub_step(
+                one,
+                pit,
+                law,
+                nominal,
+                0.0,
+                now,
+                end,
+                pressure,
+                dx,
+                cells,
+                state,
+                made.moments[k],
+                made.sums[k],
+            )
+        note(cells, state, made.held[k, point])
+
+
+@compiled
+def recall(one: Any, state: Any, steps: Any, made: Any, k: int, step: int) -> None:
+    """Fill the rows after the finish from the hold; a piece that has rested stays as it is."""
+    curves = (made.core_c, made.mid_c, made.surface_c, made.loss, made.dose)
+    point = 0
+    last = steps.after.shape[0] - 1
+    for later in range(step + 1, steps.times.shape[0]):
+        row = steps.row_at[later]
+        if row < 0:
+            continue
+        since = min(steps.times[later] - state[FINISHED], one.rest_s, steps.after[last])
+        while point < last - 1 and steps.after[point + 1] < since:
+            point += 1
+        after = min(point + 1, last)
+        span = steps.after[after] - steps.after[point]
+        share = (since - steps.after[point]) / span if span > 0.0 else 0.0
+        for column, curve in enumerate(curves):
+            held = made.held[k, :, column]
+            curve[k, row] = held[point] + share * (held[after] - held[point])
+
+
+@compiled
 def march_one(
     k: int,
     one: Any,
@@ -656,14 +757,14 @@ def march_one(
     nominal: Any,
     made: Any,
 ) -> None:
-    """March one member through all steps, or until it has rested."""
+    """March one member through all steps, or to its finish and through its hold."""
     begin(one, cells, state)
     moments = made.moments[k]
     sums = made.sums[k]
     moments[:] = NEVER
     sums[LOSS_AT_FINISH] = math.nan
+    made.held[k, :, :] = math.nan
     record(cells, state, made, k, 0)
-    row = 0
     dx = one.radius_m / cells.temp.shape[0]
     for step in range(steps.times.shape[0] - 1):
         now = steps.times[step]
@@ -677,20 +778,19 @@ def march_one(
             state[FILM] += water
             area = (1.0 - one.shrink * max(0.0, state[LOSS])) ** (2.0 / 3.0)
             state[SPRAYED] += water * area
-        while end - now > SHORTEST_S:
+        while end - now > SHORTEST_S and state[PHASE] != AT_REST:
             due_now(one, state, moments, sums, now)
-            if now >= state[FINISHED] + one.rest_s:
+            if state[PHASE] == AT_REST:
                 break
             now = sub_step(
                 one, pit, law, nominal, slope, now, end, pressure, dx, cells, state, moments, sums
             )
-        if now >= state[FINISHED] + one.rest_s:
+        if state[PHASE] == AT_REST:
+            hold(k, one, pit, steps, pressure, dx, cells, state, law, nominal, made)
+            recall(one, state, steps, made, k, step)
             break
         if steps.row_at[step + 1] >= 0:
-            row = steps.row_at[step + 1]
-            record(cells, state, made, k, row)
-    for later in range(row + 1, made.core_c.shape[1]):  # a piece that has rested stays as it is
-        record(cells, state, made, k, later)
+            record(cells, state, made, k, steps.row_at[step + 1])
     sums[OF_WATER] = state[EVAPORATED]
     sums[OF_DRIP] = state[DRIPPED]
     sums[OF_FAT] = state[RENDERED]

@@ -11,7 +11,7 @@ from stallwise.models.pitcurve import lid_opened
 from stallwise.models.plan import PiecePlan, PitCurve
 from stallwise.tables.parameters import parameter
 
-__all__ = ["pit_ahead", "schedule"]
+__all__ = ["hold_times_s", "pit_ahead", "schedule"]
 
 #: A curve with more points than this is averaged over each step instead of cut at each point.
 _DENSE = 300
@@ -156,7 +156,27 @@ def schedule(
         later=starts >= as_of - _CLOSE_S,
         row_at=row_at,
         rows=len(rows),
+        after_s=hold_times_s(),
     )
+
+
+def hold_times_s() -> NDArray[np.float64]:
+    """Moments after the finish at which a hold is looked at: close at first, then ever wider apart.
+
+    Returns
+    -------
+    array (points,)
+        Times [s], from 0 to ``hold.horizon``; a spacing is ``hold.step`` at first, grows by
+        ``hold.growth`` and is at most ``hold.longest_step``.
+    """
+    horizon_s = parameter("hold.horizon").value * 3600.0
+    step_s, most_s = parameter("hold.step").value, parameter("hold.longest_step").value
+    growth = parameter("hold.growth").value
+    times = [0.0]
+    while times[-1] + step_s < horizon_s:
+        times.append(times[-1] + step_s)
+        step_s = min(step_s * growth, most_s)
+    return np.array([*times, horizon_s])
 
 
 def _grid(parts: list[NDArray[np.float64]], horizon_s: float) -> NDArray[np.float64]:
