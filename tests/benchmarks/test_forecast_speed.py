@@ -18,7 +18,8 @@ from stallwise.models.kernel import march
 
 TESTS = Path(__file__).resolve().parents[1]
 KERNEL_MB = 300.0
-METHOD = "LSODA"  # backward differences where it is stiff
+METHOD = "BDF"
+WET = 1e-3  # kg/m2
 
 
 def beside(folder, name):
@@ -126,8 +127,8 @@ def bdf_cores(kitchen, twin, member, pit, hours, every_s, rtol):
         flux[1:-1] = conductivity((t[1:] + t[:-1]) / 2) * np.diff(t) / dx * area[1:-1]
         flux[-1] = link * (surface[0] - t[-1])
         drying = water[0] - one["juice_kept"] * flow
-        if dry <= 0.0:  # what is too much drips off: an implicit step must not run up a debt
-            drying = max(0.0, drying) - dry / 30.0
+        if drying < 0.0:  # a wet surface is not wetter than wet: the last of it fades smoothly,
+            drying *= max(0.0, dry) / (max(0.0, dry) + WET)  # for the solver steps over a jump
         return np.concatenate([np.diff(flux) / (one["heat_capacity"] * volume), out, [drying]])
 
     start = np.concatenate([np.full(cells, one["start_c"]), np.zeros(cells), [0.0]])

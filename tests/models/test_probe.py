@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from stallwise.ground.errors import OutOfRangeError
 from stallwise.models.probe import reading_c
-
 from tests.series import series_temperature
 
 SHARES = np.linspace(0.0, 1.0, 21)
@@ -24,7 +24,7 @@ def test_it_follows_the_exact_series_through_a_body_being_heated(shape, biot, fo
 @given(warm, warm, st.floats(0.0, 1.0))
 def test_meat_that_is_heated_reads_no_colder_than_its_core(half, more, share):
     read = float(reading_c(60.0, 60.0 + half, 60.0 + half + more, share))
-    assert 60.0 <= read
+    assert read >= 60.0
     assert float(reading_c(60.0, 60.0 + half, 60.0 + half + more, 0.0)) == 60.0
 
 
