@@ -281,7 +281,7 @@ def _rest(piece: PiecePlan, source: _Source) -> dict[str, Any]:
 
 
 def _small(piece: PiecePlan) -> float:
-    """The air's boundary layer is thinner on a small piece: free convection goes with length^(-1/4)."""
+    """Growth of convection on a small piece: the air's boundary layer goes with length^(1/4)."""
     path_m = 2.0 * (piece.body.half_thickness_m + piece.body.half_width_m)
     share: float = parameter("pit.path_from").value / path_m
     return float(share ** parameter("pit.path_power").value)

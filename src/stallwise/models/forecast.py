@@ -250,7 +250,7 @@ def simulate(
         core_c=core,
         mid_c=mid,
         surface_c=skin,
-        probe_c=reading_c(core, mid, skin, draws.probe_share[:, None]),
+        probe_c=np.asarray(reading_c(core, mid, skin, draws.probe_share[:, None])),
         pit_c=_pit_at_meat(piece, draws, time[:rows]),
         loss_fraction=np.where(np.isnan(lost), marched.loss_fraction[:, -1], lost),
         weights=weight,
@@ -263,7 +263,8 @@ def _held(piece: PiecePlan, draws: Draws, marched: Marched) -> Held:
     """Core after the finish, and how far a hold softens past it: doses add up in the box too."""
     core, mid, skin, _, dose = (marched.held[:, :, column] for column in range(len(HELD)))
     past = None if piece.target.kind == "core" else dose / np.maximum(dose[:, :1], _LEAST_DOSE)
-    return Held(hold_times_s(), reading_c(core, mid, skin, draws.probe_share[:, None]), past)
+    probe = np.asarray(reading_c(core, mid, skin, draws.probe_share[:, None]))
+    return Held(hold_times_s(), probe, past)
 
 
 def _march(

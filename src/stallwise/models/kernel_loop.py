@@ -335,7 +335,7 @@ def air_at_meat(one: Any, pit: Any, phase: float, nominal: float) -> tuple[float
 def box_round(
     one: Any, state: Any, box: float, gdt: float, spread: float
 ) -> tuple[float, float, float, float]:
-    """What lies round the meat in a box at rest: air [C] and link [W/(m2 K)] as the meat sees them.
+    """Say what the meat sees of a box round it: air [C] and link [W/(m2 K)].
 
     Towels and walls are one lump. A stage's end temperature of it is linear in the meat's surface,
     so it drops out of the step and no step is too long for it: it ends at (third) + (fourth) x surface.
