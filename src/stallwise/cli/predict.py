@@ -60,7 +60,8 @@ def forecast(args: argparse.Namespace) -> int:
         return 0
     print(f"{result.title} · {words.as_of_text(result)}")
     print(words.headline(result))
-    for table in (tables.stage_table(result), tables.chance_table(result)):
+    shown = (tables.stage_table, tables.serving_table, tables.chance_table)
+    for table in (table(result) for table in shown):
         print()
         print(tables.as_text(table))
     if args.what_if:

@@ -29,6 +29,7 @@ from stallwise.joins.lateness import lateness
 from stallwise.joins.mixing import Mixed, Portion, mix_cook
 from stallwise.joins.pieces import edible_kg, piece_result
 from stallwise.joins.result import PieceResult, Result
+from stallwise.joins.serving import holding
 from stallwise.joins.words import ODDS
 from stallwise.models.plan import Knowledge
 from stallwise.record.cook import CookRecord
@@ -100,6 +101,7 @@ def answer(
         *(warning for planned in seen.planned for warning in planned.warnings),
         *seen.forecast.warnings,
         *lateness(pieces, asked.as_of, fixed={p.letter for p in asked.cook.pieces if p.on}),
+        *holding(pieces, record.book.units),
         *observed.core_not_used(asked.lines, record.readings, asked.as_of),
         *mixed.warnings,
     )
@@ -137,7 +139,7 @@ def answer(
 
 
 #: Groups of numbers in a Result; each is a key of ``data/groups.toml``.
-_GROUPS = ("forecast", "odds", "sheet", "mixes", "salt", "ledger", "log", "readings")
+_GROUPS = ("forecast", "serving", "odds", "sheet", "mixes", "salt", "ledger", "log", "readings")
 
 
 def _pieces(asked: Asked, seen: Foreseen, sheet: Sequence[SheetPiece]) -> tuple[PieceResult, ...]:

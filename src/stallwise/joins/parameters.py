@@ -64,6 +64,7 @@ class Parameter:
 
 
 _WRAPS = ("none", "foil", "paper", "boat", "pan")
+_HOLDS = ("counter", "box", "oven")
 _ODDS = ("coin flip", "usual", "guests coming", "cannot be late")
 
 PARAMETERS: dict[str, Parameter] = {
@@ -111,6 +112,11 @@ PARAMETERS: dict[str, Parameter] = {
         Parameter("spritz_from", "piece", "duration", "first spritz, after meat on"),
         Parameter("spritz_every", "piece", "duration", "time between spritzes"),
         Parameter("rest", "piece", "duration", "rest before the knife"),
+        Parameter(
+            "hold", "piece", "choice", "where it rests and is held till served", choices=_HOLDS
+        ),
+        Parameter("hold_at", "piece", "temperature", "warm oven it is held in"),
+        Parameter("serve_core", "piece", "temperature", "core to cut it at, once it comes down"),
         Parameter("carve", "piece", "duration", "carving and plating"),
         Parameter(
             "pit_number_at",

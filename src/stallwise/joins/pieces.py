@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import math
 from collections.abc import Sequence
 from zoneinfo import ZoneInfo
 
@@ -11,9 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stallwise.ground import units
-from stallwise.ground.ensemble import quantiles, share_reached
+from stallwise.ground.ensemble import quantiles
 from stallwise.joins.plan import Planned
-from stallwise.joins.result import PROBABILITIES, Chance, PieceResult, Spread, StageResult, Trace
+from stallwise.joins.result import Chance, PieceResult, Spread, StageResult, Trace
+from stallwise.joins.serving import serving, spread
 from stallwise.models.forecast import STAGES, PieceForecast
 
 __all__ = ["edible_kg", "mirrored", "piece_result", "spread"]
@@ -27,16 +27,6 @@ _MIRROR = dict(
         strict=True,
     )
 )
-
-
-def spread(values: NDArray[np.float64], weights: NDArray[np.float64], scale: float = 1.0) -> Spread:
-    """Quantiles of member values over `scale`; None where a quantile is not reached."""
-    found = [float(value) / scale for value in quantiles(values, PROBABILITIES, weights)]
-    names = (f"p{round(probability * 100):02d}" for probability in PROBABILITIES)
-    shown = {
-        name: None if math.isinf(value) else value for name, value in zip(names, found, strict=True)
-    }
-    return Spread(**shown, reached=float(share_reached(values, weights)))
 
 
 def mirrored(late: Spread) -> Spread:
@@ -126,6 +116,7 @@ def piece_result(
         wrap_window_h=(window[0] / _HOUR_S, window[1] / _HOUR_S) if window else None,
         hold_h=_hold(planned, forecast, on_at, serve_at),
         is_on=is_on,
+        serving=serving(planned, forecast, on_at=on_at, serve_at=serve_at, zone=zone),
     )
 
 

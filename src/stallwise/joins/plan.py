@@ -11,13 +11,14 @@ from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.joins import timing
 from stallwise.joins.pitplan import PitState, curve_from
-from stallwise.models.plan import Body, Facts, PiecePlan, PitChange, Spritz, Wrap
+from stallwise.models.plan import Body, Facts, Hold, PiecePlan, PitChange, Spritz, Wrap
 from stallwise.record import clocks
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Cook, Piece
 from stallwise.tables.catalogue import Cut, cut, dimensions
 from stallwise.tables.humid_air import pressure_at_elevation_pa
+from stallwise.tables.parameters import parameter
 
 __all__ = ["Planned", "piece_cut", "plan_piece"]
 
@@ -39,6 +40,7 @@ class Planned:
     wrap_window_s: tuple[float, float] | None
     spritz_window_s: tuple[float, float] | None
     warnings: tuple[CookWarning, ...]
+    serve_core_c: float | None = None
 
 
 def piece_cut(record: CookRecord, piece: Piece) -> Cut:
@@ -117,6 +119,7 @@ def plan_piece(
         wrap=wrap,
         spritz=spritz_s,
         rest_s=rest_s,
+        hold=_hold(piece),
         pressure_pa=float(pressure_at_elevation_pa(_elevation(record, cook))),
         facts=_facts(piece, lines, on_at, as_of) if running else None,
     )
@@ -134,6 +137,7 @@ def plan_piece(
         window_s,
         spritz_window,
         warnings,
+        _serve_core(piece, entry, finish.words),
     )
 
 
@@ -174,6 +178,28 @@ def _length(text: str | None, key: str) -> float | None:
 
 def _duration(text: str | None, key: str, default_s: float) -> float:
     return units.parse("duration", text, key=key) if text else default_s
+
+
+def _hold(piece: Piece) -> Hold:
+    """Where it rests and is held: the counter where nothing is said, an oven where only its heat is."""
+    place = piece.hold or ("oven" if piece.hold_at else "counter")
+    if piece.hold_at and place != "oven":
+        raise InputError(
+            f"piece {piece.letter} is held on the {place} at {piece.hold_at}",
+            "hold_at with an oven only",
+            'Set hold = "oven", or take hold_at out',
+        )
+    if place != "oven":
+        return Hold(place, parameter("rest.room").value)
+    if piece.hold_at is None:
+        return Hold(place, parameter("rest.oven.usual").value)
+    return Hold(place, units.parse("temperature", piece.hold_at, key="hold_at"))
+
+
+def _serve_core(piece: Piece, entry: Cut, finish: str) -> float | None:
+    if piece.serve_core:
+        return units.parse("temperature", piece.serve_core, key="serve_core")
+    return entry.serve_core_c.get(finish)
 
 
 def _start_core(piece: Piece, entry: Cut) -> float:

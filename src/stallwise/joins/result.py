@@ -26,6 +26,7 @@ __all__ = [
     "PieceResult",
     "Result",
     "SaltResult",
+    "ServingResult",
     "Spread",
     "StageResult",
     "Step",
@@ -85,6 +86,58 @@ class Chance:
 
 
 @dataclass(frozen=True)
+class ServingResult:
+    """A piece from its finish to the knife, over the days on which it is finished.
+
+    Attributes
+    ----------
+    place : str
+        Where it rests and is held: ``counter``, ``box`` or ``oven``.
+    place_c : float
+        Temperature of the room or the oven [°C].
+    wait_h : Spread
+        From its finish to the knife: rest and hold [h].
+    core_c, peak_c : Spread
+        Core when it is cut, and the highest until then or later [°C].
+    carry_over_k : Spread
+        Rise of the core after it came off [K].
+    line_c : float
+        Temperature that hot food is kept at in consumer guidance [°C]: ``hold.line``.
+    below_line_h : Spread
+        How long after its finish the core falls below that line for good [h]; None where that is
+        later than was looked at.
+    colder_share : float
+        Share of days on which it is below the line before it is cut.
+    past_it : Spread or None
+        Tenderness when cut over that of the wanted finish after its rest alone, 1 the same; None
+        for a finish by temperature.
+    past_words : str
+        The same in words, empty for a finish by temperature.
+    serve_core_c : float or None
+        Core at which it is to be cut [°C], of the cook's or the cut's.
+    serve_core_h : Spread or None
+        How long after its finish it has come down to that [h].
+    serve_core_clock : mapping or None
+        The same on the clock, p10, p50 and p90.
+    """
+
+    place: str
+    place_c: float
+    wait_h: Spread
+    core_c: Spread
+    peak_c: Spread
+    carry_over_k: Spread
+    line_c: float
+    below_line_h: Spread
+    colder_share: float
+    past_it: Spread | None
+    past_words: str
+    serve_core_c: float | None
+    serve_core_h: Spread | None
+    serve_core_clock: Mapping[str, dt.datetime | None] | None
+
+
+@dataclass(frozen=True)
 class PieceResult:
     """The forecast of one piece; `core_c` is what a probe meant for the core reads."""
 
@@ -112,6 +165,8 @@ class PieceResult:
     hold_h: Spread | None = None
     #: It is on the pit as logged: starts are no longer to choose.
     is_on: bool = False
+    #: From the finish to the knife; None where it is never finished.
+    serving: ServingResult | None = None
 
 
 @dataclass(frozen=True)

@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from stallwise.joins import words
-from stallwise.joins.result import Lever, MixLine, MixResult, PieceResult, Result, StageResult
+from stallwise.joins.result import (
+    Lever,
+    MixLine,
+    MixResult,
+    PieceResult,
+    Result,
+    ServingResult,
+    Spread,
+    StageResult,
+)
 from stallwise.joins.sheetwords import sheet_rows, steps_for
 
 __all__ = [
@@ -18,6 +27,7 @@ __all__ = [
     "mix_table",
     "mix_tables",
     "salt_table",
+    "serving_table",
     "sheet_table",
     "stage_table",
 ]
@@ -77,6 +87,43 @@ def _moment(stage: StageResult, quantile: str, result: Result, mode: str) -> str
     if at is None and stage.stage != "tender":
         return "–"
     return words.day_clock(at, result.date, None if stage.known else result.as_of, mode=mode)
+
+
+def serving_table(result: Result) -> Table:
+    """From the finish to the knife: how hot, how long it stays so, and how soft it grows."""
+    rows = [
+        (piece.piece, *row)
+        for piece in result.pieces
+        if piece.serving is not None
+        for row in _served(piece, piece.serving, result.units)
+    ]
+    return Table(
+        "Rest and hold, four days in five",
+        ("piece", "after it comes off", "from", "middle", "to"),
+        tuple(rows),
+        "serving",
+    )
+
+
+def _served(piece: PieceResult, held: ServingResult, system: str) -> Iterator[tuple[str, ...]]:
+    def cores(found: Spread) -> tuple[str, ...]:
+        ends = (found.p10, found.p50, found.p90)
+        return tuple("–" if end is None else words.temperature(end, system) for end in ends)
+
+    def times(found: Spread) -> tuple[str, ...]:
+        return tuple(words.hours(end) for end in (found.p10, found.p50, found.p90))
+
+    place = words.hold_place(held, system)
+    yield f"waits {place}", *times(held.wait_h)
+    yield "highest core", *cores(held.peak_c)
+    cut = "when rested" if piece.serve_at is None else f"to serve at {piece.serve_at:%H:%M}"
+    yield f"core {cut}", *cores(held.core_c)
+    yield f"below {words.temperature(held.line_c, system)} after", *times(held.below_line_h)
+    if held.serve_core_c is not None and held.serve_core_h is not None:
+        at = words.temperature(held.serve_core_c, system)
+        yield f"down to {at}, to {piece.finish}, after", *times(held.serve_core_h)
+    if held.past_words:
+        yield "tenderness then", "", held.past_words, ""
 
 
 def chance_table(result: Result) -> Table:

@@ -12,13 +12,14 @@ import math
 from collections.abc import Callable, Sequence
 
 from stallwise.ground import units
-from stallwise.joins.result import PieceResult, Result, Spread, StageResult
+from stallwise.joins.result import PieceResult, Result, ServingResult, Spread, StageResult
 
 __all__ = [
     "ODDS",
     "clock",
     "day_clock",
     "headline",
+    "hold_place",
     "hours",
     "odds_text",
     "ready_text",
@@ -40,6 +41,8 @@ _STAGES = {
     "tender": "tender",
     "rested": "rested",
 }
+
+_PLACES = {"counter": "on the counter", "box": "in a box with towels"}
 
 _ROUND: dict[str, Callable[[float], int]] = {
     "near": round,
@@ -255,6 +258,13 @@ def ready_text(piece: PieceResult, result: Result) -> str:
     if late_h is not None and late_h > _SHORT_HOLD_H:
         said += f"; most likely {hours(late_h, minutes=15)} late"
     return f"{said}."
+
+
+def hold_place(held: ServingResult, system: str) -> str:
+    """Say where it rests and is held: ``in an oven at 150 °F``."""
+    if held.place == "oven":
+        return f"in an oven at {temperature(held.place_c, system)}"
+    return _PLACES[held.place]
 
 
 def headline(result: Result) -> str:

@@ -25,6 +25,7 @@ __all__ = [
     "Elevation",
     "FileName",
     "Fraction",
+    "HoldPlace",
     "Length",
     "Letter",
     "Mass",
@@ -44,6 +45,7 @@ __all__ = [
 
 NumberPlace = Literal["grate", "lid", "oven", "guess"]
 PitKind = Literal["offset", "closed", "water pan", "fan", "oven", "box"]
+HoldPlace = Literal["counter", "box", "oven"]
 WrapKind = Literal["none", "foil", "paper", "boat", "pan"]
 Wind = Literal["calm", "breeze", "wind"]
 

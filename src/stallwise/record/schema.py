@@ -27,6 +27,7 @@ from stallwise.record.fields import (
     Duration,
     Elevation,
     FileName,
+    HoldPlace,
     Length,
     Letter,
     Mass,
@@ -141,6 +142,9 @@ class Piece(_Table):
     spritz_every: Duration | None = None
     finish: str | None = None
     rest: Duration | None = None
+    hold: HoldPlace | None = None
+    hold_at: Temperature | None = None
+    serve_core: Temperature | None = None
     carve: Duration | None = None
     serve: Clock | None = None
     price: str | None = None

@@ -96,6 +96,7 @@ class CookNotebook:
         show_picture(day_picture(result))
         _print(
             tables.stage_table(result),
+            tables.serving_table(result),
             tables.chance_table(result),
             tables.lever_table(self.desk.what_if(), result),
         )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from stallwise.ground import units
@@ -28,7 +28,8 @@ _SECTIONS = (
         "mass",
         "size",
     ),
-    *("composition", "bone", "yield", "pit", "start", "wrap", "spritz", "rest", "carve", "finish"),
+    *("composition", "bone", "yield", "pit", "start", "wrap", "spritz", "rest", "carve"),
+    *("serve", "finish"),
     *("note", "source", "grade"),
 )
 _DOSE = Range("dose", 0.01, 20.0, "", "tenderness over that of a probe-tender brisket")
@@ -134,6 +135,8 @@ class Cut:
         In order of tenderness.
     usual_finish : str
         Words of the finish taken when none is given.
+    serve_core_c : mapping of finish words to float
+        Core at which practice cuts it, once it has come down [°C].
     """
 
     key: str
@@ -161,6 +164,7 @@ class Cut:
     carve_s: float
     finishes: tuple[Finish, ...]
     usual_finish: str
+    serve_core_c: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def usual_mass_kg(self) -> float:
@@ -265,6 +269,7 @@ def read_cut(key: str, table: Mapping[str, Any], *, where: str) -> Cut:
         carve_s=get.quantity("duration", "carve", "usual"),
         finishes=finishes,
         usual_finish=usual,
+        serve_core_c=_serve_core(get, table),
     )
 
 
@@ -311,6 +316,12 @@ class _Reader:
             return units.parse(kind, self.raw(section, name), key=f"{section}.{name}")
         except InputError as error:
             raise InputError(error.came, error.allowed, error.todo, where=self.where) from error
+
+
+def _serve_core(get: _Reader, table: Mapping[str, Any]) -> dict[str, float]:
+    if "serve" not in table:
+        return {}
+    return {str(get.raw("serve", "finish")): get.quantity("temperature", "serve", "core")}
 
 
 def _span(get: _Reader) -> Span:

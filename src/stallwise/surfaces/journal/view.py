@@ -71,6 +71,7 @@ class Page:
     picture: Picture
     window: tuple[str, ...]
     stages: Table
+    serving: Table
     sheet: tuple[SheetRow, ...]
     went: bool
     planned: bool
@@ -117,7 +118,8 @@ def page_of(
         narrow=Markup(narrow.svg),  # noqa: S704
         picture=wide,
         window=tuple(_window(result)),
-        stages=_stages(result),
+        stages=_for_pieces(tables.stage_table(result), result),
+        serving=_for_pieces(tables.serving_table(result), result),
         sheet=_joined(_sheet(result)),
         went=any(step.done_at for step in result.steps),
         planned=result.state == "planned",
@@ -175,9 +177,8 @@ def _window(result: Result) -> Iterator[str]:
         yield f"{piece.piece}. {said}" if many else said
 
 
-def _stages(result: Result) -> Table:
-    """Table of the stages; one piece needs no column for its letter."""
-    table = tables.stage_table(result)
+def _for_pieces(table: Table, result: Result) -> Table:
+    """Table with a column for the piece's letter; one piece needs none."""
     if len(result.pieces) > 1:
         return table
     rows = tuple(row[1:] for row in table.rows)

@@ -328,6 +328,7 @@ def shown_html(result: Result) -> html.Safe:
                 day_picture(result, dark=None, width=NARROW, prefix="narrow"), class_="sw-if-narrow"
             ),
             html.table(tables.stage_table(result), class_="sw-stages", without=alone),
+            html.table(tables.serving_table(result), class_="sw-serving", without=alone),
             html.element("details", html.element("summary", "How sure, and what it costs"), chances)
             if chances
             else html.text(""),
