@@ -81,10 +81,10 @@ def pit_states(
 
 def _kind(use: PitUse, pit: Pit | None) -> str:
     """Kind of a pit: as this cook says, as its file says, as its number's place tells."""
+    if use.kind or pit:  # a pan in it makes the air damper and no other pit of it
+        return use.kind or (pit.kind if pit else "offset")
     if use.water_pan:
         return "water pan"
-    if use.kind or pit:
-        return use.kind or (pit.kind if pit else "offset")
     return "oven" if use.number_at == "oven" else "offset"
 
 

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
-from stallwise.joins import timing
+from stallwise.joins import around, timing
 from stallwise.joins.pitplan import PitState, curve_from
 from stallwise.models.plan import Body, Facts, Hold, PiecePlan, PitChange, Spritz, Wrap
 from stallwise.record import clocks
@@ -93,6 +93,16 @@ def plan_piece(
     ended = any(timing.ends(line, piece) for line in lines)
     wrap, window_s = _wrap(piece, entry, as_of_s if running and not ended else None, lines)
     spritz_s, spritz_window = _spritz(piece, entry)
+    coat_s = around.first_coat_s(wrap.unwrap_s) if around.glazes(record, cook, piece) else None
+    visits = around.wet_visits(
+        spritz_s,
+        lines,
+        piece,
+        entry,
+        on_at=on_at,
+        as_of_s=as_of_s if running else None,
+        glaze_s=coat_s,
+    )
     rest_s = _duration(piece.rest, "rest", entry.rest_s)
     plan = PiecePlan(
         key=piece.letter,
@@ -117,15 +127,20 @@ def plan_piece(
         count=piece.count,
         start_core_c=_start_core(piece, entry),
         wrap=wrap,
-        spritz=spritz_s,
+        spritz=visits,
+        openings_s=around.openings_s(lines, piece, on_at),
+        ambient_c=around.ambient_c(cook),
         rest_s=rest_s,
         hold=_hold(piece),
         pressure_pa=float(pressure_at_elevation_pa(_elevation(record, cook))),
+        humidity_factor=around.damp_factor(cook, pits, first, _load(record, cook, first, pits)),
         facts=_facts(piece, lines, on_at, as_of) if running else None,
     )
-    warnings = tuple(
-        CookWarning(warning.key, warning.text, piece.letter) for warning in sizes.warnings
-    ) + _assumed(record, cook, piece, entry, first)
+    warnings = (
+        *(CookWarning(warning.key, warning.text, piece.letter) for warning in sizes.warnings),
+        *_assumed(record, cook, piece, entry, first),
+        *around.skin_warning(piece, finish.words, plan.pit, record.book.units),
+    )
     return Planned(
         piece,
         entry,
@@ -160,6 +175,16 @@ def _assumed(
         return ()
     text = f"Nothing was said of it, so what is usual is taken: {', '.join(taken)}."
     return (CookWarning("assumed", text, piece.letter),)
+
+
+def _load(record: CookRecord, cook: Cook, pit: PitState, pits: Mapping[str, PitState]) -> float:
+    """All the meat that goes on a pit first [kg]."""
+    usual = next(iter(pits.values())).letter
+    return sum(
+        each.count * _mass(each, piece_cut(record, each))
+        for each in cook.pieces
+        if (each.pit or usual) == pit.letter
+    )
 
 
 def _mass(piece: Piece, entry: Cut) -> float:

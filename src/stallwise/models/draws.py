@@ -292,7 +292,8 @@ def _pit(piece: PiecePlan, pit: PitChange, source: _Source) -> NDArray[np.float6
     name = pit.pit_name
     humidity = piece.humidity_ratio
     if humidity is None:
-        water = source.draw(f"pit.humidity.{kind}", name)
+        own = piece.humidity_factor if name == piece.pit_name else 1.0
+        water = own * source.draw(f"pit.humidity.{kind}", name)
     else:
         water = np.full(source.members, humidity)
     columns: dict[str, Any] = {

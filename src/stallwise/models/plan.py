@@ -44,6 +44,7 @@ _MASS = Range("mass", 0.05, 60.0, "kg", "one piece")
 _SIZE = Range("half size", 0.002, 1.0, "m", "one piece")
 _PRESSURE = Range("air pressure", 50_000.0, 110_000.0, "Pa", "places where people cook")
 _HUMIDITY = Range("humidity ratio", 0.0, 0.4, "kg/kg", "air in a pit")
+_FACTOR = Range("factor on humidity", 0.1, 20.0, "-", "pits with a fire")
 _WATER = Range("sprayed water", 0.0, 2.0, "kg/m2", "one spritz")
 
 
@@ -301,6 +302,8 @@ class PiecePlan:
         Air pressure [Pa].
     humidity_ratio : float or None
         Water per dry air in the pit [kg/kg] where it is known.
+    humidity_factor : float
+        On what is drawn for the first pit where it is not: its pan, its wood, its load [-].
     facts : Facts or None
         What was logged; None before the cook.
     """
@@ -324,6 +327,7 @@ class PiecePlan:
     hold: Hold = field(default_factory=Hold)
     pressure_pa: float = STANDARD_PRESSURE_PA
     humidity_ratio: float | None = None
+    humidity_factor: float = 1.0
     facts: Facts | None = None
 
     def __post_init__(self) -> None:
@@ -333,6 +337,7 @@ class PiecePlan:
         _PRESSURE.require(self.pressure_pa)
         if self.humidity_ratio is not None:
             _HUMIDITY.require(self.humidity_ratio)
+        _FACTOR.require(self.humidity_factor)
         if any(b.time_s < a.time_s for a, b in pairwise(self.pit_changes)):
             raise InputError("moves between pits that run backwards", "rising times")
         if self.rest_s < 0.0:
