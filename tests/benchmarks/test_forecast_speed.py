@@ -232,4 +232,3 @@ def test_a_body_heated_is_much_faster_than_by_a_general_library_at_equal_error()
         f"{grid[0]} elements, {grid[1]} steps)"
     )
     assert library > 10.0 * day, said
-    print(said)
