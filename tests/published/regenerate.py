@@ -70,6 +70,21 @@ def properties():
                 COOLPROP,
                 f"PropsSI {letter} of water at {t} °C and 101325 Pa",
             )
+    # Of one substance alone, in parallel and in series are the same.
+    for name in ("conductivity_parallel_w_m_k", "conductivity_series_w_m_k"):
+        for t in (25, 55, 90):
+            arguments = {"composition": pure, "temperature_c": t}
+            place = f"PropsSI L of water at {t} °C and 101325 Pa"
+            yield row(
+                f"tables.properties.{name}", arguments, water("L", t), "rel:0.012", COOLPROP, place
+            )
+    for t in (20, 60, 95):
+        spread = water("L", t) / water("D", t) / water("C", t)
+        arguments = {"composition": pure, "temperature_c": t}
+        place = f"PropsSI L over D times C of water at {t} °C and 101325 Pa"
+        yield row(
+            "tables.properties.diffusivity_m2_s", arguments, spread, "rel:0.015", COOLPROP, place
+        )
 
 
 def saturation():
@@ -78,6 +93,13 @@ def saturation():
         place = f"PropsSI P of saturated water at {t} °C"
         yield row(
             "tables.humid_air.saturation_pressure_pa",
+            {"temperature_c": t}, value, "rel:0.0003", COOLPROP, place,
+        )  # fmt: skip
+    for t in (12, 74, 107):
+        value = PropsSI("P", "T", t + KELVIN, "Q", 0, "Water")
+        place = f"PropsSI P of saturated water at {t} °C"
+        yield row(
+            "tables.humid_air.hyland_wexler_pa",
             {"temperature_c": t}, value, "rel:0.0003", COOLPROP, place,
         )  # fmt: skip
     for t in (5, 10, 20, 40, 50, 60, 70, 80, 90, 100):
@@ -162,6 +184,42 @@ def transfer():
         yield row(
             "models.transfer.radiative_coefficient_w_m2_k", arguments, value, "1e-6", SCIPY, place
         )
+    # A film of dry air at the mean temperature: the vapour's own gas constant turns density into pressure.
+    for t, h, p in [(20, 5, 101325), (80, 10, 101325), (120, 20, 83523)]:
+        air = [PropsSI(letter, "T", t + KELVIN, "P", p, "Air") for letter in ("D", "C")]
+        steam = scipy.constants.R / 0.01801528
+        value = h / (air[0] * air[1]) * 0.83 ** (-2 / 3) / (steam * (t + KELVIN))
+        arguments = {"convection_w_m2_k": h, "pressure_pa": p, "lewis_number": 0.83}
+        place = (
+            f"PropsSI D and C of air at {t} °C, {p} Pa; h / (D C) Le**(-2/3) over the vapour's R T"
+        )
+        yield row("models.transfer.lewis_conductance_kg_m2_s_pa", arguments, value, "rel:0.01",
+                  COOLPROP, place)  # fmt: skip
+    for ps, pv, p in [(20_000, 1_500, 101325), (70_000, 3_000, 101325), (50_000, 8_000, 83523)]:
+        arguments = {"surface_vapour_pa": ps, "air_vapour_pa": pv, "pressure_pa": p}
+        place = f"integrate.solve_ivp through a still film, {ps} to {pv} Pa in {p} Pa"
+        yield row("models.transfer.stefan_factor", arguments, through_film(ps, pv, p), "rel:1e-6",
+                  SCIPY, place)  # fmt: skip
+    for t, pv, wetness in [(45, 2_000, 1), (70, 3_500, 0.3), (90, 1_600, 0.05)]:
+        ps = PropsSI("P", "T", t + KELVIN, "Q", 0, "Water")
+        value = wetness * 6e-8 * through_film(ps, pv, SEA_PA) * (ps - pv)
+        arguments = {
+            "wetness": wetness, "conductance_kg_m2_s_pa": 6e-8, "surface_c": t, "air_vapour_pa": pv,
+        }  # fmt: skip
+        place = f"integrate.solve_ivp through a still film over water at {t} °C, saturation from CoolProp"
+        yield row("models.transfer.evaporation_flux_kg_m2_s", arguments, value, "rel:0.0005",
+                  SCIPY, place)  # fmt: skip
+
+
+def through_film(surface_pa, air_pa, pressure_pa):
+    """Vapour through a still film that its own stream carries, over what diffusion alone would carry."""
+
+    def end(flow):  # share of vapour y: dy/dx = -flow (1 - y) across a film one thick
+        run = solve_ivp(lambda _, y: -flow * (1 - y), (0, 1), [surface_pa / pressure_pa],
+                        rtol=1e-12, atol=1e-13)  # fmt: skip
+        return run.y[0, -1] - air_pa / pressure_pa
+
+    return brentq(end, 1e-9, 20, xtol=1e-13) * pressure_pa / (surface_pa - air_pa)
 
 
 def conduction():
@@ -190,6 +248,85 @@ def conduction():
         arguments = {"shape_n": n, "biot": biot}
         place = f"optimize.brentq of {equation}"
         yield row("models.body.first_eigenvalue", arguments, value, "1e-6", SCIPY, place)
+
+
+def alike(n, radius, reach, decay):
+    """Factor on the conductivity at which a body of shape n loses its slowest mode as fast as `decay`."""
+
+    def surplus(factor):
+        biot = reach * radius / factor
+        z = brentq(lambda z: z * jv(n / 2, z) - biot * jv(n / 2 - 1, z), 1e-9, math.pi, xtol=1e-13)
+        return factor * (z / radius) ** 2 - decay
+
+    return brentq(surplus, 0.1, 3.0, xtol=1e-12)
+
+
+def slowest(half, reach):
+    """Decay of a plate's slowest mode over its diffusivity [1/m2]; `reach` is h / k."""
+    biot = reach * half
+    return (brentq(lambda z: z * math.tan(z) - biot, 1e-9, math.pi / 2 - 1e-9) / half) ** 2
+
+
+def bodies():
+    for sides in ([0.05, 0.08, 0.11], [0.03, 0.125, 0.2], [0.06, 0.06, 0.06]):
+        reach = 14.0 / 0.46
+        value = alike(
+            sum(sides[0] / side for side in sides), sides[0], reach,
+            sum(slowest(side, reach) for side in sides),
+        )  # fmt: skip
+        arguments = {"half_dims_m": sides, "convection_w_m2_k": 14, "conductivity_w_m_k": 0.46}
+        yield row("models.body.equivalent_body:conductivity_factor", arguments, value, "1e-6", SCIPY,
+                  "optimize.brentq: slowest modes of three plates together, and of the round body"
+                  )  # fmt: skip
+    for diameter, fill, exchange in [(0.30, 0.20, 8), (0.24, 0.10, 25), (0.40, 0.40, 100)]:
+        across, along, reach = diameter / 2, fill / 2, exchange / 0.5
+        biot = reach * across
+        zeta = brentq(lambda z, biot=biot: z * j1(z) - biot * j0(z), 1e-9, 2.4048)
+        radius = min(across, along)
+        value = alike(radius * (2 / across + 1 / along), radius, reach,
+                      (zeta / across) ** 2 + slowest(along, reach))  # fmt: skip
+        arguments = {
+            "diameter_m": diameter, "fill_m": fill, "exchange_w_m2_k": exchange,
+            "conductivity_w_m_k": 0.5,
+        }  # fmt: skip
+        yield row("models.vessel.pot_body:conductivity_factor", arguments, value, "1e-6", SCIPY,
+                  "optimize.brentq: slowest modes of log and plate together, and of the round body"
+                  )  # fmt: skip
+
+
+def layers():
+    alpha = 0.5 / 3.6e6
+    for time, target, exchange in [(7200, 21, 10), (14400, 30, 25), (3600, 40, 60)]:
+        share = (target - 4) / (60 - 4)
+
+        def late(half, time=time, share=share, exchange=exchange):
+            return series_left(1, exchange * half / 0.5, alpha * time / half**2, 0.0) - share
+
+        arguments = {
+            "time_s": time, "target_c": target, "start_c": 60, "surroundings_c": 4,
+            "top_w_m2_k": exchange, "bottom_w_m2_k": exchange, "conductivity_w_m_k": 0.5,
+            "heat_capacity_j_m3_k": 3.6e6,
+        }  # fmt: skip
+        yield row("models.vessel.layer_for_time_m", arguments, 2 * brentq(late, 0.003, 0.08),
+                  "rel:0.003", SCIPY,
+                  f"optimize.brentq of the series of a plate, 60 to {target} °C in {time} s")  # fmt: skip
+
+
+def swings():
+    for split, every, burn, loss, store in [(9e6, 2400, 1200, 40, 1.2e5), (9e6, 1800, 900, 45, 6e4),
+                                            (1.2e7, 3600, 900, 30, 3e5)]:  # fmt: skip
+        t = 0.0
+        for _ in range(80):  # until one turn is as the last
+            levels = [t]
+            for span, heat in ((burn, split / burn), (every - burn, 0.0)):
+                run = solve_ivp(lambda _, y, heat=heat, loss=loss, store=store: (heat - loss * y) / store,
+                                (0, span), [t], rtol=1e-10, atol=1e-9)  # fmt: skip
+                t = run.y[0, -1]
+                levels.append(t)
+        arguments = {"split_j": split, "interval_s": every, "burn_s": burn, "loss_w_k": loss,
+                     "heat_j_k": store}  # fmt: skip
+        yield row("models.fuel.split_swing_k", arguments, max(levels) - min(levels), "rel:1e-6",
+                  SCIPY, f"integrate.solve_ivp of one lump heated {burn} of every {every} s")  # fmt: skip
 
 
 def series_left(n, biot, fourier, position):
@@ -351,8 +488,9 @@ MAKERS = {
     "properties": [properties],
     "humid_air": [saturation, mixtures],
     "transfer": [transfer],
-    "conduction": [conduction],
-    "cooling": [settling, lump, ice],
+    "conduction": [conduction, bodies],
+    "cooling": [settling, lump, ice, layers],
+    "fuel": [swings],
 }
 
 
