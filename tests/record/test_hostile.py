@@ -11,11 +11,12 @@ from hypothesis import strategies as st
 from stallwise.ground.errors import StallwiseError
 from stallwise.record import lines, log, toml
 from stallwise.record.folder import Cookbook
+from stallwise.record.frame import Answers, Frame
 from stallwise.record.intake import understand
 from stallwise.record.problems import RecordError
-from stallwise.record.readings import as_csv, describe, from_csv
+from stallwise.record.readings import as_csv, from_csv
+from stallwise.record.readingsreport import describe
 from stallwise.record.schema import Cook
-from stallwise.record.stamps import Frame
 from stallwise.record.store import Store
 
 DEEP = "[" * 20_000
@@ -105,7 +106,7 @@ def test_a_spoilt_probe_file(header, rows, mark, zero, unit):
     start = dt.datetime(2027, 9, 25, 6, tzinfo=dt.UTC)
     frame = Frame("Etc/UTC", start.date(), start if zero else None, ("A",), ("P",))
     with contextlib.suppress(StallwiseError):
-        report = understand(text, frame, file="x.csv", unit=unit)
+        report = understand(text, frame, Answers(unit), file="x.csv")
         describe(report)
         json.dumps(report.plain(), allow_nan=False)
         if not report.questions:

@@ -8,7 +8,7 @@ import sys
 import pytest
 
 from stallwise.ground import assets
-from stallwise.record import disk, intake, photos, readings, store, trimming
+from stallwise.record import cleaning, disk, photos, readings, store, trimming
 
 HELD = {
     "record_bytes": store.RECORD_BYTES,
@@ -19,10 +19,10 @@ HELD = {
     "line_bytes": store.LINE_BYTES,
     "lock_wait": disk.LOCK_WAIT_S,
     "gap": readings.GAP_S,
-    "lowest_reading": intake.LOWEST_C,
-    "highest_reading": intake.HIGHEST_C,
-    "reset_reading": intake.RESET_C[0],
-    "reset_step": intake.RESET_STEP_K,
+    "lowest_reading": cleaning.LOWEST_C,
+    "highest_reading": cleaning.HIGHEST_C,
+    "reset_reading": cleaning.RESET_C[0],
+    "reset_step": cleaning.RESET_STEP_K,
     "trimming_tolerance": trimming.TOLERANCE,
 }
 

@@ -8,10 +8,11 @@ import pytest
 
 from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.record.folder import Cookbook
+from stallwise.record.frame import Answers, Frame
 from stallwise.record.intake import understand
 from stallwise.record.problems import RecordError
-from stallwise.record.readings import as_csv, describe, from_csv
-from stallwise.record.stamps import Frame
+from stallwise.record.readings import as_csv, from_csv
+from stallwise.record.readingsreport import describe
 
 ZERO = dt.datetime(2027, 9, 25, 6, tzinfo=dt.UTC)
 FRAME = Frame("Etc/UTC", ZERO.date(), ZERO, ("A",), ("P",))
@@ -25,7 +26,7 @@ time,grate (F),core_F,battery %,event
 
 
 def _read(text, frame=FRAME, **options):
-    return understand(text, frame, file="probe.csv", **options)
+    return understand(text, frame, Answers(**options), file="probe.csv")
 
 
 def _channel(text, frame=FRAME, **options):
@@ -69,7 +70,6 @@ def test_a_file_without_times_names_its_columns():
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("2027-09-25 06:00,225\n2027-09-25 06:05,226\n", "no names but readings"),
         ("time,note\n06:00,on\n", "no column of temperatures"),
         ("time,pit (F)\nnoon,225\nlater,226\n", "times in column 'time' cannot be read: 'noon'"),
         ("time\n", "header line and rows"),
@@ -238,7 +238,7 @@ def probe(tmp_path):
 
 def test_an_import_keeps_the_raw_file_and_says_how_it_was_read(ribs, probe):
     report = ribs.add_readings(probe)
-    assert report.written == ("probe-1.raw.csv", "probe-1.csv", "probe-1.json")
+    assert report.written == ("probe-1.raw.csv", "probe-1.json", "probe-1.csv")
     assert (ribs.path / "readings" / "probe-1.raw.csv").read_bytes() == probe.read_bytes()
     told = json.loads((ribs.path / "readings" / "probe-1.json").read_text())
     assert (
@@ -257,7 +257,7 @@ def test_the_same_file_twice_adds_nothing_and_a_longer_one_only_its_end(ribs, pr
     assert again.already == "probe-1"
     assert {path: path.read_bytes() for path in (ribs.path / "readings").iterdir()} == before
     probe.write_text(f"{CLEAN}2027-09-25 06:30,228,65,96,\n")
-    assert ribs.add_readings(probe).written[1] == "probe-1-2.csv"
+    assert ribs.add_readings(probe).written[2] == "probe-1-2.csv"
     assert [len(one.at) for one in ribs.readings()] == [1, 1, 3, 3]
     assert ribs.add_readings(probe).already == "probe-1-2"
 
@@ -265,7 +265,7 @@ def test_the_same_file_twice_adds_nothing_and_a_longer_one_only_its_end(ribs, pr
 def test_the_same_file_read_in_another_way_is_refused(ribs, probe):
     ribs.add_readings(probe)
     with pytest.raises(InputError, match="read in another way"):
-        ribs.add_readings(probe, columns={"core_F": "skip"})
+        ribs.add_readings(probe, Answers(columns={"core_F": "skip"}))
 
 
 def test_a_dry_run_and_an_open_question_write_nothing(ribs, probe):

@@ -52,8 +52,8 @@ COMMANDS: dict[str, Command] = {
         'stallwise log harvest-ribs "wrapped foil" --at 13:10',
     ),
     "readings": Command(
-        "notes",
-        "bring in probe readings from a CSV or text file",
+        "readings",
+        "bring in probe readings from a CSV or text file, or list them",
         "stallwise readings harvest-shoulder probe.csv --unit F --dry-run",
     ),
     "mix": Command("show", "scale a rub, sauce or stock", 'stallwise mix plain-rub --for "4 kg"'),

@@ -1,4 +1,4 @@
-"""`log` and `readings`: what is written down during and after a cook."""
+"""`log`: what is written down during and after a cook."""
 
 from __future__ import annotations
 
@@ -310,51 +310,3 @@ def _text_of(data: bytes, name: str) -> str:
     if control:
         raise InputError(f"{name} is not a text file", "a text file with one short line a row")
     return text
-
-
-def add_readings(parser: argparse.ArgumentParser) -> None:
-    """Options of `readings`."""
-    parser.add_argument("cook", metavar="COOK", help="folder or name of a cook")
-    parser.add_argument("file", metavar="FILE", help="CSV or text file with a header line")
-    parser.add_argument("--unit", choices=("C", "F"), help="unit of the temperatures")
-    parser.add_argument("--zone", metavar="ZONE", help="time zone of the file, an IANA name")
-    parser.add_argument("--day-first", action="store_true", help="dates are written day first")
-    parser.add_argument(
-        "--column",
-        action="append",
-        default=[],
-        metavar="NAME=WHERE",
-        help="what a column measures: a piece's letter, or pit (or a pit's letter), or skip",
-    )
-    parser.add_argument(
-        "--dry-run", action="store_true", help="show what was understood, write nothing"
-    )
-    add_json(parser)
-
-
-def readings(args: argparse.Namespace) -> int:
-    """Bring in probe readings."""
-    from stallwise.record.readings import describe
-
-    _, folder = open_cook(args)
-    columns = {}
-    for pair in args.column:
-        name, sign, where = pair.rpartition("=")
-        if not sign:
-            raise InputError(f"--column {pair!r} has no '='", "NAME=WHERE, for example meat=A")
-        columns[name] = where
-    report = folder.add_readings(
-        Path(args.file),
-        unit=args.unit,
-        zone=args.zone,
-        day_first=args.day_first,
-        columns=columns,
-        dry_run=args.dry_run,
-    )
-    if args.json:
-        print_json(report.plain())
-    else:
-        print(describe(report))
-    for question in report.questions:
-        print(f"question: {question}", file=sys.stderr)
-    return 2 if report.questions and not args.dry_run else 0

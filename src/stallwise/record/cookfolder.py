@@ -10,16 +10,18 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from stallwise.ground.errors import CookWarning, InputError
-from stallwise.record import lines, log, migrate, names, toml
-from stallwise.record.cook import CookRecord, state_of, zero_of
+from stallwise.record import lines, log, migrate, names, overlap, toml
+from stallwise.record.cook import CookRecord, state_of
 from stallwise.record.edits import edit, rewrite
 from stallwise.record.log import Appended, Log, LogLine
-from stallwise.record.readings import Readings, ReadingsReport, from_csv
+from stallwise.record.readings import Readings, from_csv
 from stallwise.record.schema import SCHEMA, Cook, Photo
 from stallwise.record.store import ANY, LOG_BYTES, PHOTO_BYTES, READINGS_BYTES, Store, read_outside
 
 if TYPE_CHECKING:
     from stallwise.record.folder import Cookbook
+    from stallwise.record.frame import Answers
+    from stallwise.record.readingsreport import ReadingsReport
 
 __all__ = ["CookFolder", "Saved"]
 
@@ -226,13 +228,17 @@ class CookFolder:
     # --- readings ---------------------------------------------------------------------
 
     def readings(self) -> tuple[Readings, ...]:
-        """Read the readings of all imports, a channel each.
+        """Read the readings of all imports, a channel each; what later ones replaced is left out.
 
         Raises
         ------
         RecordError
             A file that was not imported lies there, or was changed into something else.
         """
+        return overlap.masked(self.own_readings(), self.imports())
+
+    def own_readings(self) -> tuple[Readings, ...]:
+        """Read what the kept files say, readings replaced since among them."""
         found: list[Readings] = []
         for path in self.home.listing(self.path / "readings", ".csv"):
             if not path.stem.endswith(RAW):
@@ -240,33 +246,31 @@ class CookFolder:
                 found += from_csv(text, file=self.store.name(path))
         return tuple(found)
 
+    def imports(self) -> dict[str, dict[str, Any]]:
+        """Read the records of imports whose readings are there, by name, in no order of time."""
+        place = self.path / "readings"
+        return {
+            path.stem: self.home.read_json(path, "readings") or {}
+            for path in self.home.listing(place, ".json")
+            if self.store.has(place / f"{path.stem}.csv")
+        }
+
     def add_readings(
         self,
         path: Path,
+        answers: Answers | None = None,
         *,
-        unit: str | None = None,
         zone: str | None = None,
-        day_first: bool = False,
-        columns: Mapping[str, str] | None = None,
+        over: overlap.Way | None = None,
         dry_run: bool = False,
     ) -> ReadingsReport:
         """Import readings of a probe; see `stallwise.record.imports.add_readings`."""
         # Late: most commands read no probe file.
         from stallwise.record import imports
-        from stallwise.record.stamps import Frame
+        from stallwise.record.settings import frame_of
 
-        cook, entries = self.read(), log.effective(self.log().lines)
-        where = zone or cook.time_zone or self.home.book.time_zone
-        frame = Frame(
-            where,
-            cook.date,
-            zero_of(cook, entries, self.home.zone_of(cook)),
-            tuple(piece.letter for piece in cook.pieces),
-            tuple(pit.letter for pit in cook.pits) or ("P",),
-        )
-        return imports.add_readings(
-            self, path, frame, unit=unit, day_first=day_first, columns=columns, dry_run=dry_run
-        )
+        frame = frame_of(self, zone)
+        return imports.add_readings(self, path, frame, answers, over=over, dry_run=dry_run)
 
     # --- photos -----------------------------------------------------------------------
 

@@ -10,11 +10,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from stallwise.ground.errors import InputError
-from stallwise.record import names
+from stallwise.record import names, overlap
+from stallwise.record.frame import Answers, Frame
 from stallwise.record.intake import understand
-from stallwise.record.readings import Channel, ReadingsReport, as_csv
+from stallwise.record.logtext import text_of
+from stallwise.record.overlap import Laid, Way
+from stallwise.record.readings import as_csv
+from stallwise.record.readingsreport import ReadingsReport
 from stallwise.record.schema import SCHEMA
-from stallwise.record.stamps import Frame
 from stallwise.record.store import READINGS_BYTES, read_outside
 
 if TYPE_CHECKING:
@@ -29,10 +32,9 @@ def add_readings(
     folder: CookFolder,
     path: Path,
     frame: Frame,
+    answers: Answers | None = None,
     *,
-    unit: str | None = None,
-    day_first: bool = False,
-    columns: Mapping[str, str] | None = None,
+    over: Way | None = None,
     dry_run: bool = False,
 ) -> ReadingsReport:
     """Import a file of readings into a cook.
@@ -41,11 +43,13 @@ def add_readings(
     ----------
     folder : CookFolder
     path : Path
-        CSV or text with a header line, from anywhere.
+        A table or short lines, from anywhere.
     frame : Frame
-        Zone, date, first piece on and letters of the cook.
-    unit, day_first, columns
-        See `stallwise.record.intake.understand`.
+        Zone, date, first piece on, letters and settings of the cook.
+    answers : Answers, optional
+        What the cook said of the file.
+    over : {"skip", "merge", "replace"}, optional
+        What to do with readings that lie over earlier ones; see `stallwise.record.overlap`.
     dry_run : bool, default False
         Only say what was understood.
 
@@ -60,32 +64,24 @@ def add_readings(
     InputError
         The file cannot be read as readings, or was imported before in another way.
     """
+    if over not in {None, *overlap.WAYS}:
+        raise InputError(f"overlap {over!r}", ", ".join(overlap.WAYS))
     data = read_outside(path, READINGS_BYTES)
-    report = understand(
-        _text(data), frame, file=path.name, unit=unit, day_first=day_first, columns=columns
-    )
+    report = understand(text_of(data, path.name), frame, answers, file=path.name)
     if report.questions:
         return report
     told = _told(report, data)
-    earlier = _earlier(folder, told)
+    earlier = _earlier(folder, told, over)
     if earlier:
         return replace(report, already=earlier)
-    new, again = _only_new(folder, report)
+    laid = overlap.lay_over(report.channels, folder.readings(), over)
+    if laid.question:
+        return replace(report, questions=(laid.question,))
     if dry_run:
         return report
-    if not any(channel.at for channel in new):
-        return replace(report, already=again)
-    return replace(report, written=_write(folder, path, data, told, new))
-
-
-def _text(data: bytes) -> str:
-    if data[:2] in {b"\xff\xfe", b"\xfe\xff"}:
-        return data.decode("utf-16", "replace")
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        # Older probes write the degree sign in one byte.
-        return data.decode("latin-1")
+    if not any(channel.at for channel in laid.channels):
+        return replace(report, already=laid.already)
+    return replace(report, written=_write(folder, path, data, told, laid))
 
 
 def _told(report: ReadingsReport, data: bytes) -> dict[str, Any]:
@@ -112,59 +108,36 @@ def _told(report: ReadingsReport, data: bytes) -> dict[str, Any]:
     }
 
 
-def _earlier(folder: CookFolder, told: Mapping[str, Any]) -> str:
+def _earlier(folder: CookFolder, told: Mapping[str, Any], over: Way | None) -> str:
     """Name of an earlier import of the same bytes, read in the same way."""
-    for path in folder.home.listing(folder.path / "readings", ".json"):
-        was = folder.home.read_json(path, "readings") or {}
+    for name, was in folder.imports().items():
         if was.get("sha256") != told["sha256"]:
             continue
         if all(was.get(key) == told[key] for key in ("zone", "channels")):
-            return path.stem
-        raise InputError(
-            f"{told['file']} was imported before as {path.stem}, and read in another way",
-            "one import of a file",
-            f"To read it anew, first move readings/{path.stem}.* away",
-        )
+            return name
+        if over is None:
+            raise InputError(
+                f"{told['file']} was imported before as {name}, and read in another way",
+                "one import of a file",
+                "To let the new reading of it count, say --overlap replace",
+            )
     return ""
 
 
-def _only_new(folder: CookFolder, report: ReadingsReport) -> tuple[list[Channel], str]:
-    """Channels without what earlier imports hold of them, and the name of one that does."""
-    held: set[tuple[str, Any]] = set()
-    name = ""
-    for one in folder.readings():
-        held |= {(one.channel, when) for when in one.at}
-        name = name or Path(one.file).stem
-    channels = []
-    for channel in report.channels:
-        rows = [
-            (when, value)
-            for when, value in zip(channel.at, channel.temperature_c, strict=True)
-            if (channel.name, when) not in held
-        ]
-        dropped = tuple(one for one in channel.dropped if (channel.name, one.at) not in held)
-        at, values = tuple(when for when, _ in rows), tuple(value for _, value in rows)
-        channels.append(replace(channel, at=at, temperature_c=values, dropped=dropped))
-    return channels, name
-
-
 def _write(
-    folder: CookFolder,
-    path: Path,
-    data: bytes,
-    told: Mapping[str, Any],
-    channels: list[Channel],
+    folder: CookFolder, path: Path, data: bytes, told: Mapping[str, Any], laid: Laid
 ) -> tuple[str, ...]:
     place = folder.path / "readings"
     taken = [entry.name.partition(".")[0] for entry in folder.home.listing(place)]
     name = names.free(names.slug(path.stem, "readings"), "", taken)
     ending = path.suffix.casefold() if path.suffix.casefold() in _ENDINGS else ".txt"
-    text = json.dumps(told, ensure_ascii=False, indent=1)
-    # What tells of the import comes last: without it the file is looked at again.
+    record = {**told, "replaces": list(laid.replaces)} if laid.replaces else told
+    text = json.dumps(record, ensure_ascii=False, indent=1)
+    # The readings come last: until they are there, the import has not happened.
     files = {
         f"{name}.raw{ending}": data,
-        f"{name}.csv": as_csv(channels).encode(),
         f"{name}.json": f"{text}\n".encode(),
+        f"{name}.csv": as_csv(laid.channels).encode(),
     }
     made: list[str] = []
     try:

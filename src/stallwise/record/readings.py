@@ -1,7 +1,8 @@
 """Readings of a probe: temperatures over time, as kept in ``readings/*.csv``.
 
 A kept file has one row a reading: time (UTC, RFC 3339), piece, pit, place, channel, celsius
-and, where a value was left out on import, why. The file as it came lies beside it.
+and, where a value was left out, its text and why. A row with a reason is not counted, whatever
+its celsius; to clear the reason is to bring the reading back. The file as it came lies beside.
 """
 
 from __future__ import annotations
@@ -10,11 +11,11 @@ import csv
 import datetime as dt
 import io
 import math
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from array import array
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Any
-from zoneinfo import ZoneInfo
+from operator import itemgetter
 
 from stallwise.record.clocks import rfc3339
 from stallwise.record.problems import Problem, RecordError
@@ -26,11 +27,11 @@ __all__ = [
     "Dropped",
     "Gap",
     "Readings",
-    "ReadingsReport",
     "as_csv",
-    "describe",
     "from_csv",
     "gaps",
+    "joined",
+    "of_letter",
 ]
 
 COLUMNS = ("time", "piece", "pit", "place", "channel", "celsius", "dropped")
@@ -39,6 +40,28 @@ COLUMNS = ("time", "piece", "pit", "place", "channel", "celsius", "dropped")
 GAP_S = 1200.0
 
 Gap = tuple[dt.datetime, dt.datetime]
+
+
+@dataclass(frozen=True)
+class Dropped:
+    """One value that was left out, and why.
+
+    Attributes
+    ----------
+    at : datetime
+        Instant (UTC).
+    value : str
+        As it stood in the file.
+    reason : str
+        In words.
+    celsius : float, optional
+        The same [°C], where it is a number.
+    """
+
+    at: dt.datetime
+    value: str
+    reason: str
+    celsius: float | None = None
 
 
 @dataclass(frozen=True)
@@ -56,7 +79,9 @@ class Readings:
     at : tuple of datetime
         Instants (UTC), ascending.
     temperature_c : tuple of float or None
-        Temperatures [°C]; None where a value was left out on import.
+        Temperatures [°C]; None where a value was left out.
+    dropped : tuple of Dropped
+        The values left out, by time, each with its reason.
     """
 
     file: str
@@ -66,20 +91,85 @@ class Readings:
     place: str
     at: tuple[dt.datetime, ...]
     temperature_c: tuple[float | None, ...]
+    dropped: tuple[Dropped, ...] = ()
 
     @property
     def gaps(self) -> tuple[Gap, ...]:
         """Stretches of more than `GAP_S` without a value: nothing is known within."""
         return gaps(self.at, self.temperature_c)
 
+    def kept(self, until: dt.datetime | None = None) -> tuple[tuple[dt.datetime, float], ...]:
+        """Instants (UTC) and temperatures [°C] that were not left out, up to a moment."""
+        return tuple(
+            (when, value)
+            for when, value in zip(self.at, self.temperature_c, strict=True)
+            if value is not None and (until is None or when <= until)
+        )
 
-@dataclass(frozen=True)
-class Dropped:
-    """One value that was left out, and why."""
+    def elapsed(
+        self, zero: dt.datetime, until: dt.datetime | None = None
+    ) -> tuple[array[float], array[float]]:
+        """Kept readings as numbers, for models.
 
-    at: dt.datetime
-    value: str
-    reason: str
+        Parameters
+        ----------
+        zero : datetime
+            Instant from which time is counted.
+        until : datetime, optional
+            Only what was known then.
+
+        Returns
+        -------
+        (array of float, array of float)
+            Time since `zero` [s], ascending, and temperature [°C]; ``numpy.asarray`` takes them
+            without a copy. Several readings may share a time.
+        """
+        kept, start = self.kept(until), zero.timestamp()
+        return (
+            array("d", (when.timestamp() - start for when, _ in kept)),
+            array("d", (value for _, value in kept)),
+        )
+
+
+def of_letter(readings: Iterable[Readings], letter: str, place: str = "") -> tuple[Readings, ...]:
+    """Take the readings of one piece or pit, longest first.
+
+    Parameters
+    ----------
+    readings : iterable of Readings
+    letter : str
+        Of a piece or pit.
+    place : str, optional
+        Only those measured there.
+
+    Returns
+    -------
+    tuple of Readings
+        A probe's imports (same channel and place) are one, in order of time.
+    """
+    found: dict[tuple[str, str], Readings] = {}
+    for one in readings:
+        if letter not in {one.piece, one.pit} or (place and one.place != place):
+            continue
+        key = (one.channel, one.place)
+        found[key] = joined(found[key], one) if key in found else one
+    return tuple(sorted(found.values(), key=lambda one: -len(one.at)))
+
+
+def joined(one: Readings, other: Readings) -> Readings:
+    """Two readings of one probe as one, by time."""
+    rows = [
+        *zip(one.at, one.temperature_c, strict=True),
+        *zip(other.at, other.temperature_c, strict=True),
+    ]
+    rows.sort(key=itemgetter(0))
+    dropped = sorted((*one.dropped, *other.dropped), key=lambda each: each.at)
+    return replace(
+        one,
+        at=tuple(when for when, _ in rows),
+        temperature_c=tuple(value for _, value in rows),
+        dropped=tuple(dropped),
+    )
 
 
 @dataclass(frozen=True)
@@ -98,6 +188,8 @@ class Channel:
         Instants (UTC) and temperatures [°C] that are kept.
     dropped : tuple of Dropped
         Values that cannot be.
+    guess : {"C", "F"}, optional
+        What the unit looks like while it is a question.
     """
 
     name: str
@@ -108,110 +200,12 @@ class Channel:
     at: tuple[dt.datetime, ...] = ()
     temperature_c: tuple[float, ...] = ()
     dropped: tuple[Dropped, ...] = ()
+    guess: str | None = None
 
     @property
     def gaps(self) -> tuple[Gap, ...]:
         """Stretches of more than `GAP_S` without a value."""
         return gaps(self.at, self.temperature_c)
-
-
-@dataclass(frozen=True)
-class ReadingsReport:
-    """What an import understood, and what it wrote.
-
-    Attributes
-    ----------
-    file : str
-        Name of the file that came.
-    zone : str
-        Zone of times without an offset.
-    channels : tuple of Channel
-    questions : tuple of str
-        What has to be said before anything is written.
-    notes : tuple of str
-        What was taken for granted, in words.
-    written : tuple of str
-        Files written now.
-    already : str
-        Name of the earlier import that holds the same; empty if there is none.
-    """
-
-    file: str
-    zone: str
-    channels: tuple[Channel, ...]
-    questions: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
-    written: tuple[str, ...] = field(default=())
-    already: str = ""
-
-    def plain(self) -> dict[str, Any]:
-        """Answer for JSON; times as RFC 3339 with the offset of the zone."""
-        return {
-            "file": self.file,
-            "channels": [_plain_channel(channel, ZoneInfo(self.zone)) for channel in self.channels],
-            "zone": self.zone,
-            "questions": list(self.questions),
-            "notes": list(self.notes),
-            "written": list(self.written),
-            "already": self.already,
-        }
-
-
-def _plain_channel(channel: Channel, where: ZoneInfo) -> dict[str, Any]:
-    def local(when: dt.datetime) -> str:
-        return when.astimezone(where).isoformat()
-
-    return {
-        "name": channel.name,
-        "unit": channel.unit,
-        "count": len(channel.at),
-        "first": local(channel.at[0]) if channel.at else None,
-        "last": local(channel.at[-1]) if channel.at else None,
-        "gaps": [
-            {"from": local(start), "to": local(end), "minutes": (end - start).total_seconds() / 60}
-            for start, end in channel.gaps
-        ],
-        "dropped": [
-            {"at": local(one.at), "value": one.value, "reason": one.reason}
-            for one in channel.dropped
-        ],
-        "piece": channel.piece,
-        "pit": channel.pit,
-        "place": channel.place,
-    }
-
-
-def describe(report: ReadingsReport) -> str:
-    """Say a report in lines for a cook."""
-    where = ZoneInfo(report.zone)
-    lines = []
-    for channel in report.channels:
-        measures = f"piece {channel.piece}" if channel.piece else f"pit {channel.pit}"
-        what = measures if channel.piece or channel.pit else "unknown"
-        span = ""
-        if channel.at:
-            first, last = (when.astimezone(where) for when in (channel.at[0], channel.at[-1]))
-            span = f", {first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}"
-        unit = f"°{channel.unit}" if channel.unit else "unit unknown"
-        lines.append(f"{channel.name}: {what}, {unit}, {len(channel.at)} readings{span}")
-        for start, end in channel.gaps:
-            minutes = (end - start).total_seconds() / 60
-            lines.append(f"  nothing for {minutes:.0f} min from {start.astimezone(where):%H:%M}")
-        lines += [
-            f"  {count} left out: {reason}" for reason, count in _counted(channel.dropped).items()
-        ]
-    lines += [f"Times are read in the zone {report.zone}.", *(f"{note}." for note in report.notes)]
-    if report.already:
-        lines.append(f"These readings are there already ({report.already}); nothing was added.")
-    lines += [f"Wrote readings/{name}" for name in report.written]
-    return "\n".join(lines)
-
-
-def _counted(dropped: Iterable[Dropped]) -> Mapping[str, int]:
-    counts: dict[str, int] = {}
-    for one in dropped:
-        counts[one.reason] = counts.get(one.reason, 0) + 1
-    return counts
 
 
 def gaps(at: Sequence[dt.datetime], temperature_c: Sequence[float | None]) -> tuple[Gap, ...]:
@@ -227,18 +221,40 @@ def gaps(at: Sequence[dt.datetime], temperature_c: Sequence[float | None]) -> tu
 def as_csv(channels: Iterable[Channel]) -> str:
     """Write channels as a kept file, a channel after the other, each by time."""
     out = io.StringIO()
-    write = csv.writer(out, lineterminator="\n").writerow
-    write(COLUMNS)
+    write = csv.writer(out, lineterminator="\n")
+    write.writerow(COLUMNS)
+    stamp: dict[dt.datetime, str] = {}
+    shown: dict[float, str] = {}
     for channel in channels:
         head = (channel.piece, channel.pit, channel.place, channel.name)
-        rows = [
-            (when, f"{value:.3f}", "")
-            for when, value in zip(channel.at, channel.temperature_c, strict=True)
-        ]
-        rows += [(one.at, "", f"{one.value}: {one.reason}") for one in channel.dropped]
-        for when, value, why in sorted(rows):
-            write((rfc3339(when), *head, value, why))
+        # Times and values come again and again; each is put in words once.
+        stamp |= {when: rfc3339(when) for when in channel.at if when not in stamp}
+        shown |= {value: f"{value:.3f}" for value in set(channel.temperature_c)}
+        if channel.dropped:
+            write.writerows(_merged(channel, head, shown))
+        else:
+            write.writerows(
+                (stamp[when], *head, shown[value], "")
+                for when, value in zip(channel.at, channel.temperature_c, strict=True)
+            )
     return out.getvalue()
+
+
+def _merged(
+    channel: Channel, head: tuple[str, ...], shown: dict[float, str]
+) -> list[tuple[str, ...]]:
+    """Rows of a channel, what was left out in its place."""
+    rows = [
+        (when, shown[value], "")
+        for when, value in zip(channel.at, channel.temperature_c, strict=True)
+    ]
+    rows += [
+        (one.at, "" if one.celsius is None else f"{one.celsius:.3f}", f"{one.value}: {one.reason}")
+        for one in channel.dropped
+    ]
+    # Stable, so that two readings of one minute stay in the order of the file.
+    rows.sort(key=itemgetter(0))
+    return [(rfc3339(when), *head, value, why) for when, value, why in rows]
 
 
 def from_csv(text: str, *, file: str) -> tuple[Readings, ...]:
@@ -253,56 +269,59 @@ def from_csv(text: str, *, file: str) -> tuple[Readings, ...]:
     header = next(rows, [])
     if tuple(header) != COLUMNS:
         came = f"the header is {','.join(header)!r}"
-        raise RecordError(
-            [
-                Problem(
-                    file,
-                    1,
-                    "",
-                    came,
-                    f"{','.join(COLUMNS)!r}",
-                    "Import the file with `readings` instead",
-                )
-            ]
-        )
-    found: dict[tuple[str, str, str, str], tuple[list[dt.datetime], list[float | None]]] = {}
-    for row in rows:
-        try:
-            time, piece, pit, place, channel, celsius, _ = row
-            when = dt.datetime.fromisoformat(time)
-            value = _celsius(celsius)
-            if when.tzinfo is None:
+        allowed = f"{','.join(COLUMNS)!r}"
+        todo = "Import the file with `readings` instead"
+        raise RecordError([Problem(file, 1, "", came, allowed, todo)])
+    found: dict[tuple[str, str, str, str], _Rows] = {}
+    moment, row = dt.datetime.fromisoformat, header
+    try:
+        for row in rows:
+            time, piece, pit, place, channel, celsius, why = row
+            when = moment(time)
+            value = float(celsius) if celsius else None
+            if when.tzinfo is None or (value is not None and not math.isfinite(value)):
                 raise ValueError(time)  # noqa: TRY301 - one message for all that is wrong with a row
-        except ValueError:
-            allowed = "2026-09-26T10:00:00Z,A,,core,meat,63.5,"
-            came = f"{','.join(row)[:80]!r} is no reading"
-            raise RecordError([Problem(file, rows.line_num, "", came, allowed)]) from None
-        at, values = found.setdefault((channel, piece, pit, place), ([], []))
-        at.append(when)
-        values.append(value)
+            key = (channel, piece, pit, place)
+            if key not in found:
+                found[key] = _Rows([], [], [])
+            mine = found[key]
+            mine.at.append(when)
+            mine.celsius.append(None if why else value)
+            if why:
+                mine.dropped.append(_dropped(when, why, value))
+    except (ValueError, csv.Error):
+        allowed = "2026-09-26T10:00:00Z,A,,core,meat,63.5,"
+        came = f"{','.join(row)[:80]!r} is no reading"
+        raise RecordError([Problem(file, rows.line_num, "", came, allowed)]) from None
     return tuple(
-        _sorted_readings(Readings(file, *key, at=tuple(at), temperature_c=tuple(values)))
-        for key, (at, values) in found.items()
+        _sorted_readings(
+            Readings(file, *key, tuple(one.at), tuple(one.celsius), tuple(one.dropped))
+        )
+        for key, one in found.items()
     )
 
 
-def _celsius(text: str) -> float | None:
-    value = float(text) if text else None
-    if value is not None and not math.isfinite(value):
-        raise ValueError(text)
-    return value
+@dataclass(frozen=True)
+class _Rows:
+    """Rows of one channel while they are read."""
+
+    at: list[dt.datetime]
+    celsius: list[float | None]
+    dropped: list[Dropped]
+
+
+def _dropped(when: dt.datetime, why: str, celsius: float | None) -> Dropped:
+    value, mark, reason = why.partition(": ")
+    return Dropped(when, value if mark else "", reason or value, celsius)
 
 
 def _sorted_readings(one: Readings) -> Readings:
     if all(before <= after for before, after in pairwise(one.at)):
         return one
     order = sorted(range(len(one.at)), key=one.at.__getitem__)
-    return Readings(
-        one.file,
-        one.channel,
-        one.piece,
-        one.pit,
-        one.place,
-        tuple(one.at[row] for row in order),
-        tuple(one.temperature_c[row] for row in order),
+    return replace(
+        one,
+        at=tuple(one.at[row] for row in order),
+        temperature_c=tuple(one.temperature_c[row] for row in order),
+        dropped=tuple(sorted(one.dropped, key=lambda each: each.at)),
     )

@@ -8,25 +8,38 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
-from zoneinfo import ZoneInfo
 
 from stallwise.ground.errors import InputError
+from stallwise.record import clockrows, wallclock
 from stallwise.record.clocks import zone as zone_of
+from stallwise.record.frame import Answers, Frame
 
-__all__ = ["Frame", "Stamps", "elapsed_unit", "is_absolute", "read_stamps"]
+__all__ = ["Stamps", "elapsed_unit", "is_absolute", "is_time", "read_stamps"]
 
 _ISO = re.compile(
-    r"(\d{4})([-/.])(\d{1,2})\2(\d{1,2})[ T]+(\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?)"
+    r"(\d{4})([-/.])(\d{1,2})\2(\d{1,2})[ T]+(\d{1,2}:\d{1,2}(?::\d{1,2}(?:[.,]\d+)?)?)"
     r"\s*(Z|z|UTC|[+-]\d{2}:?\d{2})?$"
 )
 _SLASHED = re.compile(
-    r"(\d{1,2})[/.-](\d{1,2})[/.-](\d{4}|\d{2})[ T]+(\d{1,2}:\d{2}(?::\d{2})?)\s*([AaPp]\.?[Mm]\.?)?$"
+    r"(\d{1,2})([/.-])(\d{1,2})\2(\d{4}|\d{2}),?[ T]+(\d{1,2}:\d{2}(?::\d{2})?)(?:\.\d+)?"
+    r"\s*([AaPp]\.?[Mm]\.?)?$"
 )
-_CLOCK = re.compile(r"(\d{1,2}:\d{2}(?::\d{2})?)\s*([AaPp]\.?[Mm]\.?)?$")
-_LENGTH = re.compile(r"(\d{1,4}):([0-5]\d)(?::([0-5]\d))?$")
+_NAMED = re.compile(
+    r"(?:(?P<d1>\d{1,2})[ .-]+(?P<m1>[A-Za-z]{3,9})|(?P<m2>[A-Za-z]{3,9})\.?[ .-]+(?P<d2>\d{1,2}))"
+    r"[ .,-]+(?P<year>\d{4}|\d{2}),?[ T]+(?P<clock>\d{1,2}:\d{2}(?::\d{2})?)"
+    r"\s*(?P<half>[AaPp]\.?[Mm]\.?)?$"
+)
+_EPOCH = re.compile(r"[12]\d{9}(?:\d{3}|\.\d+)?$")
+_LENGTH = re.compile(r"\+?(\d{1,4}):([0-5]\d)(?::([0-5]\d))?$")
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?$")
+_MONTHS = {
+    name: number
+    for number, name in enumerate(
+        ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"), 1
+    )
+}
 
 _ELAPSED = re.compile(
     r"(?:(?:elapsed|time|t|since[ _].*?)[ _]*[(\[]?)?"
@@ -37,37 +50,12 @@ _SECONDS = {"h": 3600.0, "m": 60.0, "s": 1.0}
 #: No cook is older, none will last longer [s].
 _YEARS = range(1950, 2200)
 _LONGEST_S = 1000 * 3600.0
-_HALF_DAY = dt.timedelta(hours=12)
-_DAY = dt.timedelta(days=1)
 #: A file's dates belong to a cook when they lie this near to its date.
 _NEAR_DAYS = 3
-
-
-#: Day first, month first, or told by the dates.
-Way = bool | None
-
-
-@dataclass(frozen=True)
-class Frame:
-    """What is known of a cook that helps to read its readings.
-
-    Attributes
-    ----------
-    zone : str
-        IANA zone of times without an offset.
-    day : date
-        Date of the cook.
-    zero : datetime, optional
-        First piece on, the zero of elapsed time.
-    pieces, pits : tuple of str
-        Letters.
-    """
-
-    zone: str
-    day: dt.date
-    zero: dt.datetime | None = None
-    pieces: tuple[str, ...] = ()
-    pits: tuple[str, ...] = ("P",)
+#: How many rows tell the form of a column.
+_SAMPLE = 400
+#: A probe's clock that was set right or wrong by more than this [s] is worth a word.
+_SHIFT_S = 30.0
 
 
 @dataclass(frozen=True)
@@ -82,7 +70,7 @@ class Stamps:
 
 def elapsed_unit(header: str) -> str | None:
     """Tell the unit of a column of elapsed time: ``h``, ``m``, ``s``, or empty when it has none."""
-    match = _ELAPSED.match(header.strip())
+    match = _ELAPSED.match(re.sub(r"(?<=[a-z])(?=[A-Z])", " ", header.strip()))
     if not match:
         return None
     return (match["unit"] or "")[:1].casefold()
@@ -95,11 +83,29 @@ def _said(header: str) -> str:
 def is_absolute(cells: Iterable[str]) -> bool:
     """Whether the first filled cell names a date."""
     first = next((cell for cell in cells if cell), "")
-    return bool(_ISO.match(first) or _SLASHED.match(first))
+    return any(form.match(first) for form in (_ISO, _SLASHED, _NAMED, _EPOCH))
+
+
+def is_time(cells: Sequence[str]) -> bool:
+    """Whether a column holds dates or clock times, told by a sample of its filled cells."""
+    filled = [cell for cell in _sample(cells) if cell]
+    forms = (_ISO, _SLASHED, _NAMED, clockrows.CLOCK)
+    return bool(filled) and any(
+        sum(1 for cell in filled if form.match(cell)) * 5 >= len(filled) * 4 for form in forms
+    )
+
+
+def _sample(cells: Sequence[str]) -> Sequence[str]:
+    return cells if len(cells) <= _SAMPLE else cells[:: len(cells) // _SAMPLE]
 
 
 def read_stamps(
-    header: str, cells: Sequence[str], frame: Frame, *, day_first: bool | None = None
+    header: str,
+    cells: Sequence[str],
+    frame: Frame,
+    answers: Answers | None = None,
+    *,
+    unit: str | None = None,
 ) -> Stamps:
     """Instants of a column of times.
 
@@ -111,89 +117,177 @@ def read_stamps(
         Trimmed texts, in the order of the file.
     frame : Frame
         The cook's.
-    day_first : bool, optional
-        How dates with slashes are to be read; by default told by the dates themselves.
+    answers : Answers, optional
+        What the cook said of the file.
+    unit : {"h", "m", "s", ""}, optional
+        The column holds elapsed time in this; empty where that is not known. By default the
+        header tells.
 
     Raises
     ------
     InputError
-        No form fits half of the cells.
+        No form fits half of the cells, or the dates contradict what was said.
     """
+    answers = answers or Answers()
+    counted = elapsed_unit(header) if unit is None else unit
+    column = _Column(header, cells, frame, answers, counted)
+    sample = [cell for cell in _sample(cells) if cell]
     best, matches = "", 0
     for name, (fits, _) in _FORMS.items():
-        count = sum(1 for cell in cells if cell and fits(header, cell))
+        count = sum(1 for cell in sample if fits(column, cell))
         if count > matches:
             best, matches = name, count
-    filled = [cell for cell in cells if cell]
-    if matches * 2 < len(filled) or not filled:
-        shown = ", ".join(repr(cell) for cell in filled[:3]) or "nothing"
+    if not sample or matches * 2 < len(sample):
+        shown = ", ".join(repr(cell) for cell in sample[:3]) or "nothing"
         raise InputError(
             f"the times in column {_said(header)} cannot be read: {shown}",
             "'2026-09-26 21:30', '2026-09-26T21:30:00+00:00', '21:30', '9:30 PM', "
             "or elapsed time in a column named minutes, hours or elapsed_min",
+            "Or say what it is: --column 'NAME=minutes'",
         )
-    stamps = _FORMS[best][1](header, cells, frame, day_first)
+    stamps = _started(_FORMS[best][1](column), answers)
     bad = [cell for cell, at in zip(cells, stamps.at, strict=True) if at is None]
     if bad and not stamps.questions:
         shown = ", ".join(map(repr, bad[:3])) + (" …" if len(bad) > 3 else "")
-        note = f"{len(bad)} rows were left out, their time cannot be read: {shown}"
-        return Stamps(stamps.at, stamps.form, stamps.questions, (*stamps.notes, note))
+        rows = "1 row was" if len(bad) == 1 else f"{len(bad)} rows were"
+        note = f"{rows} left out, the time cannot be read: {shown}"
+        return replace(stamps, notes=(*stamps.notes, note))
     return stamps
 
 
-def _iso(_: str, cells: Sequence[str], frame: Frame, __: Way) -> Stamps:
-    whole: list[dt.datetime | None] = []
-    for cell in cells:
-        match = _ISO.match(cell)
-        text = ""
-        if match:
-            clock = match[5].replace(",", ".")
-            clock = f"0{clock}" if clock[1] == ":" else clock
-            offset = (match[6] or "").upper().replace("UTC", "Z")
-            text = f"{match[1]}-{int(match[3]):02d}-{int(match[4]):02d}T{clock}{offset}"
-        whole.append(_or_none(dt.datetime.fromisoformat, text))
-    return _placed(whole, frame, "date and time")
+@dataclass(frozen=True)
+class _Column:
+    header: str
+    cells: Sequence[str]
+    frame: Frame
+    answers: Answers
+    unit: str | None
+
+    @property
+    def nothing(self) -> tuple[None, ...]:
+        return (None,) * len(self.cells)
 
 
-def _or_none(read: Callable[[str], dt.datetime], text: str) -> dt.datetime | None:
+def _started(stamps: Stamps, answers: Answers) -> Stamps:
+    """Move all times so that the first reading was when the cook says."""
+    known = [at for at in stamps.at if at is not None]
+    if answers.start is None or not known:
+        return stamps
+    shift = answers.start - min(known)
+    if not shift:
+        return stamps
+    notes = stamps.notes
+    if abs(shift.total_seconds()) > _SHIFT_S and stamps.form != "elapsed":
+        way = "later" if shift > dt.timedelta(0) else "earlier"
+        notes = (*notes, f"All times are moved {_span(shift)} {way}, as was said of the first one")
+    moved = tuple(None if at is None else at + shift for at in stamps.at)
+    return replace(stamps, at=moved, notes=notes)
+
+
+def _span(shift: dt.timedelta) -> str:
+    minutes = round(abs(shift.total_seconds()) / 60)
+    days, rest = divmod(minutes, 24 * 60)
+    parts = [(days, "d"), (rest // 60, "h"), (rest % 60, "min")]
+    return " ".join(f"{count} {name}" for count, name in parts if count) or "less than a minute"
+
+
+# --- dates ----------------------------------------------------------------------------
+
+
+def _iso(column: _Column) -> Stamps:
+    cells = column.cells
+    # The usual case whole and fast; a cell of only a date is none of ours.
+    if all(map((16).__le__, map(len, cells))):
+        try:
+            return _placed(column, list(map(dt.datetime.fromisoformat, cells)))
+        except ValueError:
+            pass
+    return _placed(column, [_iso_moment(_ISO.match(cell)) for cell in cells])
+
+
+def _iso_moment(match: re.Match[str] | None) -> dt.datetime | None:
+    if not match:
+        return None
+    clock = ":".join(part.rjust(2, "0") for part in match[5].replace(",", ".").split(":"))
+    offset = (match[6] or "").upper().replace("UTC", "Z")
+    text = f"{match[1]}-{int(match[3]):02d}-{int(match[4]):02d}T{clock}{offset}"
     try:
-        return read(text)
+        return dt.datetime.fromisoformat(text)
     except ValueError:
         return None
 
 
-def _slashed(header: str, cells: Sequence[str], frame: Frame, day_first: Way) -> Stamps:
-    del header
-    parts = [match for cell in cells if (match := _SLASHED.match(cell))]
-    if day_first is None:
-        ways = [
-            way
-            for way in (True, False)
-            if all(_slashed_date(match, day_first=way) for match in parts)
-        ]
-        if len(ways) > 1:
-            ways = [
-                way for way in ways if _is_near(_slashed_date(parts[0], day_first=way), frame.day)
-            ]
-        if len(ways) != 1:
-            said = f"{parts[0][1]}/{parts[0][2]}/{parts[0][3]}"
-            ask = (
-                f"Is {said} day/month/year? Then say --day-first. "
-                "If not, write the dates as year-month-day"
+def _named(column: _Column) -> Stamps:
+    return _placed(column, [_named_moment(_NAMED.match(cell)) for cell in column.cells])
+
+
+def _named_moment(match: re.Match[str] | None) -> dt.datetime | None:
+    month = _MONTHS.get((match["m1"] or match["m2"])[:3].casefold()) if match else None
+    if not match or not month:
+        return None
+    day = _date(match["year"], month, int(match["d1"] or match["d2"]))
+    time = clockrows.time_of_day(match["clock"], match["half"])
+    return dt.datetime.combine(day, time) if day and time else None
+
+
+def _epoch(column: _Column) -> Stamps:
+    at = [_epoch_moment(cell) if _EPOCH.match(cell) else None for cell in column.cells]
+    stamps = _placed(column, at)
+    note = "Times are seconds since 1970 (UTC)"
+    return replace(stamps, notes=(note, *stamps.notes))
+
+
+def _epoch_moment(cell: str) -> dt.datetime:
+    seconds = float(cell)
+    return dt.datetime.fromtimestamp(seconds / 1000 if seconds > 1e11 else seconds, dt.UTC)
+
+
+def _slashed(column: _Column) -> Stamps:
+    parts = [_SLASHED.match(cell) for cell in column.cells]
+    known = {(match[1], match[3], match[4]): match for match in parts if match}
+    valid = [way for way in (True, False) if all(_slashed_date(m, way) for m in known.values())]
+    said = column.answers.day_first
+    ways = valid
+    if said is not None:
+        if said not in valid and valid:
+            wrong = next(m for m in known.values() if not _slashed_date(m, said))
+            raise InputError(
+                f"{wrong[0]!r} cannot be read {_way(day_first=said)}",
+                f"dates that are all {_way(day_first=said)}",
+                f"This file is {_way(day_first=not said)}: leave the option out",
             )
-            return Stamps(tuple(None for _ in cells), "date and time", (ask,))
-        day_first = ways[0]
-    whole = [_slashed_moment(_SLASHED.match(cell), day_first=day_first) for cell in cells]
-    said = "day/month/year" if day_first else "month/day/year"
-    stamps = _placed(whole, frame, "date and time")
-    return Stamps(stamps.at, stamps.form, (), (f"Dates are read as {said}", *stamps.notes))
+        ways = [said]
+    elif len(valid) == 2:
+        first = next(iter(known.values()))
+        near = [way for way in valid if _is_near(_slashed_date(first, way), column.frame.day)]
+        ways = near or valid
+    if len(ways) != 1 and len({_slashed_date(m, w) for m in known.values() for w in ways}) > 1:
+        first = next(iter(known.values()))
+        shown = f"{first[1]}{first[2]}{first[3]}{first[2]}{first[4]}"
+        ask = (
+            f"Is {shown} {_way(day_first=True)} or {_way(day_first=False)}? Say --day-first or --month-first"
+            if valid
+            else f"Dates such as {shown} are neither all {_way(day_first=True)} nor all {_way(day_first=False)}: "
+            "are these two logs in one file? Import them one by one"
+        )
+        return Stamps(column.nothing, "date and time", (ask,))
+    way = ways[0]
+    stamps = _placed(column, [_slashed_moment(match, way) for match in parts])
+    return replace(stamps, notes=(f"Dates are read as {_way(day_first=way)}", *stamps.notes))
 
 
-def _slashed_date(match: re.Match[str], *, day_first: bool) -> dt.date | None:
-    day, month = (match[1], match[2]) if day_first else (match[2], match[1])
-    year = int(match[3]) + (2000 if len(match[3]) == 2 else 0)
+def _way(*, day_first: bool) -> str:
+    return "day/month/year" if day_first else "month/day/year"
+
+
+def _slashed_date(match: re.Match[str], day_first: bool) -> dt.date | None:  # noqa: FBT001 - as above
+    day, month = (match[1], match[3]) if day_first else (match[3], match[1])
+    return _date(match[4], int(month), int(day))
+
+
+def _date(year: str, month: int, day: int) -> dt.date | None:
     try:
-        return dt.date(year, int(month), int(day))
+        return dt.date(int(year) + (2000 if len(year) == 2 else 0), month, day)
     except ValueError:
         return None
 
@@ -202,87 +296,59 @@ def _is_near(day: dt.date | None, other: dt.date) -> bool:
     return day is not None and abs((day - other).days) <= _NEAR_DAYS
 
 
-def _slashed_moment(match: re.Match[str] | None, *, day_first: bool) -> dt.datetime | None:
-    day = _slashed_date(match, day_first=day_first) if match else None
-    time = _time_of_day(match[4], match[5]) if match else None
+def _slashed_moment(match: re.Match[str] | None, day_first: bool) -> dt.datetime | None:  # noqa: FBT001
+    day = _slashed_date(match, day_first) if match else None
+    time = clockrows.time_of_day(match[5], match[6]) if match else None
     return dt.datetime.combine(day, time) if day and time else None
 
 
-def _time_of_day(text: str, half: str | None) -> dt.time | None:
-    hour, minute, second = (int(part) for part in f"{text}:0".split(":")[:3])
-    if half and 1 <= hour <= 12:
-        hour = hour % 12 + (12 if half[0] in "pP" else 0)
-    elif half:
-        return None
-    try:
-        return dt.time(hour, minute, second)
-    except ValueError:
-        return None
+def _placed(column: _Column, told: Sequence[dt.datetime | None]) -> Stamps:
+    whole = [when if when and when.year in _YEARS else None for when in told]
+    placed = wallclock.place(whole, zone_of(column.frame.zone))
+    return Stamps(placed.at, "date and time", placed.questions, placed.notes)
 
 
-def _clocks(header: str, cells: Sequence[str], frame: Frame, _: Way) -> Stamps:
-    times = [_time_of_day(m[1], m[2]) if (m := _CLOCK.match(cell)) else None for cell in cells]
-    rows = [(row, time) for row, time in enumerate(times) if time is not None]
-    # Two bare clock times that fall may as well be morning and afternoon: that is asked.
-    if len(rows) > 2 and _falls([_on(frame.day, time) for _, time in rows]):
-        rows.reverse()
-    whole: list[dt.datetime | None] = [None] * len(cells)
-    questions: list[str] = []
-    previous: dt.datetime | None = None
-    for row, time in rows:
-        if previous is None:
-            here = _first_day(time, frame)
-        else:
-            here = _on(previous.date(), time)
-            if here < previous - _HALF_DAY:
-                here += _DAY
-            elif here < previous - dt.timedelta(minutes=1):
-                said = f"{previous:%H:%M} to {cells[row]}"
-                questions.append(
-                    f"The clock in column {_said(header)} goes back from {said}: "
-                    "is it morning or afternoon? Write AM and PM, or the date"
-                )
-                break
-        whole[row] = previous = here
-    if questions:
-        return Stamps(tuple(None for _ in cells), "clock", tuple(questions))
-    stamps = _placed(whole, frame, "clock")
-    began = next((moment for moment in (whole[row] for row, _ in rows) if moment), None)
-    note = (
-        f"Clock times without a date: the first one is taken as {began:%Y-%m-%d %H:%M}"
-        if began
-        else ""
-    )
-    return Stamps(stamps.at, stamps.form, (), (note, *stamps.notes))
+# --- clocks and elapsed time ----------------------------------------------------------
 
 
-def _on(day: dt.date, time: dt.time) -> dt.datetime:
-    return dt.datetime.combine(day, time)
+def _clocks(column: _Column) -> Stamps:
+    rows = clockrows.read(_said(column.header), column.cells, column.frame, column.answers)
+    if rows.questions:
+        return Stamps(column.nothing, "clock", rows.questions)
+    placed = wallclock.place(rows.told, zone_of(column.frame.zone))
+    return Stamps(placed.at, "clock", placed.questions, (*rows.notes, *placed.notes))
 
 
-def _first_day(time: dt.time, frame: Frame) -> dt.datetime:
-    """Day of the first clock time: the one nearest to the first piece on, if that is known."""
-    here = _on(frame.day, time)
-    if frame.zero is None:
-        return here
-    zero = frame.zero.astimezone(zone_of(frame.zone)).replace(tzinfo=None)
-    days = [_on(zero.date() + step * _DAY, time) for step in (-1, 0, 1)]
-    return min(days, key=lambda day: abs(day - zero))
-
-
-def _elapsed(header: str, cells: Sequence[str], frame: Frame, _: Way) -> Stamps:
-    unit = elapsed_unit(header) or ""
-    if frame.zero is None:
-        ask = (
-            f"When was {header} 0? Log the first piece on, or give it an hour in cook.toml (on = …)"
-        )
-        return Stamps(tuple(None for _ in cells), "elapsed", (ask,))
+def _elapsed(column: _Column) -> Stamps:
+    header, cells, start = column.header, column.cells, column.answers.start
+    zero, unit = column.frame.zero or start, column.unit or ""
     if not unit and any(_NUMBER.match(cell) for cell in cells):
-        ask = f"Is {header!r} in minutes or hours? Name the column elapsed_min or elapsed_h"
-        return Stamps(tuple(None for _ in cells), "elapsed", (ask,))
+        ask = f"Is {header!r} in minutes or hours (or seconds)? Say --column '{header}=minutes'"
+        return Stamps(column.nothing, "elapsed", (ask,))
+    if zero is None:
+        ask = (
+            f"When was {header} 0? Say --start TIME, log the first piece on, "
+            "or give it an hour in cook.toml (on = …)"
+        )
+        return Stamps(column.nothing, "elapsed", (ask,))
     seconds = [_seconds(cell, _SECONDS.get(unit, 60.0)) for cell in cells]
-    at = tuple(None if s is None else frame.zero + dt.timedelta(seconds=s) for s in seconds)
-    note = f"Elapsed time is counted from the first piece on, {frame.zero:%Y-%m-%d %H:%M} UTC"
+    known = [second for second in seconds if second is not None]
+    again = next((row for row, (a, b) in enumerate(pairwise(known), 2) if b * 2 < a - 300), None)
+    if again is not None and not all(a >= b for a, b in pairwise(known)):
+        ask = (
+            f"{header!r} starts again in row {again} of the readings: are these two cooks in one file? "
+            "Say which rows: --rows 'COLUMN=VALUE', or import them as two files"
+        )
+        return Stamps(column.nothing, "elapsed", (ask,))
+    at = tuple(None if s is None else zero + dt.timedelta(seconds=s) for s in seconds)
+    where = zone_of(column.frame.home or column.frame.zone)
+    note = (
+        "Elapsed time is counted from the first reading, as was said"
+        if start
+        else "Elapsed time is counted from the first piece on, "
+        f"{zero.astimezone(where):%Y-%m-%d %H:%M}. If the probe was started at another time, "
+        "say --start TIME"
+    )
     return Stamps(at, "elapsed", (), (note,))
 
 
@@ -297,79 +363,21 @@ def _seconds(cell: str, size: float) -> float | None:
     return seconds if seconds <= _LONGEST_S else None
 
 
-_Reader = Callable[[str, Sequence[str], Frame, Way], Stamps]
+_Fits = Callable[[_Column, str], bool]
 
 #: Forms of a time: whether a cell of a column fits, and how the column is read. The first of
 #: those that fit most cells is taken.
-_FORMS: Mapping[str, tuple[Callable[[str, str], bool], _Reader]] = {
+_FORMS: Mapping[str, tuple[_Fits, Callable[[_Column], Stamps]]] = {
     "elapsed": (
-        lambda header, cell: (
-            elapsed_unit(header) is not None and bool(_NUMBER.match(cell) or _LENGTH.match(cell))
+        lambda column, cell: (
+            column.unit is not None and bool(_NUMBER.match(cell) or _LENGTH.match(cell))
         ),
         _elapsed,
     ),
     "iso": (lambda _, cell: bool(_ISO.match(cell)), _iso),
     "slashed": (lambda _, cell: bool(_SLASHED.match(cell)), _slashed),
-    "clock": (lambda _, cell: bool(_CLOCK.match(cell)), _clocks),
+    "named": (lambda _, cell: bool(_NAMED.match(cell)), _named),
+    "epoch": (lambda _, cell: bool(_EPOCH.match(cell)), _epoch),
+    "clock": (lambda _, cell: bool(clockrows.CLOCK.match(cell)), _clocks),
+    "number": (lambda _, cell: bool(_NUMBER.match(cell)), _elapsed),
 }
-
-
-# --- wall clocks to instants ----------------------------------------------------------
-
-
-def _falls(times: Sequence[dt.datetime]) -> bool:
-    """Whether the newest row stands first."""
-    steps = [after - before for before, after in pairwise(times)]
-    down = sum(1 for step in steps if -_HALF_DAY < step < dt.timedelta(0))
-    up = sum(1 for step in steps if dt.timedelta(0) < step < _HALF_DAY)
-    return down > up
-
-
-def _placed(told: Sequence[dt.datetime | None], frame: Frame, form: str) -> Stamps:
-    where = zone_of(frame.zone)
-    whole = [when if when and when.year in _YEARS else None for when in told]
-    rows = [row for row, when in enumerate(whole) if when is not None]
-    plain = [moment.replace(tzinfo=None) for moment in whole if moment is not None]
-    if _falls(plain):
-        rows.reverse()
-    at: list[dt.datetime | None] = [None] * len(whole)
-    doubtful: list[dt.datetime] = []
-    told_apart = False
-    previous: dt.datetime | None = None
-    for row in rows:
-        when = whole[row]
-        if when is None:
-            continue
-        here, double = _instant(when, where, previous)
-        if double:
-            doubtful.append(when)
-            told_apart = told_apart or here != when.replace(tzinfo=where).astimezone(dt.UTC)
-        at[row] = previous = here
-    return Stamps(tuple(at), form, (), tuple(_change_notes(doubtful, told_apart=told_apart)))
-
-
-def _instant(
-    when: dt.datetime, where: ZoneInfo, previous: dt.datetime | None
-) -> tuple[dt.datetime, bool]:
-    if when.tzinfo is not None:
-        return when.astimezone(dt.UTC), False
-    first, second = (when.replace(tzinfo=where, fold=fold).astimezone(dt.UTC) for fold in (0, 1))
-    double = first < second
-    if double and previous is not None and first < previous <= second:
-        return second, True
-    return first, double
-
-
-def _change_notes(doubtful: Sequence[dt.datetime], *, told_apart: bool) -> list[str]:
-    if not doubtful:
-        return []
-    hour = f"{doubtful[0]:%Y-%m-%d %H:%M} to {max(doubtful):%H:%M}"
-    if told_apart:
-        return [
-            f"The clock went back that night; the hour that came twice ({hour}) is told apart by order"
-        ]
-    note = (
-        f"The clock went back that night and {hour} came twice; the rows are taken as the first time, "
-        "before the clock was changed. If they are from after it, add an offset to the times"
-    )
-    return [note]
