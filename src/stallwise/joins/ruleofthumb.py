@@ -1,0 +1,62 @@
+"""Hours per pound for the pieces of a cook: what its forecasts are held against."""
+
+from __future__ import annotations
+
+import warnings
+
+from stallwise.ground.errors import OutOfRangeWarning, StallwiseError
+from stallwise.joins import timing
+from stallwise.joins.foresight import plan_pieces, question
+from stallwise.models.plan import PiecePlan
+from stallwise.models.rules import RuleHours, rule_family, rule_forecast
+from stallwise.record.cook import CookRecord
+
+__all__ = ["piece_rule", "rules_of_cook"]
+
+
+def rules_of_cook(record: CookRecord) -> dict[str, RuleHours]:
+    """Hours to the finish by the rule of thumb, for each piece that was on, as planned at meat on.
+
+    Parameters
+    ----------
+    record : CookRecord
+        A cook whose meat was on.
+
+    Returns
+    -------
+    dict of letter to RuleHours
+        Without pieces for whose cut, wrap or size cooks have no such rule.
+    """
+    zero = timing.hour_zero_logged(record)
+    if zero is None:
+        return {}
+    lines = timing.seen(record, None)
+    on = {piece.letter: timing.logged_on(lines, piece) or zero for piece in record.cook.pieces}
+    try:
+        asked = question(record, made_at=zero, as_of=zero)
+        planned, _ = plan_pieces(asked, on)
+    except StallwiseError:
+        # What cannot be planned any more has no rule either; its forecasts stand as kept.
+        return {}
+    found = {each.piece.letter: piece_rule(each.plan) for each in planned}
+    return {letter: rule for letter, rule in found.items() if rule is not None}
+
+
+def piece_rule(plan: PiecePlan) -> RuleHours | None:
+    """Hours to the finish by the rule of thumb; None where cooks have no rule for it.
+
+    Parameters
+    ----------
+    plan : PiecePlan
+        Cut, mass, pit and wrap are used.
+    """
+    family = rule_family(plan.cut)
+    if family is None:
+        return None
+    try:
+        with warnings.catch_warnings():
+            # Beyond the pits that the rules are made for they still are what a cook would reckon.
+            warnings.simplefilter("ignore", OutOfRangeWarning)
+            return rule_forecast(family, plan.body.mass_kg, plan.pit, plan.wrap.kind)
+    except StallwiseError:
+        return None
