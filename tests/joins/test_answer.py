@@ -14,7 +14,7 @@ from stallwise.joins.answer import answer
 from stallwise.joins.ask import ask, forecast_line
 from stallwise.joins.explain import group
 from stallwise.joins.result import to_plain
-from stallwise.joins.words import headline
+from stallwise.joins.words import headline, rules_text
 from stallwise.record.schema import Piece
 
 _spec = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
@@ -249,3 +249,16 @@ def test_a_lid_opened_to_spritz_is_no_cold_pit() -> None:
     sprayed = ribs(spritz_from="2:00", spritz_every="0:40")
     keys = {warning.key for warning in answer(record(sprayed), made_at=NOW).warnings}
     assert "unusual-pit-low" not in keys
+
+
+def test_hours_per_pound_stand_beside_the_forecast_until_it_is_tender() -> None:
+    result = answer(record(ribs(on="10:00")), made_at=NOW)
+    rule = result.pieces[0].rule
+    assert rule is not None
+    # a rack in foil on a pit whose mean is above 118 °C: 4 to 5.5 h, whatever it weighs
+    assert (rule.low_h, rule.high_h, rule.source) == (4.0, 5.5, "hours_per_pound.ribs")
+    assert rules_text(result) == (
+        "Hours per rack would say between 14:00 and 15:30 (common practice, no source)."
+    )
+    assert rules_text(answer(record(log=LOG), made_at=NOW, as_of=LOG[3].at)) == ""
+    assert answer(record(ribs(cut="duck-whole", wrap="none")), made_at=NOW).pieces[0].rule is None

@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
+import importlib.util
+from dataclasses import replace
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from stallwise.ground.errors import NotFoundError, OutOfRangeError, OutOfRangeWarning
-from stallwise.models.plan import WRAPS, PitCurve
-from stallwise.models.rules import rule_family, rule_forecast, rule_hours
+from stallwise.models.plan import WRAPS, PitCurve, Wrap
+from stallwise.models.rules import piece_rule, rule_family, rule_forecast, rule_hours
 from stallwise.tables.catalogue import cuts
 from stallwise.tables.hours_per_pound import pound_families, pound_rules
+
+spec = importlib.util.spec_from_file_location(
+    "forecasts", Path(__file__).with_name("test_forecast.py")
+)
+forecasts = importlib.util.module_from_spec(spec)
+spec.loader.exec_module(forecasts)
 
 FAMILIES = sorted({family for family, _ in pound_rules()})
 POUND = 0.45359237
@@ -64,6 +74,16 @@ def test_a_climbing_pit_is_its_mean():
     assert found == rule_hours("shoulder", 8 * POUND, 135.0)
     steady = rule_forecast("ribs", 1.3, PitCurve.steady(107.0), "foil")
     assert steady == rule_hours("ribs", 1.3, 107.0, "foil")
+
+
+def test_a_piece_as_planned_has_its_rule_or_none():
+    plan = forecasts.piece(
+        "beef-brisket-whole", 5.8, pit=forecasts.pit_f(250), wrap=Wrap("foil", core_c=71.0)
+    )
+    mass = plan.body.mass_kg
+    assert piece_rule(plan) == rule_hours("brisket", mass, float(plan.pit.at(0.0)), "foil")
+    assert piece_rule(replace(plan, cut="duck-whole")) is None
+    assert piece_rule(replace(plan, pit=PitCurve.steady(62.0))) is not None  # and no warning
 
 
 def test_what_has_no_rule_is_said():

@@ -60,6 +60,8 @@ def forecast(args: argparse.Namespace) -> int:
         return 0
     print(f"{result.title} · {words.as_of_text(result)}")
     print(words.headline(result))
+    if rule := words.rules_text(result):
+        print(rule)
     shown = (tables.stage_table, tables.serving_table, tables.chance_table)
     for table in (table(result) for table in shown):
         print()

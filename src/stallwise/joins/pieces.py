@@ -12,9 +12,10 @@ from numpy.typing import NDArray
 from stallwise.ground import units
 from stallwise.ground.ensemble import quantiles
 from stallwise.joins.plan import Planned
-from stallwise.joins.result import Chance, PieceResult, Spread, StageResult, Trace
+from stallwise.joins.result import Chance, PieceResult, RuleResult, Spread, StageResult, Trace
 from stallwise.joins.serving import serving, spread
 from stallwise.models.forecast import STAGES, PieceForecast
+from stallwise.models.rules import piece_rule
 
 __all__ = ["edible_kg", "mirrored", "piece_result", "spread"]
 
@@ -117,6 +118,18 @@ def piece_result(
         hold_h=_hold(planned, forecast, on_at, serve_at),
         is_on=is_on,
         serving=serving(planned, forecast, on_at=on_at, serve_at=serve_at, zone=zone),
+        rule=_rule(planned),
+    )
+
+
+def _rule(planned: Planned) -> RuleResult | None:
+    found = piece_rule(planned.plan)
+    if found is None:
+        return None
+    row = found.rule
+    source = f"hours_per_pound.{row.family}"
+    return RuleResult(
+        found.low_h, found.middle_h, found.high_h, row.by_mass, source=source, grade=row.grade
     )
 
 

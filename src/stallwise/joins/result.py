@@ -25,6 +25,7 @@ __all__ = [
     "Observation",
     "PieceResult",
     "Result",
+    "RuleResult",
     "SaltResult",
     "ServingResult",
     "Spread",
@@ -138,6 +139,20 @@ class ServingResult:
 
 
 @dataclass(frozen=True)
+class RuleResult:
+    """What hours per pound would say, from meat on to the finish [h]; no part of the forecast."""
+
+    low_h: float
+    middle_h: float
+    high_h: float
+    #: Whether the rule goes by the pound; ribs go by the rack.
+    by_mass: bool
+    #: Row of ``data/hours_per_pound.csv``, for `explain`, and its grade.
+    source: str
+    grade: str
+
+
+@dataclass(frozen=True)
 class PieceResult:
     """The forecast of one piece; `core_c` is what a probe meant for the core reads."""
 
@@ -167,6 +182,8 @@ class PieceResult:
     is_on: bool = False
     #: From the finish to the knife; None where it is never finished.
     serving: ServingResult | None = None
+    #: None where cooks have no such rule for it.
+    rule: RuleResult | None = None
 
 
 @dataclass(frozen=True)

@@ -24,6 +24,8 @@ __all__ = [
     "odds_text",
     "ready_text",
     "round_clock",
+    "rule_text",
+    "rules_text",
     "shift",
     "shift_range",
     "stage_name",
@@ -258,6 +260,30 @@ def ready_text(piece: PieceResult, result: Result) -> str:
     if late_h is not None and late_h > _SHORT_HOLD_H:
         said += f"; most likely {hours(late_h, minutes=15)} late"
     return f"{said}."
+
+
+def rule_text(piece: PieceResult, result: Result) -> str:
+    """Say what hours per pound would, beside the forecast; nothing where there is no such rule."""
+    rule = piece.rule
+    if rule is None or piece.stages["tender"].known:
+        return ""
+    on = piece.on_at.astimezone(dt.UTC)
+    early, late = (
+        (on + dt.timedelta(hours=end)).astimezone(piece.on_at.tzinfo)
+        for end in (rule.low_h, rule.high_h)
+    )
+    start = day_clock(early, result.date, result.as_of, mode="down")
+    end = day_clock(late, result.date, result.as_of, mode="up")
+    grade = "" if rule.grade == "published" else f" ({rule.grade})"
+    by = "Hours per pound" if rule.by_mass else "Hours per rack"
+    return f"{by} would say between {start} and {end}{grade}."
+
+
+def rules_text(result: Result) -> str:
+    """Say it of every piece that has such a rule, a sentence a piece."""
+    many = len(result.pieces) > 1
+    said = ((piece.piece, rule_text(piece, result)) for piece in result.pieces)
+    return " ".join(f"{letter}. {text}" if many else text for letter, text in said if text)
 
 
 def hold_place(held: ServingResult, system: str) -> str:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import warnings
 from dataclasses import dataclass
 
-from stallwise.ground.errors import NotFoundError
+from stallwise.ground.errors import NotFoundError, OutOfRangeError, OutOfRangeWarning
 from stallwise.ground.ranges import Range
-from stallwise.models.plan import WRAPS, PitCurve
+from stallwise.models.plan import WRAPS, PiecePlan, PitCurve
 from stallwise.tables.hours_per_pound import PoundRule, pound_families, pound_rules
 
-__all__ = ["RuleHours", "rule_family", "rule_forecast", "rule_hours"]
+__all__ = ["RuleHours", "piece_rule", "rule_family", "rule_forecast", "rule_hours"]
 
 _POUND_KG = 0.45359237
 _HOUR_S = 3600.0
@@ -149,3 +150,32 @@ def rule_forecast(family: str, mass_kg: float, pit: PitCurve, wrap: str = "none"
         mean = (float(pit.integral(end_s)) - float(pit.integral(0.0))) / end_s
         found = rule_hours(family, mass_kg, mean, wrap)
     return found
+
+
+def piece_rule(plan: PiecePlan) -> RuleHours | None:
+    """Hours by the rule of thumb for one piece as planned.
+
+    Parameters
+    ----------
+    plan : PiecePlan
+        Its cut, mass, first pit and wrap are used; what was logged is not, nor its finish.
+
+    Returns
+    -------
+    RuleHours or None
+        None where cooks have no rule of this kind for the cut or the mass.
+
+    References
+    ----------
+    [common-practice]_
+    """
+    family = rule_family(plan.cut)
+    if family is None:
+        return None
+    with warnings.catch_warnings():
+        # Beyond the pits that the rules are made for they still are what a cook would reckon.
+        warnings.simplefilter("ignore", OutOfRangeWarning)
+        try:
+            return rule_forecast(family, plan.body.mass_kg, plan.pit, plan.wrap.kind)
+        except OutOfRangeError:
+            return None

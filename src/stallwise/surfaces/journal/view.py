@@ -70,6 +70,7 @@ class Page:
     narrow: Markup
     picture: Picture
     window: tuple[str, ...]
+    rule: str
     stages: Table
     serving: Table
     sheet: tuple[SheetRow, ...]
@@ -118,6 +119,7 @@ def page_of(
         narrow=Markup(narrow.svg),  # noqa: S704
         picture=wide,
         window=tuple(_window(result)),
+        rule=words.rules_text(result),
         stages=_for_pieces(tables.stage_table(result), result),
         serving=_for_pieces(tables.serving_table(result), result),
         sheet=_joined(_sheet(result)),
