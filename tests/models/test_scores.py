@@ -37,6 +37,7 @@ def test_a_normal_forecast_is_known_between_and_beyond_its_quantiles() -> None:
             time_at(probability, WINDOW, LEVELS), WINDOW, LEVELS
         ) == pytest.approx(probability)
     assert [time_at(p, WINDOW, LEVELS) for p in (0.0, 1.0)] == [-INF, INF]
+    assert time_at(0.92, [*WINDOW[:5], INF, INF], LEVELS) == INF
 
 
 def test_a_bracket_is_in_out_or_across_an_end() -> None:
@@ -48,6 +49,8 @@ def test_a_bracket_is_in_out_or_across_an_end() -> None:
     # Nobody looked before it was tender: all that is left open weighs as the forecast says.
     assert inside_share(WINDOW, LEVELS, (0.0, INF), 0.8) == pytest.approx(0.8)
     assert inside_share([*WINDOW[:5], 12.8, INF], LEVELS, (13.0, 14.0), 0.8) == 0.0
+    # A late end that was not reached is open: nothing is later.
+    assert inside_share([*WINDOW[:5], INF, INF], LEVELS, (30.0, 31.0), 0.8) == 1.0
     assert inside_share([9.0] * 7, LEVELS, (9.0, 9.0), 0.8) == 1.0
 
 

@@ -75,7 +75,7 @@ def probability_by(time: float, values: Sequence[float], probabilities: Sequence
     """Chance that a forecast gives to an outcome up to a time.
 
     Between the quantiles a straight line on normal paper; beyond the outermost the line from the
-    middle one through it goes on.
+    middle one through it goes on, at most to the lowest probability that was not reached.
 
     Parameters
     ----------
@@ -101,7 +101,8 @@ def probability_by(time: float, values: Sequence[float], probabilities: Sequence
         return float(time > 0.0)
     if time < quantile[0] or time > quantile[-1]:
         end = 0 if time < quantile[0] else -1
-        return _NORMAL.cdf(score[end] + (time - quantile[end]) / _slope(quantile, score, end))
+        beyond = _NORMAL.cdf(score[end] + (time - quantile[end]) / _slope(quantile, score, end))
+        return min(beyond, _reachable(values, probabilities))
     # Where several quantiles stand at one time, the middle of them.
     same = score[quantile == time]
     return _NORMAL.cdf(float(np.mean(same) if len(same) else np.interp(time, quantile, score)))
@@ -124,8 +125,10 @@ def time_at(probability: float, values: Sequence[float], probabilities: Sequence
     """
     _PROBABILITY.require(probability)
     quantile, score = _on_normal_paper(values, probabilities)
-    if probability in {0.0, 1.0}:
-        return float(np.inf if probability else -np.inf)
+    if probability == 0.0:
+        return -np.inf
+    if probability == 1.0 or probability > _reachable(values, probabilities):
+        return np.inf
     wanted = _NORMAL.inv_cdf(probability)
     if wanted < score[0] or wanted > score[-1]:
         end = 0 if wanted < score[0] else -1
@@ -239,6 +242,12 @@ def _on_normal_paper(
     if there.sum() < 2:
         raise InputError("a forecast with fewer than two quantiles that are reached", "two or more")
     return quantile[there], np.array([_NORMAL.inv_cdf(p) for p in level[there].tolist()])
+
+
+def _reachable(values: Sequence[float], probabilities: Sequence[float]) -> float:
+    """Most that a forecast gives to any hour that was tried: short of its first open quantile."""
+    open_ends = (p for v, p in zip(values, probabilities, strict=True) if np.isinf(v))
+    return min(open_ends, default=1.0)
 
 
 def _slope(quantile: Floats, score: Floats, end: int) -> float:
