@@ -107,3 +107,17 @@ def test_the_plateau_falls_with_height_and_rises_with_damp_air():
     assert plateau(0.02, high) < plateau(0.02, STANDARD_PRESSURE_PA)
     damp = [plateau(humidity, STANDARD_PRESSURE_PA) for humidity in (0.01, 0.02, 0.05, 0.1)]
     assert damp == sorted(damp)
+
+
+def test_published_cooks_are_met_better_than_by_hours_per_pound():
+    path = Path(__file__).parents[2] / "tools" / "baseline_table.py"
+    spec = importlib.util.spec_from_file_location("baseline_table", path)
+    table = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(table)
+    ours, theirs = [], []
+    for _, took, (_, middle, _), rule in table.compared():
+        ours.append(abs(middle / took - 1.0))
+        theirs.append(abs(rule.middle_h / took - 1.0))
+    assert len(ours) >= 10
+    assert np.mean(ours) < 0.15
+    assert np.mean(ours) < 0.75 * np.mean(theirs)
