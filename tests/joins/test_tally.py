@@ -11,7 +11,10 @@ import pytest
 from scipy import stats
 
 from stallwise.joins import tallywords
+from stallwise.joins.answer import answer
+from stallwise.joins.ask import forecast_line
 from stallwise.joins.keptforecast import kept_forecasts
+from stallwise.joins.ruleofthumb import rules_of_cook
 from stallwise.joins.tally import tally
 from tests.joins.cooks import DATE, line, record, ribs
 
@@ -167,3 +170,26 @@ def test_a_forecast_of_an_older_line_is_read_with_what_it_has() -> None:
     }
     (one,), unusable = kept_forecasts(cook(old))
     assert (one.window_h, one.cut, unusable) == ((4.1, 5.0, 6.2), "", 0)
+
+
+def test_a_line_as_it_is_kept_is_one_that_the_tally_reads() -> None:
+    made = cook()
+    answered = answer(made, made_at=ON, as_of=ON, changes={"members": 20})
+    row = json.loads(json.dumps(forecast_line(answered)))
+    found = tally([dataclasses.replace(made, forecasts=(row,))])
+    (piece,) = found.pieces
+    tender = answered.pieces[0].stages["tender"].elapsed_h
+    assert piece.window_h == (tender.p10, tender.p50, tender.p90)
+    assert (found.overall.forecasts, found.by_wrap["foil"].forecasts) == (1, 1)
+    # The rule of thumb is the one that stands beside the forecast.
+    rule = answered.pieces[0].rule
+    assert piece.rule_h == (rule.low_h, rule.middle_h, rule.high_h)
+
+
+def test_a_cook_whose_plan_is_broken_since_keeps_its_forecasts() -> None:
+    made = cook(kept())
+    piece = made.cook.pieces[0].model_copy(update={"wrap_from": "4:00", "wrap_to": "3:00"})
+    broken = dataclasses.replace(made, cook=made.cook.model_copy(update={"pieces": [piece]}))
+    assert rules_of_cook(broken) == {}
+    found = tally([broken])
+    assert (found.overall.forecasts, found.pieces[0].rule_h) == (1, None)

@@ -208,3 +208,10 @@ def test_a_rerun_works_in_its_own_folder_whatever_the_notebook_says(book, folder
     monkeypatch.chdir(folder.path)
     monkeypatch.setenv("STALLWISE_RESULT", str(folder.path / "results" / "x.json"))
     assert notebook.open(str(other.path)).desk.folder.name == folder.name
+
+
+def test_a_cell_says_how_often_forecasts_were_right(tmp_path, capsys):
+    book = cooks.start_book(tmp_path)
+    cook = book.cook(bring_sample(book)[0])
+    notebook.tally(str(cook.path), unfold=True)
+    assert "No forecast is kept of a finished cook yet" in capsys.readouterr().out

@@ -65,6 +65,7 @@ COMMANDS: dict[str, Command] = {
         "run a cook's notebook again with something changed",
         'stallwise rerun harvest-shoulder --set pit_start="250 F"',
     ),
+    "tally": Command("tally", "how often past forecasts were right", "stallwise tally --all"),
     "cooks": Command("show", "list the cooks, newest first", "stallwise cooks"),
     "cuts": Command("show", "list the cuts", "stallwise cuts ribs"),
     "mixes": Command("show", "list rubs, sauces and stock", "stallwise mixes"),

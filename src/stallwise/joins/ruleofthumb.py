@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import warnings
-
-from stallwise.ground.errors import OutOfRangeWarning, StallwiseError
+from stallwise.ground.errors import StallwiseError
 from stallwise.joins import timing
 from stallwise.joins.foresight import plan_pieces, question
-from stallwise.models.plan import PiecePlan
-from stallwise.models.rules import RuleHours, rule_family, rule_forecast
+from stallwise.models.rules import RuleHours, piece_rule
 from stallwise.record.cook import CookRecord
 
-__all__ = ["piece_rule", "rules_of_cook"]
+__all__ = ["rules_of_cook"]
 
 
 def rules_of_cook(record: CookRecord) -> dict[str, RuleHours]:
@@ -40,23 +37,3 @@ def rules_of_cook(record: CookRecord) -> dict[str, RuleHours]:
         return {}
     found = {each.piece.letter: piece_rule(each.plan) for each in planned}
     return {letter: rule for letter, rule in found.items() if rule is not None}
-
-
-def piece_rule(plan: PiecePlan) -> RuleHours | None:
-    """Hours to the finish by the rule of thumb; None where cooks have no rule for it.
-
-    Parameters
-    ----------
-    plan : PiecePlan
-        Cut, mass, pit and wrap are used.
-    """
-    family = rule_family(plan.cut)
-    if family is None:
-        return None
-    try:
-        with warnings.catch_warnings():
-            # Beyond the pits that the rules are made for they still are what a cook would reckon.
-            warnings.simplefilter("ignore", OutOfRangeWarning)
-            return rule_forecast(family, plan.body.mass_kg, plan.pit, plan.wrap.kind)
-    except StallwiseError:
-        return None

@@ -21,7 +21,7 @@ from stallwise.surfaces.desk import Desk, changes_from, log_table
 from stallwise.surfaces.rerun.execute import HEADLESS, RESULT
 from stallwise.surfaces.rerun.figures import write_figures
 
-__all__ = ["CookNotebook", "open"]
+__all__ = ["CookNotebook", "open", "tally"]
 
 #: Set in a kernel that was started for a person: by a notebook server, or by an editor.
 _FRONT_ENDS = ("JPY_SESSION_NAME", "VSCODE_PID", "VSCODE_CWD")
@@ -59,6 +59,33 @@ def open(folder: str | None = None, names: Mapping[str, Any] | None = None) -> C
         )
     cook = Cookbook.open(find_cookbook(place)).cook(str(place.resolve()))
     return CookNotebook(Desk(cook, changes_from(names), as_of=names.get("as_of")))
+
+
+def tally(folder: str | None = None, *, unfold: bool = False) -> None:
+    """Say how often past forecasts were right, over all cooks of a cookbook.
+
+    Parameters
+    ----------
+    folder : str, optional
+        The cookbook, or a folder in it; the default is where the notebook lies.
+    unfold : bool, default False
+        Also all figures: by elapsed time, cut and wrap, against hours per pound, piece by piece.
+
+    Raises
+    ------
+    InputError
+        The folder is in no cookbook.
+    """
+    from stallwise.joins import tallywords
+    from stallwise.joins.tally import tally_book
+
+    place = Path.cwd() if folder is None else Path(folder).expanduser()
+    result = tally_book(Cookbook.open(find_cookbook(place)))
+    for said in (tallywords.headline(result), *tallywords.cannot_say(result)):
+        _say(said)
+    if unfold:
+        _print(*tallywords.tables(result))
+        _say(tallywords.widening_text(result))
 
 
 class CookNotebook:
