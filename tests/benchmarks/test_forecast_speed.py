@@ -153,12 +153,17 @@ def test_a_day_of_one_member_is_much_faster_than_a_general_stiff_solver():
     )
     ours = march(one, pit, coarse, pressure_pa=kitchen.SEA)
     error = np.max(np.abs(ours.core_c - fine.core_c))
-    start = time.perf_counter()
-    theirs = bdf_cores(kitchen, twin, one, pit, hours, every, 1e-3)
-    bdf = time.perf_counter() - start
-    bdf_error = np.max(np.abs(theirs - fine.core_c[0]))
-    assert error < 0.3
-    assert bdf_error < 1.0  # the same physics, written twice
+    # equal error: on the same 20 cells, the loosest tolerance of a ladder that comes as near to a fine
+    # grid as ours, to a tenth; what is left then is the cells' own, the same physics written twice
+    for rtol in (1e-3, 3e-4, 1e-4, 3e-5):
+        start = time.perf_counter()
+        theirs = bdf_cores(kitchen, twin, one, pit, hours, every, rtol)
+        bdf = time.perf_counter() - start
+        bdf_error = np.max(np.abs(theirs - fine.core_c[0]))
+        if bdf_error <= 1.1 * error:
+            break
+    assert error < 0.1
+    assert bdf_error <= 1.1 * error
     day = fastest(lambda: march(members, pits, coarse, pressure_pa=kitchen.SEA), 5) / len(members)
     said = f"{day * 1e6:.0f} us ({error:.2f} K) against {bdf * 1e3:.0f} ms ({bdf_error:.2f} K)"
     assert bdf > 100.0 * day, said
