@@ -69,8 +69,6 @@ CASES = {
     "brisket 275 paper": lambda: brisket(275, **at_stall("paper")),
     "flat 250 bare": flat,
     "flat 250 paper": lambda: flat(**at_stall("paper")),
-    "flat 250 foil": lambda: flat(**at_stall("foil")),
-    "shoulder 250 slice foil": lambda: shoulder(finish="slice", **at_stall("foil")),
     "opened turkey 325": lambda: piece("turkey-opened-flat", 13.5 * POUND, pit=pit_f(325)),
     "whole turkey 325": lambda: piece("turkey-whole", 13.5 * POUND, pit=pit_f(325)),
     "rib roast 225": lambda: piece("beef-rib-roast", 3.5, pit=pit_f(225)),
