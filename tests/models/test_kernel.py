@@ -215,10 +215,20 @@ def test_the_surface_takes_what_the_law_of_exchange_gives():
     assert gone == pytest.approx(made.evaporated[0] - part.evaporated[0], rel=1e-4)
 
 
-@pytest.mark.parametrize("kind", [SHOULDER, RACK], ids=["shoulder", "rack"])
-def test_loss_is_water_juice_and_fat(kind):
+@settings(max_examples=25, deadline=None)
+@given(
+    seed=st.integers(0, 10_000),
+    kind=st.sampled_from([SHOULDER, RACK]),
+    cover=st.sampled_from([FOIL, PAPER]),
+    wrapped_h=st.floats(2.5, 4.0),
+    opened_h=st.floats(0.5, 8.0),
+    dries=st.booleans(),
+)
+def test_loss_is_water_juice_and_fat(seed, kind, cover, wrapped_h, opened_h, dries):
+    kind = kind | ({"water_fraction": 0.6, "water_low": 0.25} if dries else {})
+    at_s = wrapped_h * HOUR
     members, pits = kitchen.many(
-        wrapped(kind, FOIL, at_s=3.0 * HOUR, unwrap_s=5.0 * HOUR), 10, seed=5
+        wrapped(kind, cover, at_s=at_s, unwrap_s=at_s + opened_h * HOUR), 4, seed
     )
     grid = kitchen.steps(9.0, pit=CLIMB, spritz=((6000.0, 0.2), (7200.0, 0.2)))
     made = run(members, pits, grid)
