@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
 from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.joins import around, timing
 from stallwise.joins.pitplan import PitState, curve_from
+from stallwise.joins.probed import Stint, pit_seen, probe_traces
 from stallwise.models.plan import Body, Facts, Hold, PiecePlan, PitChange, Spritz, Wrap
 from stallwise.record import clocks
 from stallwise.record.cook import CookRecord
@@ -136,6 +137,10 @@ def plan_piece(
         humidity_factor=around.damp_factor(cook, pits, first, _load(record, cook, first, pits)),
         facts=_facts(piece, lines, on_at, as_of) if running else None,
     )
+    if running:
+        stints = [Stint(first.letter, 0.0)]
+        stints += [Stint(pit.letter, (at - on_at).total_seconds()) for at, pit in changes]
+        plan = _probed(plan, record, piece, lines, stints, on_at, as_of)
     warnings = (
         *(CookWarning(warning.key, warning.text, piece.letter) for warning in sizes.warnings),
         *_assumed(record, cook, piece, entry, first),
@@ -343,6 +348,29 @@ def _facts(piece: Piece, lines: Sequence[LogLine], on_at: dt.datetime, as_of: dt
         unwrapped_s=seconds(_last(about, "unwrapped")),
         not_tender_s=as_of_s if still_on else seconds(not_yet[-1]) if not_yet else None,
         tender_s=seconds(tender),
+    )
+
+
+def _probed(
+    plan: PiecePlan,
+    record: CookRecord,
+    piece: Piece,
+    lines: Sequence[LogLine],
+    stints: Sequence[Stint],
+    on_at: dt.datetime,
+    as_of: dt.datetime,
+) -> PiecePlan:
+    """Lay what probes and gauges have read over the facts; a pit is believed where it was read."""
+    if plan.facts is None:
+        return plan
+    probes = probe_traces(record.readings, lines, piece, on_at=on_at, as_of=as_of)
+    seen = pit_seen(record.readings, lines, plan.pit, stints, on_at=on_at, as_of=as_of)
+    if seen is None:
+        return replace(plan, facts=replace(plan.facts, probes=probes))
+    return replace(
+        plan,
+        number_place=seen.place or plan.number_place,
+        facts=replace(plan.facts, probes=probes, pit=seen.curve),
     )
 
 

@@ -38,7 +38,9 @@ class Draws:
     spritz_stays : array (members,)
         Share of each spritz that stays; its mean is used, for a spritz is shared by all members.
     drawn : mapping of parameter key to array (members,)
-        The values drawn, in the table's units: what an update with readings works on.
+        The values drawn, in the table's units.
+    scores : mapping of the same keys to array (members,)
+        The probabilities they were drawn with: what an update with readings works on.
     """
 
     members: NDArray[Any]
@@ -46,9 +48,17 @@ class Draws:
     spritz_stays: float
     probe_share: NDArray[np.float64]
     drawn: Mapping[str, NDArray[np.float64]]
+    scores: Mapping[str, NDArray[np.float64]]
 
 
-def draw(piece: PiecePlan, *, seed: int, members: int, knowledge: Knowledge | None = None) -> Draws:
+def draw(
+    piece: PiecePlan,
+    *,
+    seed: int,
+    members: int,
+    knowledge: Knowledge | None = None,
+    scores: Mapping[str, NDArray[np.float64]] | None = None,
+) -> Draws:
     """Draw the ensemble of one piece.
 
     Parameters
@@ -61,6 +71,8 @@ def draw(piece: PiecePlan, *, seed: int, members: int, knowledge: Knowledge | No
         Possible days.
     knowledge : Knowledge, optional
         What was learned of pits and cuts; the table alone when not given.
+    scores : mapping of draw to array (members,), optional
+        Probabilities to draw with in place of the streams', as `Draws.scores` names them.
 
     Returns
     -------
@@ -72,7 +84,7 @@ def draw(piece: PiecePlan, *, seed: int, members: int, knowledge: Knowledge | No
     draws hang on the seed and the piece's letter. A changed or added piece moves no other.
     Middles and spreads come from ``data/parameters.csv``.
     """
-    source = _Source(piece, seed, members, knowledge or Knowledge())
+    source = _Source(piece, seed, members, knowledge or Knowledge(), scores or {})
     values = {
         **_body(piece, source),
         **_meat(piece, source),
@@ -85,18 +97,27 @@ def draw(piece: PiecePlan, *, seed: int, members: int, knowledge: Knowledge | No
     stays = float(np.mean(source.draw("surface.spritz_stays"))) if piece.spritz else 1.0
     table = members_like(members, **values)
     probe = np.minimum(source.draw("probe.off") / table["radius_m"], _OUTERMOST)
-    return Draws(table, pits, stays, probe, source.drawn)
+    return Draws(table, pits, stays, probe, source.drawn, source.scores)
 
 
 class _Source:
     """Draws by key for one piece, each remembered under its key."""
 
-    def __init__(self, piece: PiecePlan, seed: int, members: int, knowledge: Knowledge) -> None:
+    def __init__(
+        self,
+        piece: PiecePlan,
+        seed: int,
+        members: int,
+        knowledge: Knowledge,
+        given: Mapping[str, NDArray[np.float64]],
+    ) -> None:
         self.piece = piece
         self.seed = seed
         self.members = members
         self.knowledge = knowledge
+        self.given = given
         self.drawn: dict[str, NDArray[np.float64]] = {}
+        self.scores: dict[str, NDArray[np.float64]] = {}
 
     def known(self, key: str, pit_name: str | None = None) -> Parameter:
         """Row of the table, with what was learned laid over."""
@@ -109,9 +130,14 @@ class _Source:
 
     def draw(self, key: str, pit_name: str | None = None) -> NDArray[np.float64]:
         owner = ("piece", self.piece.key) if pit_name is None else ("pit", pit_name)
-        values = self.known(key, pit_name).draw(self.seed, self.members, *owner)
-        self.drawn[key if pit_name is None else f"{pit_name}: {key}"] = values
-        return values
+        name = key if pit_name is None else f"{pit_name}: {key}"
+        one = self.known(key, pit_name)
+        even = self.given.get(name)
+        if even is None:
+            even = one.scores(self.seed, self.members, *owner)
+        self.scores[name] = even
+        self.drawn[name] = one.quantile(even)
+        return self.drawn[name]
 
     def uniform(self, name: str) -> NDArray[np.float64]:
         """Evenly spread numbers between 0 and 1 for something that is no parameter."""

@@ -10,8 +10,9 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import NDArray
 
-from stallwise.ground.ensemble import quantiles
+from stallwise.ground.ensemble import lognormal_factor, normals, quantiles
 from stallwise.ground.errors import CookWarning, InputError
+from stallwise.models.assimilate import Assimilated, assimilate
 from stallwise.models.draws import Draws, draw
 from stallwise.models.hold import Held
 from stallwise.models.kernel import HELD, Marched, march
@@ -151,9 +152,12 @@ def forecast_pieces(
     known = knowledge or Knowledge()
     step = parameter("forecast.step").value if step_s is None else step_s
     table = id(parameters())  # the numbers of another table are other forecasts
+    taught = tuple(_taught(piece, known) for piece in pieces)
+    read = any(piece.facts is not None and piece.facts.probes for piece in pieces)
+    lesson = _assimilated(tuple(pieces), seed, members, taught, step, table) if read else None
     made = {
-        piece.key: _kept(piece, seed, members, _taught(piece, known), horizon, step, table)
-        for piece in pieces
+        piece.key: _kept(piece, seed, members, lessons, horizon, step, table, lesson)
+        for piece, lessons in zip(pieces, taught, strict=True)
     }
     return Forecast(made, seed, members, known.id)
 
@@ -172,16 +176,67 @@ def _kept(
     horizon_s: float,
     step_s: float,
     _table: int,
+    lesson: Assimilated | None,
 ) -> PieceForecast:
-    pits, lessons = taught
-    known = Knowledge(pits={name: dict(of) for name, of in pits}, cuts={piece.cut: dict(lessons)})
-    drawn = draw(piece, seed=seed, members=members, knowledge=known)
+    known = _knowledge([piece], [taught])
+    scores = lesson.scores[piece.key] if lesson is not None else None
+    drawn = draw(piece, seed=seed, members=members, knowledge=known, scores=scores)
+    warned: tuple[CookWarning, ...] = ()
+    if lesson is not None:
+        drawn = _widened(piece, drawn, lesson, seed)
+        warned = _suspect(piece, lesson)
     made = simulate(piece, drawn, horizon_s=horizon_s, step_s=step_s)
+    made = replace(made, warnings=(*made.warnings, *warned))
     curves = (getattr(part, one.name) for part in (made, made.held) for one in fields(part))
     for array in (*made.stages.values(), *curves):
         if isinstance(array, np.ndarray):
             array.setflags(write=False)
     return made
+
+
+@lru_cache(maxsize=_KEPT)
+def _assimilated(
+    pieces: tuple[PiecePlan, ...],
+    seed: int,
+    members: int,
+    taught: tuple[_Taught, ...],
+    step_s: float,
+    _table: int,
+) -> Assimilated:
+    known = _knowledge(pieces, taught)
+    return assimilate(pieces, seed=seed, members=members, knowledge=known, step_s=step_s)
+
+
+def _knowledge(pieces: Sequence[PiecePlan], taught: Sequence[_Taught]) -> Knowledge:
+    pits = {name: dict(of) for known, _ in taught for name, of in known}
+    cuts = {piece.cut: dict(known) for piece, (_, known) in zip(pieces, taught, strict=True)}
+    return Knowledge(pits=pits, cuts=cuts)
+
+
+def _widened(piece: PiecePlan, drawn: Draws, lesson: Assimilated, seed: int) -> Draws:
+    """Spread the time left: what the model misses of the rest of a cook is not in its draws."""
+    looks = lesson.looks.get(piece.key, 0)
+    facts = piece.facts
+    if facts is None or not looks:
+        return drawn
+    wrapped = facts.wrapped_s is not None and facts.unwrapped_s is None
+    spread = parameter("update.pace_wrapped" if wrapped else "update.pace_bare").value
+    if looks < parameter("update.few").value:
+        spread = max(spread, parameter("update.pace_few").value)
+    table = drawn.members.copy()
+    scores = normals(seed, len(table), "piece", piece.key, "time left")
+    table["pace_after"] = table["pace_after"] * lognormal_factor(spread, scores)
+    return replace(drawn, members=table)
+
+
+def _suspect(piece: PiecePlan, lesson: Assimilated) -> tuple[CookWarning, ...]:
+    if lesson.misfit.get(piece.key, 0.0) <= parameter("update.suspect").value:
+        return ()
+    words = (
+        "The probe reads what hardly any of the possible days gives. Look whether it sits in the "
+        "middle of the meat, off bone and fat, and whether the pit is as warm as its number says."
+    )
+    return (CookWarning("readings-suspect", words, piece.key),)
 
 
 def _taught(piece: PiecePlan, known: Knowledge) -> _Taught:

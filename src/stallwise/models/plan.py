@@ -28,6 +28,7 @@ __all__ = [
     "PiecePlan",
     "PitChange",
     "PitCurve",
+    "ProbeTrace",
     "Spritz",
     "Target",
     "Wrap",
@@ -226,6 +227,38 @@ class Hold:
 
 
 @dataclass(frozen=True)
+class ProbeTrace:
+    """Readings of one probe meant for the core of a piece.
+
+    Parameters
+    ----------
+    time_s : tuple of float
+        Moments [s since meat on], rising.
+    core_c : tuple of float
+        What it read [°C]; what is missing is left out.
+    by_hand : bool
+        Poked in now and then instead of left in.
+
+    Raises
+    ------
+    InputError
+        If the numbers of times and readings differ, or time runs backwards.
+    """
+
+    time_s: tuple[float, ...]
+    core_c: tuple[float, ...]
+    by_hand: bool = False
+
+    def __post_init__(self) -> None:
+        if len(self.time_s) != len(self.core_c):
+            raise InputError(
+                f"{len(self.time_s)} times and {len(self.core_c)} readings", "as many of each"
+            )
+        if any(b < a for a, b in pairwise(self.time_s)):
+            raise InputError("readings that run backwards", "rising times")
+
+
+@dataclass(frozen=True)
 class Facts:
     """What has been seen of a piece until an instant.
 
@@ -243,6 +276,8 @@ class Facts:
         Latest feel check that said "not yet".
     tender_s : float or None
         Feel check that said "tender".
+    probes : tuple of ProbeTrace
+        What its probes have read.
     """
 
     as_of_s: float
@@ -252,6 +287,7 @@ class Facts:
     wrap_kind: str | None = None
     not_tender_s: float | None = None
     tender_s: float | None = None
+    probes: tuple[ProbeTrace, ...] = ()
 
     def __post_init__(self) -> None:
         if self.wrap_kind is not None:
