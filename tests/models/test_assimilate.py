@@ -83,7 +83,8 @@ def test_a_later_reading_changes_no_forecast_made_before_it():
     late = read_like(prior, 90, 9.0)
     both = ProbeTrace(
         early.time_s + tuple(t for t in late.time_s if t > 4.0 * HOUR),
-        early.core_c + tuple(c for t, c in zip(late.time_s, late.core_c, strict=True) if t > 4.0 * HOUR),
+        early.core_c
+        + tuple(c for t, c in zip(late.time_s, late.core_c, strict=True) if t > 4.0 * HOUR),
     )
     first = foreseen(shoulder(facts=seen_until(early, 4.0)))["A"]
     second = foreseen(shoulder(facts=seen_until(both, 4.0)))["A"]
@@ -92,7 +93,9 @@ def test_a_later_reading_changes_no_forecast_made_before_it():
 
 def test_a_gap_is_no_reading():
     times = np.concatenate([np.arange(0.0, 2.0, 1 / 12), np.arange(4.0, 6.0, 1 / 12)]) * HOUR
-    at, read = observed_at(ProbeTrace(tuple(times), tuple(np.linspace(20.0, 60.0, len(times)))), 6 * HOUR)
+    at, read = observed_at(
+        ProbeTrace(tuple(times), tuple(np.linspace(20.0, 60.0, len(times)))), 6 * HOUR
+    )
     assert not np.any((at > 2.0 * HOUR) & (at < 3.9 * HOUR))
     assert np.all(np.diff(at) > 1500.0)
     assert len(at) == len(read) == 8

@@ -57,6 +57,7 @@ COMMANDS: dict[str, Command] = {
         "stallwise readings harvest-shoulder probe.csv --unit F --dry-run",
     ),
     "mix": Command("show", "scale a rub, sauce or stock", 'stallwise mix plain-rub --for "4 kg"'),
+    "learn": Command("teach", "learn pits and cuts from the finished cooks", "stallwise learn"),
     "publish": Command(
         "pages", "write journal pages and their index", "stallwise publish harvest-shoulder"
     ),

@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 from stallwise.joins import timing
 from stallwise.joins.chances import SheetPiece, chances, start_up_s
+from stallwise.joins.knowledge import knowledge_before
 from stallwise.joins.parameters import resolve, run_settings
 from stallwise.joins.pitplan import PitState, pit_states
 from stallwise.joins.plan import Planned, piece_cut, plan_piece
@@ -97,7 +98,7 @@ def question(
         as_of,
         made_at,
         timing.seen(record, as_of),
-        knowledge or Knowledge(),
+        knowledge or knowledge_before(record),
         run.get("seed", seed),
         run.get("members", _MEMBERS),
     )

@@ -160,9 +160,7 @@ def _nearness(place: str) -> int:
     return NUMBER_PLACES.index(place) if place in NUMBER_PLACES else len(NUMBER_PLACES)
 
 
-def _kept(
-    one: Readings, since: dt.datetime, until: dt.datetime
-) -> list[tuple[dt.datetime, float]]:
+def _kept(one: Readings, since: dt.datetime, until: dt.datetime) -> list[tuple[dt.datetime, float]]:
     return [
         (at, value)
         for at, value in zip(one.at, one.temperature_c, strict=True)

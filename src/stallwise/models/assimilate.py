@@ -128,7 +128,9 @@ def assimilate(
     )
 
 
-def observed_at(trace: ProbeTrace, as_of_s: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def observed_at(
+    trace: ProbeTrace, as_of_s: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Moments at which a trace is compared, every half an hour back from its last reading.
 
     Parameters

@@ -104,9 +104,7 @@ def lesson(
     """
     known = knowledge or Knowledge()
     smoothed = assimilate(pieces, seed=seed, members=members, knowledge=known)
-    odd = [
-        key for key, off in smoothed.misfit.items() if off > parameter("update.suspect").value
-    ]
+    odd = [key for key, off in smoothed.misfit.items() if off > parameter("update.suspect").value]
     if odd and not even_if_odd:
         words = f"readings of piece {', '.join(odd)} are what hardly any possible day gives"
         return CookLesson(misfit=smoothed.misfit, refused=words)
@@ -128,8 +126,10 @@ def lesson(
             continue
         for key in _learned_of_cut(after):
             before = _taught(key, known.cuts.get(piece.cut, {}))
-            told = threshold if key == "tender.t95" else _moments(
-                before, after.drawn[key], weights[piece.key]
+            told = (
+                threshold
+                if key == "tender.t95"
+                else _moments(before, after.drawn[key], weights[piece.key])
             )
             if told is not None:
                 cuts[piece.cut, key] = (*cuts.get((piece.cut, key), ()), _likelihood(before, told))

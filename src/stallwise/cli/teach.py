@@ -1,0 +1,49 @@
+"""`learn`: what the logged cooks taught."""
+
+from __future__ import annotations
+
+import argparse
+
+from stallwise.cli.common import add_json, open_book, print_json
+
+
+def add_learn(parser: argparse.ArgumentParser) -> None:
+    """Options of `learn`."""
+    parser.add_argument(
+        "--without",
+        action="append",
+        default=[],
+        metavar="COOK",
+        help="leave a cook out, to see what it changes; nothing is stored then",
+    )
+    add_json(parser)
+
+
+def learn(args: argparse.Namespace) -> int:
+    """Rebuild ``learned.json`` from all finished cooks, oldest first."""
+    from tqdm import tqdm
+
+    from stallwise.joins.learnedwords import learned_lines, learned_table
+    from stallwise.joins.learning import learn as fold
+    from stallwise.joins.tables import as_text
+
+    book = open_book(args)
+    without = [book.cook(name).name for name in args.without]
+    folders = tqdm(book.cooks(), disable=None, leave=False, desc="cooks")
+    found = fold((folder.load() for folder in folders), before=book.learned(), without=without)
+    if not without:
+        book.write_learned(found)
+    if args.json:
+        print_json(found)
+        return 0
+    print(
+        "\n".join(learned_lines(found))
+        or "No cook is finished yet: there is nothing to learn from."
+    )
+    table = learned_table(found, book.book.units)
+    if table.rows:
+        print()
+        print(as_text(table))
+    if without:
+        print("Nothing was stored.")
+    return 0

@@ -1,0 +1,31 @@
+"""What was known before a cook, read from the book's ``learned.json``."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from stallwise.models.plan import Knowledge, Learned
+from stallwise.record.cook import CookRecord
+
+__all__ = ["knowledge_before"]
+
+
+def knowledge_before(record: CookRecord) -> Knowledge:
+    """What was known before a cook, by the book's ``learned.json``; the table alone without one."""
+    this = (record.cook.date.isoformat(), record.name)
+    earlier = [
+        entry
+        for entry in (record.learned or {}).get("cooks", ())
+        if (entry["date"], entry["cook"]) < this
+    ]
+    if not earlier:
+        return Knowledge()
+    last = earlier[-1]
+    return Knowledge(last["knowledge"], _read(last["pits"]), _read(last["cuts"]))
+
+
+def _read(part: Mapping[str, Mapping[str, Sequence[float]]]) -> dict[str, dict[str, Learned]]:
+    return {
+        owner: {key: Learned(*pair) for key, pair in lessons.items()}
+        for owner, lessons in part.items()
+    }

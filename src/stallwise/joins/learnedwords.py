@@ -1,0 +1,80 @@
+"""What was learned, in a cook's words: pits and cuts against what the table takes for granted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from stallwise.joins.tables import Table
+from stallwise.tables.parameters import Parameter, parameter
+
+__all__ = ["learned_lines", "learned_table"]
+
+#: What a draw is called, and what more of it does.
+_WORDS = {
+    "pit.offset": "air at the meat against its number",
+    "pit.heating": "how hard it heats",
+    "pit.humidity": "how damp it is",
+    "wetness": "how cool the stall is held (wetness)",
+    "dry_budget": "water to dry off before the stall ends",
+    "t95": "time it takes to soften",
+}
+_SAME = 0.03
+
+
+def learned_lines(learned: Mapping[str, Any]) -> list[str]:
+    """One line a cook: what it taught, or why it did not."""
+    return [
+        f"{entry['cook']}: " + ("teaches" if entry["taught"] else f"does not teach: {entry['why']}")
+        for entry in learned.get("cooks", ())
+    ]
+
+
+def learned_table(learned: Mapping[str, Any], system: str) -> Table:
+    """What is known after the last cook.
+
+    Parameters
+    ----------
+    learned : mapping
+        As `learning.learn` makes it.
+    system : {"us", "metric"}
+        Units to show.
+    """
+    cooks = learned.get("cooks", ())
+    last = cooks[-1] if cooks else {"pits": {}, "cuts": {}}
+    rows = [*_rows(last["pits"], "pit", system), *_rows(last["cuts"], "cut", system)]
+    count = sum(1 for entry in cooks if entry["taught"])
+    caption = f"Learned from {count} cook{'' if count == 1 else 's'}"
+    return Table(caption, ("of", "what", "taken at first", "learned"), tuple(rows), "learned")
+
+
+def _rows(
+    part: Mapping[str, Mapping[str, Sequence[float]]], kind: str, system: str
+) -> Iterator[tuple[str, str, str, str]]:
+    for owner, lessons in part.items():
+        for key, (value, spread) in lessons.items():
+            one = parameter(key)
+            yield (
+                f"{kind} {owner}",
+                _name(key),
+                _said(one, one.value, one.spread, system),
+                _said(one, value, spread, system),
+            )
+
+
+def _name(key: str) -> str:
+    for tail, words in _WORDS.items():
+        if key.startswith(f"{tail}."):
+            return f"{words}, {key.removeprefix(tail + '.')}"
+        if key.endswith(f".{tail}"):
+            return words
+    return key
+
+
+def _said(one: Parameter, value: float, spread: float, system: str) -> str:
+    if one.distribution == "lognormal":
+        times = value / one.value
+        middle = "as usual" if abs(times - 1.0) < _SAME else f"{times:.2f} times usual"
+        return f"{middle}, give or take {100.0 * spread:.0f} %"
+    factor, unit = (1.8, "°F") if system == "us" else (1.0, "°C")
+    return f"{value * factor:+.0f} {unit}, give or take {spread * factor:.0f} {unit}"

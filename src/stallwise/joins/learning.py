@@ -1,0 +1,147 @@
+"""What the logged cooks taught: a fold over a cookbook in order of date.
+
+``learned.json`` holds the knowledge after each cook, so that an old cook is answered with what was
+known before it and a cook left out leaves no trace.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import json
+import math
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from stallwise import __version__
+from stallwise.joins import timing
+from stallwise.joins.foresight import plan_pieces, question
+from stallwise.models.learning import CookLesson, Habits, Told, fold, knowledge_of, lesson
+from stallwise.models.plan import Knowledge, Learned, PiecePlan
+from stallwise.record.cook import CookRecord
+
+__all__ = ["learn"]
+
+_SEED, _MEMBERS = 1, 200
+#: What happened to a piece is known by then.
+_AFTER = dt.timedelta(minutes=1)
+
+
+def learn(
+    records: Iterable[CookRecord],
+    *,
+    before: Mapping[str, Any] | None = None,
+    without: Collection[str] = (),
+) -> dict[str, Any]:
+    """Fold all finished cooks of a book, oldest first.
+
+    Parameters
+    ----------
+    records : iterable of CookRecord
+        In any order.
+    before : mapping, optional
+        An earlier ``learned.json``: a cook whose facts and forerunners are as they were is not
+        looked at again.
+    without : collection of str
+        Names of cooks that are left out.
+
+    Returns
+    -------
+    dict
+        What ``learned.json`` holds: ``cooks``, oldest first, each with what was known after it.
+    """
+    done = {entry.get("content"): entry for entry in (before or {}).get("cooks", ())}
+    habits, known, entries = Habits(), Knowledge(), []
+    for record in sorted(records, key=lambda one: (one.cook.date, one.name)):
+        if record.state != "finished" or record.name in without:
+            continue
+        told, entry = _taught(record, known, done)
+        habits = fold(habits, told)
+        known = knowledge_of(habits, _name(known.id, entry["content"], told))
+        entries.append(
+            entry | {"knowledge": known.id, "pits": _plain(known.pits), "cuts": _plain(known.cuts)}
+        )
+    return {"library": __version__, "cooks": entries}
+
+
+def _taught(
+    record: CookRecord, known: Knowledge, done: Mapping[str, Mapping[str, Any]]
+) -> tuple[CookLesson, dict[str, Any]]:
+    end = max(line.at for line in record.log) + _AFTER
+    asked = question(record, made_at=end, as_of=end, knowledge=known, seed=_SEED)
+    on = {
+        piece.letter: timing.logged_on(asked.lines, piece) or timing.first_on(asked.lines) or end
+        for piece in asked.cook.pieces
+    }
+    planned, _ = plan_pieces(asked, on)
+    plans = [_to_the_end(one.plan) for one in planned]
+    content = _content(plans, known, record.cook.teaches)
+    entry = {"cook": record.name, "date": record.cook.date.isoformat(), "content": content}
+    if content in done:
+        told = _told(done[content]["told"])
+    elif not record.cook.teaches:
+        told = CookLesson(refused="it is kept from teaching (teaches = false)")
+    else:
+        told = lesson(plans, seed=_SEED, members=_MEMBERS, knowledge=known)
+        if not told.refused and not told.pits and not told.cuts:
+            told = replace(told, refused="neither a probe nor a feel check says how it went")
+    return told, entry | {"taught": not told.refused, "why": told.refused, "told": _spelt(told)}
+
+
+def _to_the_end(plan: PiecePlan) -> PiecePlan:
+    """Forecast nothing: only what was seen until the piece came off bears on what is learned."""
+    facts = plan.facts
+    if facts is None:
+        return plan
+    last = [facts.tender_s or 0.0, facts.not_tender_s or 0.0]
+    last += [trace.time_s[-1] for trace in facts.probes if trace.time_s]
+    return replace(plan, facts=replace(facts, as_of_s=max([600.0, *last])))
+
+
+def _content(plans: Sequence[PiecePlan], known: Knowledge, teaches: bool) -> str:
+    basis = repr((plans, known.id, teaches, __version__, _SEED, _MEMBERS))
+    return hashlib.blake2b(basis.encode(), digest_size=12).hexdigest()
+
+
+def _name(before: str, content: str, told: CookLesson) -> str:
+    """Name a state of knowledge; a cook that taught nothing leaves it as it was."""
+    if told.refused:
+        return before
+    return hashlib.blake2b(f"{before} {content}".encode(), digest_size=8).hexdigest()
+
+
+def _plain(part: Mapping[str, Mapping[str, Learned]]) -> dict[str, dict[str, list[float]]]:
+    return {
+        owner: {key: [one.value, one.spread] for key, one in sorted(lessons.items())}
+        for owner, lessons in sorted(part.items())
+    }
+
+
+def _spelt(told: CookLesson) -> dict[str, Any]:
+    def rows(part: Mapping[tuple[str, str], tuple[Told, ...]]) -> list[list[Any]]:
+        return [
+            [
+                owner,
+                key,
+                [[t.value, t.variance if math.isfinite(t.variance) else None] for t in some],
+            ]
+            for (owner, key), some in sorted(part.items())
+        ]
+
+    return {
+        "pits": rows(told.pits),
+        "cuts": rows(told.cuts),
+        "misfit": dict(sorted(told.misfit.items())),
+        "refused": told.refused,
+    }
+
+
+def _told(spelt: Mapping[str, Any]) -> CookLesson:
+    def part(rows: Sequence[Sequence[Any]]) -> dict[tuple[str, str], tuple[Told, ...]]:
+        return {
+            (owner, key): tuple(Told(v, math.inf if s is None else s) for v, s in some)
+            for owner, key, some in rows
+        }
+
+    return CookLesson(part(spelt["pits"]), part(spelt["cuts"]), spelt["misfit"], spelt["refused"])
