@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+
 from stallwise.ground.ensemble import quantiles
 from stallwise.models.assimilate import assimilate, observed_at
 from stallwise.models.forecast import forecast_pieces

@@ -11,7 +11,7 @@ __all__ = ["knowledge_before"]
 
 
 def knowledge_before(record: CookRecord) -> Knowledge:
-    """What was known before a cook, by the book's ``learned.json``; the table alone without one."""
+    """Tell what was known before a cook, by the book's ``learned.json``; the table without one."""
     this = (record.cook.date.isoformat(), record.name)
     earlier = [
         entry

@@ -31,7 +31,7 @@ def learned_lines(learned: Mapping[str, Any]) -> list[str]:
 
 
 def learned_table(learned: Mapping[str, Any], system: str) -> Table:
-    """What is known after the last cook.
+    """Show what is known after the last cook.
 
     Parameters
     ----------

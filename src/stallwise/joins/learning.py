@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
-import json
 import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
@@ -76,7 +75,7 @@ def _taught(
     }
     planned, _ = plan_pieces(asked, on)
     plans = [_to_the_end(one.plan) for one in planned]
-    content = _content(plans, known, record.cook.teaches)
+    content = _content(plans, known, teaches=record.cook.teaches)
     entry = {"cook": record.name, "date": record.cook.date.isoformat(), "content": content}
     if content in done:
         told = _told(done[content]["told"])
@@ -99,7 +98,7 @@ def _to_the_end(plan: PiecePlan) -> PiecePlan:
     return replace(plan, facts=replace(facts, as_of_s=max([600.0, *last])))
 
 
-def _content(plans: Sequence[PiecePlan], known: Knowledge, teaches: bool) -> str:
+def _content(plans: Sequence[PiecePlan], known: Knowledge, *, teaches: bool) -> str:
     basis = repr((plans, known.id, teaches, __version__, _SEED, _MEMBERS))
     return hashlib.blake2b(basis.encode(), digest_size=12).hexdigest()
 

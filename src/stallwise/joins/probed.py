@@ -55,7 +55,7 @@ def probe_traces(
     on_at: dt.datetime,
     as_of: dt.datetime,
 ) -> tuple[ProbeTrace, ...]:
-    """Readings meant for the core of one piece, a trace a probe; those by hand are one more.
+    """Gather readings meant for the core of one piece, a trace a probe; those by hand are one more.
 
     Parameters
     ----------
@@ -138,7 +138,7 @@ def _of_pit(
     on_at: dt.datetime,
     as_of: dt.datetime,
 ) -> tuple[Points, str]:
-    """Readings of one pit: of the probe nearest to the meat, else as written down."""
+    """Gather readings of one pit: of the probe nearest to the meat, else as written down."""
     probes = [one for one in readings if one.pit == letter and not one.piece]
     probes.sort(key=lambda one: _nearness(one.place))
     for one in probes:

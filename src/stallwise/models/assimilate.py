@@ -177,7 +177,7 @@ def _looks(piece: PiecePlan) -> list[_Looks]:
 def _covariance(looks: Sequence[_Looks]) -> NDArray[np.float64]:
     """Errors of the readings: what the model misses lasts, and is shared by a piece's probes."""
     times = np.concatenate([look.time_s for look in looks])
-    owners = np.concatenate([np.full(len(look.time_s), hash(look.letter)) for look in looks])
+    owners = np.concatenate([np.full(len(look.time_s), look.letter) for look in looks])
     lasting = parameter("update.lasting").value
     alike = np.exp(-np.abs(times[:, None] - times) / lasting) * (owners[:, None] == owners)
     noise = np.concatenate([np.full(len(look.time_s), look.noise_k) for look in looks])
@@ -249,7 +249,8 @@ class _State:
         count = seen.shape[1] - 1
         joint = np.where(allowed, apart @ spread.T / count, 0.0)
         own = spread @ spread.T / count + error
-        return replace(self, scores=self.scores + joint @ np.linalg.solve(own, gap))
+        step: NDArray[np.float64] = joint @ np.linalg.solve(own, gap)
+        return replace(self, scores=self.scores + step)
 
     def probabilities(self, letter: str, prior: Draws) -> dict[str, NDArray[np.float64]]:
         """Probabilities of one piece's draws, its pits' among them."""
@@ -265,7 +266,8 @@ class _State:
             return drawn.probe_share
         row = self.scores[self.names.index((letter, f"probe {probe}"))]
         off = parameter("probe.off").quantile(_probabilities(row))
-        return np.minimum(off / drawn.members["radius_m"], 1.0)
+        share: NDArray[np.float64] = np.minimum(off / drawn.members["radius_m"], 1.0)
+        return share
 
 
 def _predicted(
@@ -277,7 +279,7 @@ def _predicted(
     known: Knowledge,
     step_s: float,
 ) -> NDArray[np.float64]:
-    """What each possible day's probes would have read at the looks."""
+    """Work out what each possible day's probes would have read at the looks."""
     rows: list[NDArray[np.float64]] = []
     for letter in dict.fromkeys(look.letter for look in looks):
         piece = pieces[letter]
@@ -301,10 +303,12 @@ def _predicted(
             spritz_stays=drawn.spritz_stays,
         )
         made = march(table, drawn.pits, steps, pressure_pa=piece.pressure_pa)
-        grid = np.arange(made.core_c.shape[1]) * _RECORD_S
+        grid = np.arange(made.core_c.shape[1], dtype=np.float64) * _RECORD_S
         for look in mine:
             share = state.probe_share(letter, look.probe, drawn)[:, None]
-            read = reading_c(made.core_c, made.mid_c, made.surface_c, share)
+            read = np.asarray(
+                reading_c(made.core_c, made.mid_c, made.surface_c, share), dtype=np.float64
+            )
             rows.extend(_between(grid, read, moment) for moment in look.time_s)
     return np.array(rows)
 
@@ -314,7 +318,8 @@ def _between(
 ) -> NDArray[np.float64]:
     at = min(int(moment // _RECORD_S), len(grid) - 2)
     part = (moment - grid[at]) / _RECORD_S
-    return curves[:, at] + part * (curves[:, at + 1] - curves[:, at])
+    between: NDArray[np.float64] = curves[:, at] + part * (curves[:, at + 1] - curves[:, at])
+    return between
 
 
 def _misfit(
@@ -336,5 +341,5 @@ def _normal_scores(probability: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def _probabilities(scores: NDArray[np.float64]) -> NDArray[np.float64]:
-    found = np.array([_NORMAL.cdf(z) for z in scores.tolist()])
+    found: NDArray[np.float64] = np.array([_NORMAL.cdf(z) for z in scores.tolist()])
     return np.clip(found, _EDGE, 1.0 - _EDGE)

@@ -209,7 +209,9 @@ def _within(key: str) -> float:
     """Spread from day to day that no cook takes away; 0 for what is not learned."""
     if parameter(key).distribution not in {"normal", "lognormal"}:
         return 0.0
-    group = ".".join(key.split(".")[:2]) if key.startswith("pit.") else key.split(".")[-1]
+    group = (
+        ".".join(key.split(".")[:2]) if key.startswith("pit.") else key.rsplit(".", maxsplit=1)[-1]
+    )
     row = parameters().get(f"learn.within.{group}")
     return 0.0 if row is None else row.value
 
@@ -233,7 +235,7 @@ def _moments(
 
 
 def _likelihood(before: Parameter, after: tuple[float, float]) -> Told:
-    """Reading that would have moved what was known before to what is known after."""
+    """Work out the reading that would have moved what was known before to what is known after."""
     mean, variance = after
     prior = before.spread**2
     variance = max(variance, _LEAST * prior)
