@@ -239,10 +239,28 @@ def test_what_was_not_said_is_named() -> None:
     }
 
 
-def test_core_readings_are_said_not_to_count() -> None:
-    log = (line("10:00", "meat_on"), line("12:00", "core_reading", temperature_c=60.0))
-    result = ask(record(log=log), made_at=NOW, as_of="12:30")
-    assert any(warning.key == "core-not-used" for warning in result.warnings)
+def test_a_core_reading_moves_the_forecast_the_way_it_points() -> None:
+    def middle(*cores: float) -> float:
+        read = tuple(
+            line(f"{11 + i}:00", "core_reading", "A", temperature_c=core)
+            for i, core in enumerate(cores)
+        )
+        seen = record(log=(line("10:00", "meat_on"), *read))
+        spread = ask(seen, made_at=NOW, as_of="12:30").pieces[0].stages["tender"].elapsed_h
+        assert spread.p50 is not None
+        return spread.p50
+
+    plain, warm, cold = middle(), middle(68.0, 89.0), middle(25.0, 50.0)
+    assert warm < plain < cold
+
+
+def test_a_reading_to_come_is_not_known_yet() -> None:
+    later = line("13:00", "core_reading", "A", temperature_c=90.0)
+    log = (line("10:00", "meat_on"), line("11:00", "core_reading", "A", temperature_c=55.0))
+    first, second = (
+        ask(record(log=lines), made_at=NOW, as_of="12:30") for lines in (log, (*log, later))
+    )
+    assert first.pieces[0].stages == second.pieces[0].stages
 
 
 def test_a_lid_opened_to_spritz_is_no_cold_pit() -> None:

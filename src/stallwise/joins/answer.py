@@ -102,7 +102,6 @@ def answer(
         *seen.forecast.warnings,
         *lateness(pieces, asked.as_of, fixed={p.letter for p in asked.cook.pieces if p.on}),
         *holding(pieces, record.book.units),
-        *observed.core_not_used(asked.lines, record.readings, asked.as_of),
         *mixed.warnings,
     )
     return Result(

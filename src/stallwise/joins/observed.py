@@ -6,12 +6,11 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 from zoneinfo import ZoneInfo
 
-from stallwise.ground.errors import CookWarning
 from stallwise.joins.result import Observation, Trace
 from stallwise.record.log import LogLine
 from stallwise.record.readings import Readings
 
-__all__ = ["core_not_used", "events", "traces"]
+__all__ = ["events", "traces"]
 
 
 def events(
@@ -68,21 +67,6 @@ def traces(
             key += "'"
         found[key] = Trace(hours, values, values, values)
     return found
-
-
-def core_not_used(
-    lines: Sequence[LogLine], readings: Sequence[Readings], until: dt.datetime
-) -> list[CookWarning]:
-    """Say that core temperatures do not move the forecast, once there are some."""
-    by_hand = any(line.what == "core_reading" for line in lines)
-    by_probe = any(probe.piece and probe.at and probe.at[0] <= until for probe in readings)
-    if not by_hand and not by_probe:
-        return []
-    text = (
-        "Core temperatures are shown beside the forecast and do not move it; what does is meat on, "
-        "wraps, a pit set to another temperature, and feel checks."
-    )
-    return [CookWarning("core-not-used", text)]
 
 
 def _value(line: LogLine) -> float | None:
