@@ -8,7 +8,7 @@ import sys
 import pytest
 
 from stallwise.ground import assets
-from stallwise.record import cleaning, disk, photos, readings, store, trimming
+from stallwise.record import cleaning, disk, doubts, photos, readings, store, trimming
 
 HELD = {
     "record_bytes": store.RECORD_BYTES,
@@ -23,6 +23,25 @@ HELD = {
     "highest_reading": cleaning.HIGHEST_C,
     "reset_reading": cleaning.RESET_C[0],
     "reset_step": cleaning.RESET_STEP_K,
+    "near": cleaning.NEAR_S,
+    "power_up": cleaning.POWER_UP_S,
+    "meat_step": cleaning.MEAT_STEP_K,
+    "meat_step_time": cleaning.MEAT_STEP_S,
+    "meat_back": cleaning.MEAT_BACK_K,
+    "meat_spike": cleaning.MEAT_SPIKE_S,
+    "pit_step": cleaning.PIT_STEP_K,
+    "pit_spike": cleaning.PIT_SPIKE_S,
+    "probe_out": cleaning.OUT_C,
+    "probe_in_pit": cleaning.PIT_NEAR_K,
+    "pit_hot": cleaning.PIT_HOT_C,
+    "before_meat": cleaning.BEFORE_S,
+    "probe_moved": cleaning.MOVED_K,
+    "leap": cleaning.LEAP_S,
+    "pit_setting": doubts.SET_NEAR_K,
+    "hottest_core": doubts.HOTTEST_CORE_C,
+    "days_before": doubts.DAYS_BEFORE,
+    "days_after": doubts.DAYS_AFTER,
+    "clock_drift": doubts.DRIFT_S,
     "trimming_tolerance": trimming.TOLERANCE,
 }
 

@@ -164,11 +164,12 @@ def _moment(text: str, folder: CookFolder) -> Any:
 
 def _list(args: argparse.Namespace, folder: CookFolder) -> int:
     from stallwise.record.leftout import left_out
+    from stallwise.record.overlap import masked
     from stallwise.record.readingsreport import readings_lines
 
     where = folder.home.zone_of(folder.read())
-    there = folder.readings()
-    out = left_out(folder.own_readings())
+    own = folder.own_readings()
+    there, out = masked(own, folder.imports()), left_out(own)
     if args.json:
         print_json({"cook": folder.name, **_plain_list(there, out, where)})
         return 0

@@ -21,7 +21,8 @@ _SET_WORDS = frozenset({"set", "setpoint", "target", "goal"})
 #: What a cook says of a column of times, and the unit of elapsed time (None: dates or clocks).
 TIMES: Mapping[str, str | None] = {"time": None, "hours": "h", "minutes": "m", "seconds": "s"}
 _OTHER = re.compile(
-    r"%|\b(rh|humidity|battery|volts?|fan|rpm|mbar|hpa|pressure|id|no|nr|row|index|year|month|day|count|cycle)\b",
+    r"%|\b(rh|humidity|battery|volts?|fan|rpm|mbar|hpa|pressure|id|no|nr|row|index|year|month|day|count|cycle"
+    r"|projected|predicted|estimate|eta|delta|rate|slope)\b",
     re.IGNORECASE,
 )
 

@@ -38,6 +38,8 @@ MEAT_SPIKE_S = 600.0
 PIT_STEP_K, PIT_SPIKE_S = 80.0, 120.0
 #: A probe that came out reads less than this [°C], or reads the pit to within this [K].
 OUT_C, PIT_NEAR_K = 45.0, 10.0
+#: In a cooler pit [°C] meat may come as warm as the pit itself.
+PIT_HOT_C = 80.0
 #: How long a probe may lie about before it goes into the meat [s].
 BEFORE_S = 3600.0
 #: A step this large [K] is worth a word, though both sides are possible.
@@ -165,11 +167,12 @@ def _spikes(
         for at, (a, b) in enumerate(pairwise(kept))
         if abs(temp[b] - temp[a]) > step and time[b] - time[a] <= edge
     ]
-    for at in leaps:
+    for leap in leaps:
+        side = temp[kept[leap + 1]] > temp[kept[leap]]
+        at = _foot(time, temp, kept, leap) if meat else leap
         start = kept[at]
-        if start in found:
+        if kept[leap] in found:
             continue
-        side = temp[kept[at + 1]] > temp[start]
         inside: list[int] = []
         for row in kept[at + 1 : at + 2000]:
             if time[row] - time[start] > longest:
@@ -181,6 +184,18 @@ def _spikes(
                 break
             inside.append(row)
     return found
+
+
+def _foot(time: Sequence[float], temp: Sequence[float], kept: Sequence[int], leap: int) -> int:
+    """Place from which a leap began, where it took several readings."""
+    way = temp[kept[leap + 1]] - temp[kept[leap]]
+    at = leap
+    while at:
+        step = temp[kept[at]] - temp[kept[at - 1]]
+        if step * way <= 0 or abs(step) < 2.0 or time[kept[at]] - time[kept[at - 1]] > 60.0:
+            break
+        at -= 1
+    return at
 
 
 # --- out of the meat ------------------------------------------------------------------
@@ -230,13 +245,13 @@ def _elsewhere(
     until = time[kept[end]] + 1800.0
     rest = [temp[row] for row in kept[end : end + 4000] if time[row] <= until]
     if after < before:
-        return _OUT if before > OUT_C + MEAT_STEP_K and min(rest) < OUT_C else ""
+        return _OUT if min(rest) < min(OUT_C, before - 1.5 * MEAT_STEP_K) else ""
     if pit is None:
         return ""
     near = [
         abs(temp[row] - level) < PIT_NEAR_K
         for row in kept[end : end + 4000]
-        if time[row] <= until and (level := _at(pit, time[row])) is not None
+        if time[row] <= until and (level := _at(pit, time[row])) is not None and level > PIT_HOT_C
     ]
     return _PIT if len(near) > 2 and sum(near) * 2 > len(near) else ""
 
@@ -259,7 +274,7 @@ def _steps(
             found[-1] = (found[-1][0], high)
         else:
             found.append((_edge(temp, kept, low, high), high))
-    return found
+    return [(start, _landing(temp, kept, start, end)) for start, end in found]
 
 
 def _edge(temp: Sequence[float], kept: Sequence[int], low: int, high: int) -> int:
@@ -269,6 +284,13 @@ def _edge(temp: Sequence[float], kept: Sequence[int], low: int, high: int) -> in
     return next(
         (at for at in range(high - 1, low, -1) if abs(temp[kept[at]] - level) < span / 8), low
     )
+
+
+def _landing(temp: Sequence[float], kept: Sequence[int], start: int, end: int) -> int:
+    """First place after a step at which the probe stands where it comes to."""
+    level = temp[kept[end]]
+    span = abs(temp[kept[start]] - level)
+    return next((at for at in range(start + 1, end) if abs(temp[kept[at]] - level) < span / 8), end)
 
 
 # --- a probe that reads the pit -------------------------------------------------------

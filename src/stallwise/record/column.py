@@ -22,7 +22,7 @@ __all__ = ["Column", "fill", "guessed", "read_column", "twins"]
 
 #: Above this [°F] or below that, a file is in Fahrenheit or Celsius: a pit of 105 °C is 220 °F, and
 #: nothing that thaws is under 33 °F.
-_HOT_F, _COLD_F, _HOTTEST_CORE_C = 220.0, 33.0, 105.0
+_HOT_F, _COLD_F, _HOTTEST_CORE_C, _NOTHING = 220.0, 33.0, 105.0, 3.0
 #: How near [K] a pit's readings must lie to what it was set to.
 _SET_NEAR_K = 60.0
 #: How far two columns of one probe may differ [°F]: both are rounded to whole degrees.
@@ -166,7 +166,9 @@ def guessed(columns: Sequence[Column], frame: Frame) -> list[Column]:
         if not values:
             continue
         cut = len(values) // 50
-        low, high = min(low, values[cut]), max(high, values[-1 - cut])
+        # From nothing on it may be a difference or a count.
+        low = min(low, values[cut]) if values[cut] > _NOTHING else low
+        high = max(high, values[-1 - cut])
         if column.place.piece:
             core = max(core, values[-1 - cut])
         votes |= _by_setting(values[len(values) // 2], column.place.pit, frame)
@@ -199,6 +201,7 @@ def fill(
     at: Sequence[dt.datetime],
     order: Sequence[int],
     unset: Collection[int] = (),
+    zone: dt.tzinfo = dt.UTC,
 ) -> tuple[list[Channel], list[str]]:
     """Make channels in °C, with what was left out and why.
 
@@ -211,6 +214,8 @@ def fill(
         Rows of the file by time.
     unset : collection of int
         Rows from before the probe's clock was set.
+    zone : tzinfo, optional
+        For times in words.
 
     Returns
     -------
@@ -223,7 +228,8 @@ def fill(
     second = [when.timestamp() for when in at]
     for column in sorted(columns, key=lambda each: not each.place.pit):
         pit = next((one for one in pits if len(pits) == 1 or one.place == "grate"), None)
-        channel, notes[column.name] = _filled(column, at, second, order, unset, pit)
+        channel, moved = _filled(column, at, second, order, unset, pit)
+        notes[column.name] = [_moved(column, when.astimezone(zone), step) for when, step in moved]
         done[column.name] = channel
         pits += [channel] if channel.pit and channel.at else []
     return (
@@ -232,9 +238,11 @@ def fill(
     )
 
 
-def series(channel: Channel) -> Series:
-    """Kept readings of a channel as seconds and °C."""
-    return Series([when.timestamp() for when in channel.at], channel.temperature_c)
+def series(channel: Channel, most: int = 4000) -> Series:
+    """Kept readings of a channel as seconds and °C, evenly thinned to about `most`."""
+    step = max(1, len(channel.at) // most)
+    seconds = [when.timestamp() for when in channel.at[::step]]
+    return Series(seconds, channel.temperature_c[::step])
 
 
 def _filled(
@@ -244,31 +252,29 @@ def _filled(
     order: Sequence[int],
     unset: Collection[int],
     pit: Channel | None,
-) -> tuple[Channel, list[str]]:
+) -> tuple[Channel, list[tuple[dt.datetime, tuple[float, float]]]]:
     unit = column.unit or column.guess
     convert: Callable[[float], float] = celsius_of_fahrenheit if unit == "F" else float
     celsius = {
         text: None if value is None else convert(value) for text, value in column.number.items()
     }
-    cells = [column.cells[row] for row in order]
+    cells = list(map(column.cells.__getitem__, order))
     rows = [row for row, cell in enumerate(cells) if cell in celsius]
-    reasons = {row: "not a number" for row in rows if celsius[cells[row]] is None}
+    words = {text for text, value in celsius.items() if value is None}
+    reasons = {row: "not a number" for row in rows if cells[row] in words} if words else {}
     if unset:
         late = {row for row, came in enumerate(order) if came in unset}
         reasons |= {row: "the probe's clock was not set yet" for row in rows if row in late}
     numeric = [row for row in rows if row not in reasons] if reasons else rows
     values = [celsius[cells[row]] or 0.0 for row in numeric]
-    moved: list[str] = []
+    moved: list[tuple[dt.datetime, tuple[float, float]]] = []
     if unit:
-        seconds = [second[row] for row in numeric]
+        seconds = second if len(numeric) == len(at) else [second[row] for row in numeric]
         kind = "piece" if column.place.piece else "pit" if column.place.pit else ""
         around = series(pit) if pit and kind == "piece" else None
         found = cleaning.clean(Series(seconds, values), kind, fine=column.fine, pit=around)
         reasons |= {numeric[row]: why for row, why in found.reasons.items()}
-        moved = [
-            _moved(column, at[numeric[row]], (before, after), unit)
-            for row, before, after in found.moved
-        ]
+        moved = [(at[numeric[row]], (before, after)) for row, before, after in found.moved]
     channel = Channel(
         column.name,
         column.unit or None,
@@ -278,12 +284,12 @@ def _filled(
         guess=column.guess or None,
     )
     kept = [row for row in numeric if row not in reasons] if reasons else numeric
-    known = dict(zip(numeric, values, strict=True))
+    whole = len(kept) == len(at)
     return (
         replace(
             channel,
-            at=tuple([at[row] for row in kept]),
-            temperature_c=tuple([known[row] for row in kept]),
+            at=tuple(at) if whole else tuple([at[row] for row in kept]),
+            temperature_c=tuple([celsius[cells[row]] or 0.0 for row in kept]),
             dropped=tuple(
                 Dropped(at[row], cells[row], reasons[row], celsius[cells[row]])
                 for row in sorted(reasons)
@@ -293,11 +299,12 @@ def _filled(
     )
 
 
-def _moved(column: Column, when: dt.datetime, step: tuple[float, float], unit: str) -> str:
+def _moved(column: Column, when: dt.datetime, step: tuple[float, float]) -> str:
     before, after = step
+    unit = column.unit or column.guess
     shown: Callable[[float], float] = fahrenheit_of_celsius if unit == "F" else float
     return (
         f"{column.name!r} leaps from {shown(before):.0f} to {shown(after):.0f} °{unit} at "
-        f"{when:%H:%M} UTC; both sides are kept. If the probe was out of the meat, "
+        f"{when:%H:%M}; both sides are kept. If the probe was out of the meat, "
         "leave that stretch out with --leave-out"
     )

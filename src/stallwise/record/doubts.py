@@ -15,16 +15,28 @@ from stallwise.record.frame import Answers, Frame
 from stallwise.record.readings import Channel
 from stallwise.record.sheet import bare
 
-__all__ = ["drift", "of_dates", "of_places", "of_settings", "of_units"]
+__all__ = [
+    "DAYS_AFTER",
+    "DAYS_BEFORE",
+    "DRIFT_S",
+    "HOTTEST_CORE_C",
+    "SET_NEAR_K",
+    "drift",
+    "of_dates",
+    "of_places",
+    "of_settings",
+    "of_units",
+]
 
+# What a cook sees of these is in data/record_limits.csv; a test compares.
 #: Readings belong to a cook from so many days before its date to so many after it.
-_DAYS_BEFORE, _DAYS_AFTER = 3, 7
+DAYS_BEFORE, DAYS_AFTER = 3, 7
 #: Two clocks of one file may differ by this [s]; one in hours by more.
-_DRIFT_S, _DRIFT_HOURS_S = 90.0, 3700.0
+DRIFT_S, _DRIFT_HOURS_S = 90.0, 3700.0
 #: How near [K] a pit's readings must lie to what it was set to, in one unit and not in the other.
-_SET_NEAR_K = 60.0
+SET_NEAR_K = 60.0
 #: Meat over a fire gets no hotter [°C].
-_HOTTEST_CORE_C = 120.0
+HOTTEST_CORE_C = 120.0
 
 
 def of_units(columns: Sequence[Column], answers: Answers) -> list[str]:
@@ -36,8 +48,13 @@ def of_units(columns: Sequence[Column], answers: Answers) -> list[str]:
         verb, guess = (
             ("Is", open_ones[0].guess) if len(open_ones) == 1 else ("Are", open_ones[0].guess)
         )
-        likely = f" All together they look like {guess}; say --unit {guess} if so." if guess else ""
-        asked.append(f"{verb} {shown} in C or F?{likely} Say --unit C or --unit F")
+        other = "C" if guess == "F" else "F"
+        say = (
+            f"All probes together look like °{guess}: say --unit {guess} if so, or else --unit {other}"
+            if guess
+            else "Say --unit C or --unit F"
+        )
+        asked.append(f"{verb} {shown} in C or F? {say}")
     named = [column for column in columns if column.own_unit]
     if answers.unit and len(named) == len(columns):
         asked += [
@@ -75,9 +92,7 @@ def of_settings(columns: Sequence[Column], channels: Sequence[Channel], frame: F
         if set_c and not _fits(middle, set_c) and _fits(swapped, set_c):
             said = f"{set_c[0]:.0f} °C ({fahrenheit_of_celsius(set_c[0]):.0f} °F)"
             why = f"the pit was set to {said} and this reads about {_own(middle, column.unit)}"
-        elif (
-            channel.piece and hottest > _HOTTEST_CORE_C and _swapped(hottest, "C") < _HOTTEST_CORE_C
-        ):
+        elif channel.piece and column.unit == "C" and hottest > HOTTEST_CORE_C:
             why = f"meat does not get as hot as {_own(hottest, column.unit)}"
         else:
             continue
@@ -100,7 +115,7 @@ def _own(celsius: float, unit: str) -> str:
 
 
 def _fits(value: float, set_c: tuple[float, float]) -> bool:
-    return set_c[0] - _SET_NEAR_K <= value <= set_c[1] + _SET_NEAR_K
+    return set_c[0] - SET_NEAR_K <= value <= set_c[1] + SET_NEAR_K
 
 
 def _where(column: Column) -> str:
@@ -137,8 +152,8 @@ def of_dates(at: Sequence[dt.datetime], frame: Frame, answers: Answers) -> list[
         return []
     where = zone_of(frame.home or frame.zone)
     first, last = (when.astimezone(where) for when in (at[len(at) // 50], at[-1 - len(at) // 50]))
-    early = frame.day - first.date() > dt.timedelta(days=_DAYS_BEFORE)
-    late = last.date() - frame.day > dt.timedelta(days=_DAYS_AFTER)
+    early = frame.day - first.date() > dt.timedelta(days=DAYS_BEFORE)
+    late = last.date() - frame.day > dt.timedelta(days=DAYS_AFTER)
     if not (early or late):
         return []
     ask = (
@@ -159,4 +174,4 @@ def drift(
     if len(apart) < 2:
         return None
     worst = max(apart) - min(apart)
-    return worst if worst > (_DRIFT_HOURS_S if coarse else _DRIFT_S) else None
+    return worst if worst > (_DRIFT_HOURS_S if coarse else DRIFT_S) else None

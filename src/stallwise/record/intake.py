@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 from operator import itemgetter
@@ -17,19 +17,18 @@ from statistics import median
 from stallwise.ground.errors import InputError
 from stallwise.record import doubts
 from stallwise.record.channels import TIMES, Place, is_other, is_setting, said_of, suggested
+from stallwise.record.clocks import zone as zone_of
 from stallwise.record.column import Column, fill, guessed, read_column, twins
 from stallwise.record.frame import Answers, Frame
 from stallwise.record.readingsreport import ReadingsReport
 from stallwise.record.sheet import Sheet, read_sheet
-from stallwise.record.stamps import Stamps, elapsed_unit, is_absolute, is_time, read_stamps
+from stallwise.record.stamps import UNSET, Stamps, elapsed_unit, is_absolute, is_time, read_stamps
 
 __all__ = ["understand"]
 
 _TIME_NAMES = frozenset(
     {"time", "date", "datetime", "date time", "timestamp", "time stamp", "clock", "when", "utc"}
 )
-#: Dates that lie further from the others than this were written before the clock was set.
-_UNSET = dt.timedelta(days=30)
 
 
 def understand(
@@ -66,7 +65,8 @@ def understand(
     said = said_of(sheet.names, answers.columns, frame)
     names, stamps, zone = _times(sheet, said, file, frame, answers)
     frame = replace(frame, zone=zone, home=frame.home or frame.zone)
-    columns, notes = _columns(sheet, [*names], said, frame, answers)
+    passed = [*names, *(name for name in sheet.names if name.casefold() in _folded(answers.rows))]
+    columns, notes = _columns(sheet, passed, said, frame, answers)
     if not columns:
         there = ", ".join(map(repr, sheet.names))
         raise InputError(
@@ -79,11 +79,13 @@ def understand(
     columns = guessed(columns, frame)
     order, unset = _order(stamps.at)
     at = [when for row in order if (when := stamps.at[row]) is not None]
-    channels, moved = fill(columns, at, order, unset)
+    channels, moved = fill(columns, at, order, unset, zone_of(frame.home))
     questions = [
         *stamps.questions,
-        *_clock_questions(sheet, names, stamps, frame, said),
-        *doubts.of_dates(at, frame, answers),
+        *_clock_questions(sheet, names, passed, stamps, frame, said),
+        *doubts.of_dates(
+            [w for w, row in zip(at, order, strict=True) if row not in unset], frame, answers
+        ),
         *doubts.of_units(columns, answers),
         *(ask for column in columns for ask in column.questions),
         *doubts.of_places(columns, channels, frame),
@@ -168,9 +170,9 @@ def _order(at: Sequence[dt.datetime | None]) -> tuple[list[int], frozenset[int]]
         known.sort(key=itemgetter(0))
     rows = [row for _, row in known]
     middle = known[len(known) // 2][0]
-    if not any(abs(end[0] - middle) > _UNSET for end in (known[0], known[-1])):
+    if not any(abs(end[0] - middle) > UNSET for end in (known[0], known[-1])):
         return rows, frozenset()
-    unset = frozenset(row for when, row in known if abs(when - middle) > _UNSET)
+    unset = frozenset(row for when, row in known if abs(when - middle) > UNSET)
     return rows, unset if len(unset) * 5 < len(rows) else frozenset()
 
 
@@ -184,8 +186,17 @@ def _order_notes(order: Sequence[int], at: Sequence[dt.datetime | None]) -> list
     return [f"Times go back {count} times in the file; the rows were put in order"] if count else []
 
 
+def _folded(names: Iterable[str]) -> set[str]:
+    return {name.casefold() for name in names}
+
+
 def _clock_questions(
-    sheet: Sheet, names: Sequence[str], stamps: Stamps, frame: Frame, said: Mapping[str, Place]
+    sheet: Sheet,
+    names: Sequence[str],
+    passed: Sequence[str],
+    stamps: Stamps,
+    frame: Frame,
+    said: Mapping[str, Place],
 ) -> list[str]:
     """Ask when another column of times tells another story."""
     if not names or stamps.questions:
@@ -193,7 +204,7 @@ def _clock_questions(
     found = []
     for name in sheet.names:
         cells, unit = sheet.columns[name], elapsed_unit(name)
-        if name in names or name in said or not (is_absolute(cells) or is_time(cells) or unit):
+        if name in passed or name in said or not (is_absolute(cells) or is_time(cells) or unit):
             continue
         try:
             other = read_stamps(name, cells, frame, Answers(start=None))

@@ -46,7 +46,7 @@ def text_of(data: bytes, file: str) -> str:
     # A probe that lost its current leaves blocks of zeros in its file.
     plain = data.replace(b"\0", b"") if b"\0" in data else data
     controls = len(plain) - len(plain.translate(None, _CONTROLS))
-    if controls * 100 > len(plain) or len(plain) * 2 < len(data):
+    if controls * 100 > len(plain) or len(plain) * 20 < len(data):
         raise InputError("this is not text", _ALLOWED, where=file)
     try:
         return plain.decode("utf-8-sig")

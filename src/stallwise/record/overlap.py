@@ -60,6 +60,9 @@ def lay_over(channels: Iterable[Channel], held: Sequence[Readings], way: Way | N
     already = ""
     for channel in channels:
         mine = [one for one in held if _same_probe(one, channel) and one.at]
+        if not mine:
+            new.append(channel)
+            continue
         already = already or next((_name(one) for one in mine if _meets(one, channel)), "")
         fresh = _without(channel, _held(mine).__contains__)
         clash = [one for one in mine if _clashes(one, channel, fresh)]

@@ -233,10 +233,18 @@ def as_csv(channels: Iterable[Channel]) -> str:
         if channel.dropped:
             write.writerows(_merged(channel, head, shown))
         else:
-            write.writerows(
-                (stamp[when], *head, shown[value], "")
+            # What is the same in all rows is put in quotes, where it needs them, once.
+            between = _one_line(head)
+            out.writelines(
+                f"{stamp[when]},{between},{shown[value]},\n"
                 for when, value in zip(channel.at, channel.temperature_c, strict=True)
             )
+    return out.getvalue()
+
+
+def _one_line(cells: Iterable[str]) -> str:
+    out = io.StringIO()
+    csv.writer(out, lineterminator="").writerow(cells)
     return out.getvalue()
 
 

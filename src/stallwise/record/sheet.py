@@ -22,8 +22,8 @@ from stallwise.record.stamps import elapsed_unit, is_absolute, is_time
 __all__ = ["Sheet", "bare", "read_sheet", "unit_of"]
 
 _MARKS = (",", ";", "\t", "|")
-#: A cell that some mark has cut out whole: a number, a time, words, or nothing.
-_CLEAN = re.compile(r"\s*(?:[^,;|\t]*)\s*$")
+#: A cell that some mark has cut out whole: a number, a time, words, or nothing; not two numbers.
+_CLEAN = re.compile(r"(?!.*\d\s+\d+(?:[.,]\d+)?$)(?:[^,;|\t]*|[+-]?\d+,\d+)$")
 _UNIT = re.compile(
     r"[\s_]*[(\[]?\s*(?:(?:°|º|deg(?:rees)?\.?[\s_]*)\s*(?P<a>[CF])|(?P<b>celsius|fahrenheit)"
     r"|(?<=[\s_(\[])(?P<c>[CF]))\s*[)\]]?$",
@@ -134,10 +134,11 @@ def read_sheet(text: str, file: str) -> Sheet:
         rows.pop()
     names, rows, passed = _headed(rows, file)
     columns = _columns(names, rows, file)
-    comma = mark != "." and any(
+    comma = any(
         re.fullmatch(r"[+-]?\d+,\d+(?:\s*°?\s*[CF])?", cell)
         for cells in columns.values()
         for cell in set(cells)
+        if "," in cell
     )
     sheet = Sheet(names, columns, comma, (*notes, *passed))
     return _one_channel_a_row(sheet)
@@ -165,14 +166,15 @@ def _mark(lines: Sequence[str]) -> str:
     step = max(1, len(lines) // _SAMPLE)
     sample = [*lines[:20], *lines[20::step]]
 
-    def score(mark: str) -> tuple[float, float]:
+    def score(mark: str) -> tuple[float, int]:
         rows = _split(sample, mark, "") if mark != " " else [line.split() for line in sample]
         width, count = Counter(map(len, rows)).most_common(1)[0]
         if width < 2 or (mark == " " and count < len(rows)):
-            return 0.0, 0.0
+            return 0.0, 0
         cells = [cell for row in rows if len(row) == width for cell in row]
-        plain = sum(1 for cell in cells if mark == " " or _CLEAN.match(cell)) / len(cells)
-        return count / len(rows) * plain**3, -float(mark == " ")
+        plain = sum(1 for cell in cells if mark == " " or _CLEAN.match(cell.strip())) / len(cells)
+        # Blanks are a mark only where nothing else is.
+        return count / len(rows) * plain**3 * (0.6 if mark == " " else 1.0), width
 
     return max((*_MARKS, " "), key=score)
 
@@ -225,7 +227,10 @@ def _headed(rows: list[list[str]], file: str) -> tuple[tuple[str, ...], list[lis
     )
     notes: list[str] = []
     values = next((row for row, cells in enumerate(rows) if any(map(_is_value, cells))), len(rows))
-    if at is None or at > values + width + 3:
+    if at is None and values and _is_header(rows[min(values, len(rows)) - 1]):
+        at = values - 1
+    # Lines above the header may hold values too; they are not as wide as the readings.
+    if at is None or (at > values and len(rows[values]) == len(rows[at])):
         if values > 0:
             notes.append(f"{_lines(values)} above the readings are not read")
         body = rows[values:]

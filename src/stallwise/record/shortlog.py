@@ -15,7 +15,7 @@ _START = re.compile(
     r"\s*(?P<half>[AaPp]\.?[Mm]\.?(?![A-Za-z]))?)[\s,;:-]+(?=\D)",
 )
 _PAIR = re.compile(
-    r"(?P<name>[^\W\d_][^\d,;:=|]{0,40}?)\s*(?:[:=]|\s|\bat\b|\bis\b)\s*"
+    r"(?P<name>[^\W\d_][^\d,;:=|\t]{0,40}?) *(?:[:=]| |\bat\b|\bis\b) *"
     r"(?P<value>[-+\u2212]?\d+(?:[.,]\d+)?)(?![\d:/])\s*(?P<unit>(?:°|º|deg)?\s*[CF]\b)?",
     re.IGNORECASE,
 )

@@ -16,7 +16,7 @@ from stallwise.record import clockrows, wallclock
 from stallwise.record.clocks import zone as zone_of
 from stallwise.record.frame import Answers, Frame
 
-__all__ = ["Stamps", "elapsed_unit", "is_absolute", "is_time", "read_stamps"]
+__all__ = ["UNSET", "Stamps", "elapsed_unit", "is_absolute", "is_time", "read_stamps"]
 
 _ISO = re.compile(
     r"(\d{4})([-/.])(\d{1,2})\2(\d{1,2})[ T]+(\d{1,2}:\d{1,2}(?::\d{1,2}(?:[.,]\d+)?)?)"
@@ -52,6 +52,8 @@ _YEARS = range(1950, 2200)
 _LONGEST_S = 1000 * 3600.0
 #: A file's dates belong to a cook when they lie this near to its date.
 _NEAR_DAYS = 3
+#: Dates that lie further from the others than this were written before the clock was set.
+UNSET = dt.timedelta(days=30)
 #: How many rows tell the form of a column.
 _SAMPLE = 400
 #: A probe's clock that was set right or wrong by more than this [s] is worth a word.
@@ -88,8 +90,9 @@ def is_absolute(cells: Iterable[str]) -> bool:
 
 def is_time(cells: Sequence[str]) -> bool:
     """Whether a column holds dates or clock times, told by a sample of its filled cells."""
+    # Four bare digits are a year or a number as well.
     filled = [cell for cell in _sample(cells) if cell]
-    forms = (_ISO, _SLASHED, _NAMED, clockrows.CLOCK)
+    forms = () if all(map(str.isdigit, filled)) else (_ISO, _SLASHED, _NAMED, clockrows.CLOCK)
     return bool(filled) and any(
         sum(1 for cell in filled if form.match(cell)) * 5 >= len(filled) * 4 for form in forms
     )
@@ -170,10 +173,11 @@ class _Column:
 
 def _started(stamps: Stamps, answers: Answers) -> Stamps:
     """Move all times so that the first reading was when the cook says."""
-    known = [at for at in stamps.at if at is not None]
+    known = sorted(at for at in stamps.at if at is not None) if answers.start else []
     if answers.start is None or not known:
         return stamps
-    shift = answers.start - min(known)
+    middle = known[len(known) // 2]
+    shift = answers.start - next(at for at in known if middle - at <= UNSET)
     if not shift:
         return stamps
     notes = stamps.notes
@@ -261,7 +265,10 @@ def _slashed(column: _Column) -> Stamps:
         first = next(iter(known.values()))
         near = [way for way in valid if _is_near(_slashed_date(first, way), column.frame.day)]
         ways = near or valid
-    if len(ways) != 1 and len({_slashed_date(m, w) for m in known.values() for w in ways}) > 1:
+    same = len(ways) == 2 and all(
+        len({_slashed_date(m, way) for way in ways}) == 1 for m in known.values()
+    )
+    if len(ways) != 1 and not same:
         first = next(iter(known.values()))
         shown = f"{first[1]}{first[2]}{first[3]}{first[2]}{first[4]}"
         ask = (

@@ -52,7 +52,7 @@ def place(told: Sequence[dt.datetime | None], where: ZoneInfo) -> Placed:
         are asked about, for then the probe's clock was not put forward.
     """
     rows = [row for row, when in enumerate(told) if when is not None]
-    if falls([when.replace(tzinfo=None) for when in told if when is not None]):
+    if falls([when.replace(tzinfo=None) if when.tzinfo else when for when in told if when]):
         rows.reverse()
     at: list[dt.datetime | None] = [None] * len(told)
     twice: list[dt.datetime] = []
