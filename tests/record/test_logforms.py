@@ -60,6 +60,12 @@ def test_a_decimal_comma_between_commas_is_refused_whole():
 def test_a_point_that_may_stand_for_thousands_is_asked():
     (ask, *_) = read("time;pit_C;core_C\n21:00;115,5;12,0\n21:05;1.155;12,3").questions
     assert "'1.155'" in ask
+    (ask, *_) = read('time,pit_F\n21:00,225\n21:05,"1,225"\n21:10,226').questions
+    assert "'1,225'" in ask
+    assert (
+        clear("time;core_C\n21:00;12,125\n21:05;12,5\n21:10;13").channels[0].temperature_c[0]
+        == 12.125
+    )
 
 
 @pytest.mark.parametrize(
@@ -87,7 +93,7 @@ def test_letters_of_any_kind(code, mark):
         (b"%PDF-1.7 ...", "PDF"),
         (bytes(range(1, 32)) * 30, "not text"),
         (b"<html><body>not found</body></html>\n<p>nothing</p>\n", "no column of times|no rows"),
-        (b'{"readings": [1, 2]}\n{"more": 3}\n', "no column of times|no rows"),
+        (b'{"readings": [1, 2]}\n{"more": 3}\n', "this is JSON"),
         (b"Dear cook,\nall went well.\nGreetings\n", "no column|no rows"),
     ],
 )
@@ -244,6 +250,12 @@ def test_day_or_month_first_is_one_for_the_file():
         read(text, frame, day_first=False)
     mixed = "time,core_F\n13/06/2018 23:50,125\n06/14/2018 00:05,126"
     assert any("two logs" in ask for ask in read(mixed, frame).questions)
+
+
+@pytest.mark.parametrize("day", ["25.09.2027", "2027/9/25", "25 Sep 2027", "Sep 25, 2027"])
+def test_a_day_beside_its_clock_whatever_they_are_called(day):
+    text = f"Datum;Uhrzeit;core_C\n{day};06:00;50\n{day};06:05:30;51\n"
+    assert minutes(clear(text).channels[0]) == [0, 5.5]
 
 
 def test_am_and_pm_after_a_date():

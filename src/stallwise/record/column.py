@@ -93,18 +93,27 @@ def read_column(name: str, sheet: Sheet, place: Place, answers: Answers) -> Colu
             f"{name!r} has readings in C and in F: which are right? Say --column "
             f"'{name}={place.piece or place.pit or 'pit'} F', or import the parts one by one"
         )
-    grouped = sheet.decimal_comma and next(
-        (cell for cell in found if re.fullmatch(r"\d{1,3}\.\d{3}", cell)), ""
-    )
+    grouped = _thousand(found) if sheet.decimal_comma else ""
     if grouped:
         questions.append(
-            f"Is {grouped!r} in {name!r} a thousand and more, or a number with a decimal point? "
-            "Write it with a comma, or take it out"
+            f"Is {grouped!r} in {name!r} a thousand and more, or has it decimals? "
+            "Write it another way, or take it out"
         )
     unit = own or answers.unit or ""
     fine = unit == "C" or any(re.search(r"\d[.,]\d", text) for text in found)
     number = {text: value for text, (value, _) in found.items()}
     return Column(name, cells, number, place, own, unit, "", fine, tuple(questions))
+
+
+def _thousand(texts: Collection[str]) -> str:
+    """Find a text that may be a thousand: 1.155 where decimals have a comma, 1,155 where none do."""
+    plain = [text for text in texts if re.match(r"[-+]?\d+\b(?![.,])", text)]
+    for text in texts:
+        if re.fullmatch(r"\d{1,3}\.\d{3}", text) or (
+            len(plain) * 2 >= len(texts) and re.fullmatch(r"[1-9]\d{0,2},\d{3}", text)
+        ):
+            return text
+    return ""
 
 
 # --- one probe in two columns, and units nobody named ---------------------------------

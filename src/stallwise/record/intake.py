@@ -22,7 +22,15 @@ from stallwise.record.column import Column, fill, guessed, read_column, twins
 from stallwise.record.frame import Answers, Frame
 from stallwise.record.readingsreport import ReadingsReport
 from stallwise.record.sheet import Sheet, read_sheet
-from stallwise.record.stamps import UNSET, Stamps, elapsed_unit, is_absolute, is_time, read_stamps
+from stallwise.record.stamps import (
+    UNSET,
+    Stamps,
+    elapsed_unit,
+    is_absolute,
+    is_day,
+    is_time,
+    read_stamps,
+)
 
 __all__ = ["understand"]
 
@@ -147,8 +155,12 @@ def _time_names(
     dated = [name for name in called if is_absolute(sheet.columns[name])]
     elapsed = [name for name in free if elapsed_unit(name) is not None]
     looking = [name for name in free if is_time(sheet.columns[name])]
+    days = [name for name in free if is_day(sheet.columns[name])]
+    # A date alone is no time; one beside a clock is its day.
     for name in (*dated, *called, *elapsed, *looking):
-        return (name,), None
+        if name not in days:
+            clock = days and elapsed_unit(name) is None and not is_absolute(sheet.columns[name])
+            return ((days[0], name) if clock else (name,)), None
     raise InputError(
         f"no column of times among {', '.join(map(repr, sheet.names))}",
         "a column named time, date, timestamp or clock, or elapsed_min, minutes or hours",
@@ -233,7 +245,7 @@ def _columns(
         if name in times or (place and (place.skip or place.time)):
             continue
         cells = sheet.columns[name]
-        if place is None and (is_absolute(cells) or is_time(cells)):
+        if place is None and (is_absolute(cells) or is_time(cells) or is_day(cells)):
             continue
         column = read_column(name, sheet, place or suggested(name, frame), answers)
         why = "" if column is None else _not_read(column, sure=place is not None)

@@ -40,6 +40,8 @@ def text_of(data: bytes, file: str) -> str:
     for start, (what, todo) in _NO_TEXT.items():
         if data.startswith(start):
             raise InputError(f"this is {what}", _ALLOWED, todo, where=file)
+    if data.lstrip()[:2] in {b'{"', b"[{", b"[["}:
+        raise InputError("this is JSON", _ALLOWED, "Export the readings as CSV", where=file)
     code = _wide(data)
     if code:
         return data.decode(code, "replace").removeprefix("\ufeff")

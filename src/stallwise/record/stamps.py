@@ -16,7 +16,7 @@ from stallwise.record import clockrows, wallclock
 from stallwise.record.clocks import zone as zone_of
 from stallwise.record.frame import Answers, Frame
 
-__all__ = ["UNSET", "Stamps", "elapsed_unit", "is_absolute", "is_time", "read_stamps"]
+__all__ = ["UNSET", "Stamps", "elapsed_unit", "is_absolute", "is_day", "is_time", "read_stamps"]
 
 _ISO = re.compile(
     r"(\d{4})([-/.])(\d{1,2})\2(\d{1,2})[ T]+(\d{1,2}:\d{1,2}(?::\d{1,2}(?:[.,]\d+)?)?)"
@@ -30,6 +30,10 @@ _NAMED = re.compile(
     r"(?:(?P<d1>\d{1,2})[ .-]+(?P<m1>[A-Za-z]{3,9})|(?P<m2>[A-Za-z]{3,9})\.?[ .-]+(?P<d2>\d{1,2}))"
     r"[ .,-]+(?P<year>\d{4}|\d{2}),?[ T]+(?P<clock>\d{1,2}:\d{2}(?::\d{2})?)"
     r"\s*(?P<half>[AaPp]\.?[Mm]\.?)?$"
+)
+_DAY = re.compile(
+    r"\d{4}([-/.])\d{1,2}\1\d{1,2}$|\d{1,2}([-/.])\d{1,2}\2(?:\d{4}|\d{2})$"
+    r"|(?:\d{1,2}[ .-]+[A-Za-z]{3,9}|[A-Za-z]{3,9}[ .-]+\d{1,2})[ .,-]+(?:\d{4}|\d{2})$"
 )
 _EPOCH = re.compile(r"[12]\d{9}(?:\d{3}|\.\d+)?$")
 _LENGTH = re.compile(r"\+?(\d{1,4}):([0-5]\d)(?::([0-5]\d))?$")
@@ -96,6 +100,12 @@ def is_time(cells: Sequence[str]) -> bool:
     return bool(filled) and any(
         sum(1 for cell in filled if form.match(cell)) * 5 >= len(filled) * 4 for form in forms
     )
+
+
+def is_day(cells: Sequence[str]) -> bool:
+    """Whether a column holds dates without a time of day."""
+    filled = [cell for cell in _sample(cells) if cell]
+    return bool(filled) and all(map(_DAY.match, filled))
 
 
 def _sample(cells: Sequence[str]) -> Sequence[str]:
