@@ -111,6 +111,7 @@ def test_other_readings_of_the_same_time(book, run):
         (["probe.csv", "--every", "never"], "--every"),
         (["probe.csv", "--start", "9:45"], "09:45 or 21:45"),
         (["probe.csv", "--day-first", "--month-first"], "not allowed with"),
+        (["probe.csv", "--zone", "EST"], "time zone"),
         (["nothing.csv"], "no file nothing.csv"),
     ],
 )

@@ -71,6 +71,16 @@ def test_the_three_ways(first, tmp_path, over, values):
     assert (first.path / "readings" / "one.csv").read_bytes() == old
 
 
+def test_a_second_probe_in_a_piece_is_merged_whole(first, tmp_path):
+    path = tmp_path / "two.csv"
+    rows = "".join(f"2027-09-25 06:{n}0,{30 + n}\n" for n in range(4))
+    path.write_text(f"time,core B (C)\n{rows}")
+    said = Answers(columns={"core B": "A"})
+    assert first.add_readings(path, said).questions
+    first.add_readings(path, said, over="merge")
+    assert [len(one.at) for one in of_letter(first.readings(), "A")] == [4, 4]
+
+
 def test_what_was_replaced_says_so_and_comes_back_with_the_new_import_taken_away(first, tmp_path):
     first.add_readings(log(tmp_path, "two.csv", [20, 21], start=15), over="replace")
     old = next(one for one in first.readings() if one.file.endswith("one.csv"))

@@ -141,8 +141,22 @@ def _skip(channel: Channel, fresh: Channel, mine: Sequence[Readings]) -> _Made:
 
 
 def _merge(channel: Channel, fresh: Channel, mine: Sequence[Readings]) -> _Made:
-    del channel, mine
-    return fresh, []
+    if all(one.channel == channel.name for one in mine):
+        return fresh, []
+    # Another probe in the same piece: only the very same readings are the same again.
+    own = _held([one for one in mine if one.channel == channel.name])
+    same = {
+        (when, round(value, 2))
+        for one in mine
+        for when, value in zip(one.at, one.temperature_c, strict=True)
+        if value is not None
+    }
+    again = {
+        when
+        for when, value in zip(channel.at, channel.temperature_c, strict=True)
+        if when in own or (when, round(value, 2)) in same
+    }
+    return _without(channel, again.__contains__), []
 
 
 def _replace(channel: Channel, fresh: Channel, mine: Sequence[Readings]) -> _Made:
