@@ -380,11 +380,9 @@ def _seconds(cell: str, size: float) -> float | None:
     return seconds if seconds <= _LONGEST_S else None
 
 
-_Fits = Callable[[_Column, str], bool]
-
 #: Forms of a time: whether a cell of a column fits, and how the column is read. The first of
 #: those that fit most cells is taken.
-_FORMS: Mapping[str, tuple[_Fits, Callable[[_Column], Stamps]]] = {
+_FORMS: Mapping[str, tuple[Callable[[_Column, str], bool], Callable[[_Column], Stamps]]] = {
     "elapsed": (
         lambda column, cell: (
             column.unit is not None and bool(_NUMBER.match(cell) or _LENGTH.match(cell))
