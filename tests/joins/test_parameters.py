@@ -97,6 +97,7 @@ def test_every_parameter_lands_where_its_edit_would_write_it(name: str) -> None:
         "thickness": "thick",
         "int": 3,
         "text": "abc",
+        "fraction": "80 %",
     }
     parameter = PARAMETERS[name]
     value = parameter.choices[-1] if parameter.choices else values[parameter.kind]

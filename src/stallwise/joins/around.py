@@ -6,22 +6,38 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 
 from stallwise.ground import units
-from stallwise.ground.errors import CookWarning
+from stallwise.ground.errors import CookWarning, InputError
 from stallwise.joins import timing
 from stallwise.joins.pitplan import PitState
 from stallwise.joins.steptable import step_row
+from stallwise.joins.visits import Glazing
+from stallwise.models.fire import FIRE_KINDS
 from stallwise.models.pithumidity import humidity_factor
 from stallwise.models.plan import PitCurve, Spritz
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Cook, Piece
 from stallwise.tables.catalogue import Cut
+from stallwise.tables.humid_air import humidity_ratio_from_relative_humidity
 from stallwise.tables.parameters import parameter, parameters
 
-__all__ = ["ambient_c", "damp_factor", "glazes", "openings_s", "skin_warning", "wet_visits"]
+__all__ = [
+    "ambient_c",
+    "damp_factor",
+    "glazes",
+    "openings_s",
+    "outside_factor",
+    "skin_warning",
+    "still_to_coat",
+    "wet_visits",
+]
 
-#: Log words that open the lid and put nothing on.
+#: Log words that open the lid and put nothing on, and those that put something on.
 _OPENED = frozenset({"lid_open", "turned", "looked", "moved"})
+_WET = frozenset({"spritz", "glazed"})
+#: A lid that stays open longer has cooled the air as far as it goes.
+_MOST_OPENINGS = 10
+_OVERDUE_S = 1800.0
 _LOAD_KG, _LOADED = 10.0, 2
 #: 325 °F in the table is a rounded 162.8 °C.
 _ROUNDING_K = 0.1
@@ -52,7 +68,7 @@ def wet_visits(
     *,
     on_at: dt.datetime,
     as_of_s: float | None,
-    glaze_s: float | None,
+    glaze: Glazing,
 ) -> tuple[Spritz, ...]:
     """Spritzes and coats: as logged until now, as planned from now on.
 
@@ -68,36 +84,131 @@ def wet_visits(
         When it went on.
     as_of_s : float or None
         Now [s since meat on]; None before it is on.
-    glaze_s : float or None
-        When the first coat is planned [s since meat on].
+    glaze : Glazing
+        Coats as they are still expected; of `still_to_coat`.
     """
     coat = parameter("surface.glaze_water").value
-    visits = list(planned)
-    if glaze_s is not None:
-        visits.append(Spritz(glaze_s, coat))
+    visits = [*planned, *(Spritz(time, coat, sticks=True) for time in glaze.coats_s)]
     if as_of_s is not None:
         water = {"spritz": entry.spritz.water_kg_m2, "glazed": coat}
         visits = [visit for visit in visits if visit.time_s > as_of_s]
         visits += [
-            Spritz((line.at - on_at).total_seconds(), water[line.what])
+            Spritz((line.at - on_at).total_seconds(), water[line.what], line.what == "glazed")
             for line in lines
             if line.what in water and timing.concerns(line, piece) and line.at >= on_at
         ]
     return tuple(sorted(visits, key=lambda visit: visit.time_s))
 
 
-def first_coat_s(unwrap_s: float | None) -> float | None:
-    """Say when a glaze goes on [s since meat on]: once the opened piece has dried."""
-    return None if unwrap_s is None else unwrap_s + step_row("unwrap").usual_s
+def still_to_coat(
+    glaze: Glazing, lines: Sequence[LogLine], piece: Piece, on_at: dt.datetime, as_of_s: float
+) -> Glazing:
+    """Coats of a plan with those that were logged in their place, the rest after the last one.
 
+    A coat that is overdue is expected now; after half an hour it is taken as put on when planned.
 
-def openings_s(lines: Sequence[LogLine], piece: Piece, on_at: dt.datetime) -> tuple[float, ...]:
-    """Gather the openings of the lid that were logged [s since meat on]; readings show their own."""
-    return tuple(
+    Parameters
+    ----------
+    glaze : Glazing
+        As planned.
+    lines, piece, on_at : sequence of LogLine, Piece, datetime
+        What was logged, of which piece, and when that went on.
+    as_of_s : float
+        Now [s since meat on].
+    """
+    done = [
         (line.at - on_at).total_seconds()
         for line in lines
-        if line.what in _OPENED and line.at >= on_at and timing.concerns(line, piece)
-    )
+        if line.what == "glazed" and timing.concerns(line, piece) and line.at >= on_at
+    ]
+    left = glaze.coats_s[len(done) :]
+    if left:
+        due_s = max(left[0], done[-1] + glaze.sets_s) if done else left[0]
+        late_s = due_s - left[0]
+        if 0.0 <= as_of_s - due_s < _OVERDUE_S:
+            late_s += as_of_s - due_s + 1.0
+        left = tuple(time + late_s for time in left)
+    sets_s = glaze.sets_s or step_row("glaze").usual_s
+    return Glazing((*done, *left), glaze.unwrap_s, sets_s)
+
+
+def openings_s(
+    planned_s: Sequence[float],
+    lines: Sequence[LogLine],
+    cook: Cook,
+    piece: Piece,
+    *,
+    on_at: dt.datetime,
+    as_of_s: float | None,
+) -> tuple[float, ...]:
+    """Gather openings of the lid that put nothing on [s since meat on]: logged ones, planned ones to come.
+
+    A lid is shared: what is done to another piece on the same pit opens it too. A lid left open for
+    minutes is opened again every ``pit.opening.open_for``. Readings show openings of their own.
+
+    Parameters
+    ----------
+    planned_s : sequence of float
+        Looks and turns of the plan [s].
+    lines : sequence of LogLine
+        What was logged until now.
+    cook, piece : Cook, Piece
+        The cook, and the piece that is forecast.
+    on_at : datetime
+        When it went on.
+    as_of_s : float or None
+        Now [s since meat on]; None before it is on.
+    """
+    found = [time for time in planned_s if as_of_s is None or time > as_of_s]
+    for line in lines:
+        own = timing.concerns(line, piece)
+        opens = line.what in (_OPENED if own else _OPENED | _WET)
+        if line.at < on_at or not opens or not (own or _beside(line, cook, piece)):
+            continue
+        at_s = (line.at - on_at).total_seconds()
+        found += [at_s + open_s for open_s in _left_open(line)]
+    return tuple(sorted(set(found)))
+
+
+def _beside(line: LogLine, cook: Cook, piece: Piece) -> bool:
+    """Whether a line is about another piece on the pit that this one never leaves."""
+    usual = cook.pits[0].letter if cook.pits else "P"
+    other = next((each for each in cook.pieces if each.letter == line.piece), None)
+    if other is None or other.moves or piece.moves:
+        return False
+    return (other.pit or usual) == (piece.pit or usual)
+
+
+def _left_open(line: LogLine) -> tuple[float, ...]:
+    each_s = parameter("pit.opening.open_for").value
+    long = float(line.data.get("duration_s", each_s) or each_s)
+    times = min(max(round(long / each_s), 1), _MOST_OPENINGS)
+    return tuple(number * each_s for number in range(times))
+
+
+def outside_factor(cook: Cook, pit: PitState, pressure_pa: float) -> float:
+    """Factor on the humidity of a pit for the humidity outside, where that is known.
+
+    Parameters
+    ----------
+    cook : Cook
+        The cook.
+    pit : PitState
+        The pit.
+    pressure_pa : float
+        Air pressure [Pa].
+    """
+    if not cook.weather.humidity or pit.kind not in FIRE_KINDS:
+        return 1.0  # an oven stands indoors
+    share = units.parse("fraction", cook.weather.humidity, key="humidity")
+    if not 0.0 <= share <= 1.0:
+        raise InputError(f"humidity = {cook.weather.humidity!r}", "0 to 100 %")
+    outside_c = ambient_c(cook)
+    if outside_c is None:
+        outside_c = parameter("pit.opening.ambient").value
+    ratio = float(humidity_ratio_from_relative_humidity(share, outside_c, pressure_pa))
+    usual = parameter(f"pit.humidity.{pit.kind.replace(' ', '-')}").value
+    return 1.0 + (ratio - parameter("pit.air.outside").value) / usual
 
 
 def damp_factor(cook: Cook, pits: Mapping[str, PitState], pit: PitState, meat_kg: float) -> float:
@@ -110,13 +221,12 @@ def damp_factor(cook: Cook, pits: Mapping[str, PitState], pit: PitState, meat_kg
     if use is None:
         return 1.0
     warmest = max(temp for _, temp in pits[pit.letter].points)
-    pan = True if use.water_pan else None
     loads = round(meat_kg / _LOAD_KG)
     return humidity_factor(
         pit.kind,
         warmest,
         moisture=_moisture(use.fuel),
-        water_pan=pan,
+        water_pan=use.water_pan,
         meat_kg=loads * _LOAD_KG if loads >= _LOADED else None,
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +13,7 @@ from stallwise.ground.ensemble import quantiles
 from stallwise.ground.errors import InputError
 from stallwise.joins.result import Chance
 from stallwise.joins.steptable import step_row
+from stallwise.joins.visits import Glazing
 from stallwise.record.schema import Piece
 
 __all__ = ["SheetPiece", "chances", "odds_in_time", "start_up_s"]
@@ -56,6 +57,8 @@ class SheetPiece:
         Unwrapped again [s after meat on].
     spritz_s : tuple of floats, or None
         First spritz [s after meat on] and the time between two [s].
+    glaze : Glazing
+        Coats as planned or logged.
     """
 
     piece: Piece
@@ -75,6 +78,7 @@ class SheetPiece:
     wrap_window_s: tuple[float, float] | None = None
     unwrap_s: float | None = None
     spritz_s: tuple[float, ...] | None = None
+    glaze: Glazing = field(default_factory=Glazing)
 
     @property
     def letter(self) -> str:
@@ -83,8 +87,9 @@ class SheetPiece:
 
     @property
     def need_s(self) -> Members:
-        """From meat on to the plate, on each possible day [s]."""
-        return self.tender_s + self.rest_s + self.carve_s
+        """From meat on to the plate, on each possible day [s]; nothing rests before its glaze is set."""
+        off_s = np.maximum(self.tender_s, self.glaze.coated_s or 0.0)
+        return off_s + self.rest_s + self.carve_s
 
     @property
     def ahead_s(self) -> float:

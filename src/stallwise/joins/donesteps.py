@@ -35,6 +35,7 @@ _DONE_BY: Mapping[str, tuple[Match, ...]] = {
     "meat_on": (_is("meat_on"),),
     "look": (_is("spritz"), _is("lid_open")),
     "spritz": (_is("spritz"),),
+    "turn": (_is("turned"),),
     "climb": (_is("pit_set"),),
     "wrap": (_is("wrapped"),),
     "unwrap": (_is("unwrapped"),),

@@ -240,6 +240,7 @@ def sheet_pieces(asked: Asked, seen: Foreseen) -> tuple[SheetPiece, ...]:
             wrap_window_s=planned.wrap_window_s,
             unwrap_s=planned.plan.wrap.unwrap_s,
             spritz_s=planned.spritz_window_s,
+            glaze=planned.glaze,
             mass_kg=planned.mass_kg,
         )
         for planned in seen.planned

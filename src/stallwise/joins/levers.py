@@ -273,11 +273,12 @@ def _spritz(standing: Standing, row: LeverRow, way: str) -> Pulled | None:
     now_s = standing.now_s or 0.0
     if plan.facts is not None and plan.facts.wrapped_s is not None:
         return None
-    if (way == "on") is bool(plan.spritz):
+    if (way == "on") is any(not one.sticks for one in plan.spritz):
         return None
     if way == "off":
-        kept = tuple(one for one in plan.spritz if one.time_s <= now_s and now_s > 0.0)
-        words = "no more spritz" if kept else row.words
+        done = [one for one in plan.spritz if one.time_s <= now_s and now_s > 0.0]
+        words = "no more spritz" if any(not one.sticks for one in done) else row.words
+        kept = tuple(one for one in plan.spritz if one in done or one.sticks)
         return Pulled(row.key, words, {}, dataclasses.replace(plan, spritz=kept))
     every = units.format_duration(habit.every_s)
     changes = {

@@ -34,8 +34,8 @@ class Parameter:
     level : str
         Where it lives: the run alone, the cook, its weather, a pit, a piece.
     kind : str
-        ``temperature``, ``mass``, ``length``, ``duration``, ``clock``, ``text``, ``int``
-        or ``choice``.
+        ``temperature``, ``mass``, ``length``, ``duration``, ``clock``, ``text``, ``int``,
+        ``choice`` or ``yes or no``.
     help : str
         One line for a cook.
     front : bool
@@ -111,6 +111,12 @@ PARAMETERS: dict[str, Parameter] = {
         Parameter("unwrap", "piece", "duration", "unwrap again, after meat on"),
         Parameter("spritz_from", "piece", "duration", "first spritz, after meat on"),
         Parameter("spritz_every", "piece", "duration", "time between spritzes"),
+        Parameter("look_from", "piece", "duration", "first look under the lid, after meat on"),
+        Parameter("look_every", "piece", "duration", "time between looks"),
+        Parameter("turn", "piece", "duration", "turned, after meat on"),
+        Parameter("glaze_at", "piece", "duration", "first coat of glaze, after meat on"),
+        Parameter("glaze_coats", "piece", "int", "how many coats of glaze, 1 to 6"),
+        Parameter("glaze_every", "piece", "duration", "time between coats"),
         Parameter("rest", "piece", "duration", "rest before the knife"),
         Parameter(
             "hold", "piece", "choice", "where it rests and is held till served", choices=_HOLDS
@@ -126,10 +132,26 @@ PARAMETERS: dict[str, Parameter] = {
             choices=("grate", "lid", "oven", "guess"),
             field="number_at",
         ),
+        Parameter(
+            "pit_fuel",
+            "pit",
+            "text",
+            "what burns and how dry: oak, seasoned (kiln dried, half-seasoned, green)",
+            field="fuel",
+        ),
+        Parameter(
+            "pit_water_pan",
+            "pit",
+            "yes or no",
+            "a pan of water stands in it",
+            choices=("yes", "no"),
+            field="water_pan",
+        ),
         Parameter("odds", "cook", "choice", "how sure it must be", front=True, choices=_ODDS),
         Parameter("guests", "cook", "int", "how many eat"),
         Parameter("elevation", "cook", "elevation", "height above the sea"),
         Parameter("ambient", "weather", "temperature", "air outside"),
+        Parameter("humidity", "weather", "fraction", "relative humidity outside"),
         Parameter("members", "run", "int", "possible days tried in one forecast"),
         Parameter("seed", "run", "int", "which possible days are drawn"),
     )
@@ -294,10 +316,14 @@ def _no_letter(parameter: Parameter, letter: str) -> None:
 def _checked(parameter: Parameter, value: Any) -> Any:
     if parameter.kind == "int":
         return _whole(parameter.name, value)
-    if parameter.kind == "choice" and value not in parameter.choices:
+    if parameter.kind == "yes or no" and isinstance(value, bool):
+        return value
+    if parameter.choices and value not in parameter.choices:
         raise InputError(
             f"{parameter.name} = {value!r}", ", ".join(parameter.choices), "Choose one of these"
         )
+    if parameter.kind == "yes or no":
+        return value == "yes"
     if parameter.kind in units.KINDS:
         # A bare number is refused there, with both readings offered.
         units.parse(parameter.kind, str(value), key=parameter.name)

@@ -93,6 +93,14 @@ def piece_result(
         )
         for stage in STAGES
     }
+    coated_s = planned.glaze.coated_s
+    if coated_s is not None:
+        set_s = np.full_like(forecast.stages["tender"], coated_s)
+        now_s = facts.as_of_s if facts is not None else -np.inf
+        done = planned.glaze.coats_s[-1] <= now_s
+        stages["glazed"] = _stage("glazed", set_s, forecast.weights, on_at, zone, known=done)
+        rested_s = np.maximum(forecast.stages["rested"], coated_s + planned.rest_s)
+        stages["rested"] = _stage("rested", rested_s, forecast.weights, on_at, zone, known=False)
     window = planned.wrap_window_s
     return PieceResult(
         piece=planned.piece.letter,
@@ -140,7 +148,8 @@ def _hold(
         return None
     left_s = (serve_at - on_at).total_seconds() - planned.rest_s - planned.carve_s
     # A day that never gets there has no hold: it counts as late without end.
-    return mirrored(spread(forecast.stages["tender"] - left_s, forecast.weights, _HOUR_S))
+    off_s = np.maximum(forecast.stages["tender"], planned.glaze.coated_s or 0.0)
+    return mirrored(spread(off_s - left_s, forecast.weights, _HOUR_S))
 
 
 def _stage(

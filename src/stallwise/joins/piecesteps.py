@@ -25,6 +25,7 @@ from stallwise.joins.stepdraft import (
     utc,
 )
 from stallwise.joins.steptable import step_row
+from stallwise.joins.visits import looks, turn_s
 
 __all__ = ["piece_steps"]
 
@@ -143,10 +144,10 @@ def _place(piece: SheetPiece) -> str:
 def _at_the_pit(piece: SheetPiece, day: SheetDay, pit: str) -> Iterator[Step]:
     on_at, letter = utc(piece.on_at), piece.letter
     tender, bark = tender_of(piece), clocks_of(piece, piece.bark_s)
-    own = {"piece": letter, "pit": pit}
+    own: dict[str, Any] = {"piece": letter, "pit": pit}
     wrap = _wrap_times(piece)
     visits_end = wrap.middle if wrap else (bark.high if bark else on_at)
-    look = step_row("look")
+    look, planned = step_row("look"), looks(piece.piece)
     if piece.spritz_s:
         first_s = piece.spritz_s[0]
         every_s = piece.spritz_s[1] if len(piece.spritz_s) > 1 else step_row("spritz").usual_s
@@ -161,10 +162,23 @@ def _at_the_pit(piece: SheetPiece, day: SheetDay, pit: str) -> Iterator[Step]:
             what=f"Look, then spritz every {every}",
             until="wrapped, or the bark is set" if wrap else "the bark is set",
         )
+    elif planned:
+        at = after(on_at, planned[0])
+        apart = f" every {quantities.format_duration(planned[1])}" if planned[1] else ""
+        yield make_step(
+            "look",
+            letter,
+            at,
+            (at, max(visits_end, at)),
+            **own,
+            what=apart and f"{look.what}{apart}",
+        )
     else:
         at = after(on_at, look.usual_s)
         span = (after(on_at, look.low_s), max(visits_end, after(on_at, look.high_s)))
         yield make_step("look", letter, at, span, **own)
+    if (turned_s := turn_s(piece.piece)) is not None:
+        yield make_step("turn", letter, after(on_at, turned_s), **own)
     if wrap:
         yield make_step(
             "wrap",
@@ -204,8 +218,11 @@ def _glaze(
     own: Mapping[str, Any],
 ) -> Iterator[Step]:
     """On the bare dried surface, or else so that it is set when the piece is tender."""
-    names = _mixes(piece, day, "glaze")
+    names = _mixes(piece, day, "glaze") or (["Glaze"] if piece.glaze.coats_s else [])
     if not names:
+        return
+    if len(piece.glaze.coats_s) > 1 or piece.piece.glaze_at:
+        yield from _coats(piece, names[0], own)
         return
     if opened is not None:
         dry = step_row("unwrap")
@@ -217,6 +234,21 @@ def _glaze(
         return
     span = (times.low, times.high)
     yield make_step("glaze", piece.letter, times.middle, span, **own, what=f"{names[0]} on")
+
+
+def _coats(piece: SheetPiece, name: str, own: Mapping[str, Any]) -> Iterator[Step]:
+    """Coats at the times that the cook gave, the same as the forecast has."""
+    row, count = step_row("glaze"), len(piece.glaze.coats_s)
+    for number, coat_s in enumerate(piece.glaze.coats_s, start=1):
+        at = after(utc(piece.on_at), coat_s)
+        yield make_step(
+            "glaze",
+            f"{piece.letter}{number}" if number > 1 else piece.letter,
+            at,
+            (after(at, row.low_s - row.usual_s), after(at, row.high_s - row.usual_s)),
+            **own,
+            what=f"{name} on" + (f", coat {number} of {count}" if count > 1 else ""),
+        )
 
 
 def _coated(steps: Sequence[Step]) -> dt.datetime | None:

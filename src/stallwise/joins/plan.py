@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from zoneinfo import ZoneInfo
 
 from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
-from stallwise.joins import around, timing
+from stallwise.joins import around, timing, visits
 from stallwise.joins.pitplan import PitState, curve_from
 from stallwise.joins.probed import Stint, pit_seen, probe_traces
-from stallwise.models.plan import Body, Facts, Hold, PiecePlan, PitChange, Spritz, Wrap
+from stallwise.models.plan import Body, Facts, Hold, PiecePlan, PitChange, Wrap
 from stallwise.record import clocks
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
@@ -25,6 +25,8 @@ __all__ = ["Planned", "piece_cut", "plan_piece"]
 
 #: Not wrapped yet although the window has passed: it is expected within this time.
 _OVERDUE_S = 1800.0
+#: A pit in dry weather is no drier than this share of its kind's usual.
+_DRIEST = 0.1
 
 
 @dataclass(frozen=True)
@@ -42,6 +44,7 @@ class Planned:
     spritz_window_s: tuple[float, float] | None
     warnings: tuple[CookWarning, ...]
     serve_core_c: float | None = None
+    glaze: visits.Glazing = field(default_factory=visits.Glazing)
 
 
 def piece_cut(record: CookRecord, piece: Piece) -> Cut:
@@ -92,18 +95,17 @@ def plan_piece(
     as_of_s = (as_of - on_at).total_seconds()
     running = as_of_s > 0 and timing.logged_on(lines, piece) is not None
     ended = any(timing.ends(line, piece) for line in lines)
-    wrap, window_s = _wrap(piece, entry, as_of_s if running and not ended else None, lines)
-    spritz_s, spritz_window = _spritz(piece, entry)
-    coat_s = around.first_coat_s(wrap.unwrap_s) if around.glazes(record, cook, piece) else None
-    visits = around.wet_visits(
-        spritz_s,
-        lines,
-        piece,
-        entry,
-        on_at=on_at,
-        as_of_s=as_of_s if running else None,
-        glaze_s=coat_s,
+    glaze = visits.glazing(piece, entry, mixed=around.glazes(record, cook, piece))
+    wrap, window_s = _wrap(
+        piece, entry, as_of_s if running and not ended else None, lines, glaze.unwrap_s
     )
+    spritz_s, spritz_window = visits.spritzes(piece, entry)
+    if running:
+        glaze = around.still_to_coat(glaze, lines, piece, on_at, as_of_s)
+    now_s = as_of_s if running else None
+    wet = around.wet_visits(spritz_s, lines, piece, entry, on_at=on_at, as_of_s=now_s, glaze=glaze)
+    looks_s = visits.looks_s(piece, entry)
+    pressure_pa = float(pressure_at_elevation_pa(_elevation(record, cook)))
     rest_s = _duration(piece.rest, "rest", entry.rest_s)
     plan = PiecePlan(
         key=piece.letter,
@@ -128,13 +130,13 @@ def plan_piece(
         count=piece.count,
         start_core_c=_start_core(piece, entry),
         wrap=wrap,
-        spritz=visits,
-        openings_s=around.openings_s(lines, piece, on_at),
+        spritz=wet,
+        openings_s=around.openings_s(looks_s, lines, cook, piece, on_at=on_at, as_of_s=now_s),
         ambient_c=around.ambient_c(cook),
         rest_s=rest_s,
         hold=_hold(piece),
-        pressure_pa=float(pressure_at_elevation_pa(_elevation(record, cook))),
-        humidity_factor=around.damp_factor(cook, pits, first, _load(record, cook, first, pits)),
+        pressure_pa=pressure_pa,
+        humidity_factor=_damp(record, cook, pits, first, pressure_pa),
         facts=_facts(piece, lines, on_at, as_of) if running else None,
     )
     if running:
@@ -158,6 +160,7 @@ def plan_piece(
         spritz_window,
         warnings,
         _serve_core(piece, entry, finish.words),
+        glaze,
     )
 
 
@@ -180,6 +183,14 @@ def _assumed(
         return ()
     text = f"Nothing was said of it, so what is usual is taken: {', '.join(taken)}."
     return (CookWarning("assumed", text, piece.letter),)
+
+
+def _damp(
+    record: CookRecord, cook: Cook, pits: Mapping[str, PitState], pit: PitState, pressure_pa: float
+) -> float:
+    """Factor on a pit's humidity for all that is known of its air."""
+    inside = around.damp_factor(cook, pits, pit, _load(record, cook, pit, pits))
+    return max(inside + around.outside_factor(cook, pit, pressure_pa) - 1.0, _DRIEST)
 
 
 def _load(record: CookRecord, cook: Cook, pit: PitState, pits: Mapping[str, PitState]) -> float:
@@ -243,7 +254,11 @@ def _elevation(record: CookRecord, cook: Cook) -> float:
 
 
 def _wrap(
-    piece: Piece, entry: Cut, as_of_s: float | None, lines: Sequence[LogLine]
+    piece: Piece,
+    entry: Cut,
+    as_of_s: float | None,
+    lines: Sequence[LogLine],
+    unwrap_s: float | None,
 ) -> tuple[Wrap, tuple[float, float] | None]:
     """Planned wrap; one that is overdue at the as-of moment is still to come."""
     kind = piece.wrap or entry.wrap.kind
@@ -257,7 +272,6 @@ def _wrap(
             f"piece {piece.letter} is wrapped from {piece.wrap_from} to {piece.wrap_to}",
             "wrap_from before wrap_to",
         )
-    unwrap_s = units.parse("duration", piece.unwrap, key="unwrap") if piece.unwrap else None
     if unwrap_s is not None and unwrap_s <= early_s:
         raise InputError(
             f"piece {piece.letter} is unwrapped at {piece.unwrap}, before it is wrapped",
@@ -280,20 +294,6 @@ def _wrap(
         )
         return wrap, bounds
     return Wrap(kind, earliest_s=early_s, latest_s=late_s, unwrap_s=unwrap_s), window
-
-
-def _spritz(piece: Piece, entry: Cut) -> tuple[tuple[Spritz, ...], tuple[float, float] | None]:
-    if not piece.spritz_from and not piece.spritz_every:
-        return (), None
-    first_s = _duration(piece.spritz_from, "spritz_from", entry.spritz.first_s)
-    every_s = _duration(piece.spritz_every, "spritz_every", entry.spritz.every_s)
-    if every_s < 60.0:
-        raise InputError(f"spritz_every = {piece.spritz_every!r}", "1 min or more")
-    visits = range(entry.spritz.visits)
-    return (
-        tuple(Spritz(first_s + i * every_s, entry.spritz.water_kg_m2) for i in visits),
-        (first_s, every_s),
-    )
 
 
 def _moves(

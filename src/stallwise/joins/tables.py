@@ -39,7 +39,7 @@ _USELESS_ERROR = 0.4
 #: Spoons off by less than this are as good as the grams.
 _SMALL_ERROR = 0.05
 
-_SHOWN = ("bark_set", "stall_start", "wrapped", "stall_end", "tender", "rested")
+_SHOWN = ("bark_set", "stall_start", "wrapped", "stall_end", "glazed", "tender", "rested")
 
 
 @dataclass(frozen=True)

@@ -40,6 +40,7 @@ _STAGES = {
     "stall_start": "stall begins",
     "wrapped": "wrapped",
     "stall_end": "stall ends",
+    "glazed": "glaze set",
     "tender": "tender",
     "rested": "rested",
 }

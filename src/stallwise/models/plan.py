@@ -205,10 +205,11 @@ class PitChange:
 
 @dataclass(frozen=True)
 class Spritz:
-    """Water sprayed on the surface at `time_s` [s]: `water_kg_m2` [kg/m2], run-off included."""
+    """Water put on at `time_s` [s]: `water_kg_m2` [kg/m2]; of a coat of glaze (`sticks`) none runs off."""
 
     time_s: float
     water_kg_m2: float
+    sticks: bool = False
 
     def __post_init__(self) -> None:
         _WATER.require(self.water_kg_m2)

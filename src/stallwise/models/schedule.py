@@ -143,7 +143,8 @@ def schedule(
     spray = np.zeros(len(starts))
     for spritz in piece.spritz:
         if 0.0 <= spritz.time_s < horizon_s:
-            spray[_nearest(starts, spritz.time_s)] += spritz.water_kg_m2 * spritz_stays
+            stays = 1.0 if spritz.sticks else spritz_stays
+            spray[_nearest(starts, spritz.time_s)] += spritz.water_kg_m2 * stays
     moves = np.array([change.time_s for change in piece.pit_changes])
     row_at = np.full(len(times), -1, dtype=np.int64)
     for row, time in enumerate(rows):

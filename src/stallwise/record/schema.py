@@ -27,6 +27,7 @@ from stallwise.record.fields import (
     Duration,
     Elevation,
     FileName,
+    Fraction,
     HoldPlace,
     Length,
     Letter,
@@ -73,6 +74,7 @@ class Weather(_Table):
     """Weather of the day, as far as it was noted."""
 
     ambient: Temperature | None = None
+    humidity: Fraction | None = None
     wind: Wind | None = None
     rain: bool | None = None
 
@@ -96,7 +98,7 @@ class PitUse(_Table):
     number_at: NumberPlace = "grate"
     kind: PitKind | None = None
     fuel: str | None = None
-    water_pan: bool = False
+    water_pan: bool | None = None
 
 
 class Move(_Table):
@@ -140,6 +142,12 @@ class Piece(_Table):
     unwrap: Duration | None = None
     spritz_from: Duration | None = None
     spritz_every: Duration | None = None
+    look_from: Duration | None = None
+    look_every: Duration | None = None
+    turn: Duration | None = None
+    glaze_at: Duration | None = None
+    glaze_coats: Annotated[int, Field(ge=1, le=6)] | None = None
+    glaze_every: Duration | None = None
     finish: str | None = None
     rest: Duration | None = None
     hold: HoldPlace | None = None

@@ -60,6 +60,7 @@ _WORDS = {
     "bark_set": "bark set",
     "stall_start": "stall begins",
     "stall_end": "stall ends",
+    "glazed": "glaze set",
 }
 
 #: What a cook asks first; the rest follows in the order of the result.

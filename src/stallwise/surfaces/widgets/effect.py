@@ -74,6 +74,8 @@ class InEffect:
             value = getattr(
                 self.cook.weather if parameter.level == "weather" else self.cook, parameter.key
             )
+        if isinstance(value, bool):
+            return "yes" if value else "no"
         return None if value is None else str(value)
 
     def quantity(self, name: str, system: str) -> tuple[str | None, float | None, str]:
