@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 import numpy as np
 
+from stallwise.ground import scales, units
 from stallwise.ground.errors import CookWarning
 from stallwise.models.plan import PiecePlan
 from stallwise.models.schedule import pit_ahead
+from stallwise.tables.humid_air import STANDARD_PRESSURE_PA
 from stallwise.tables.parameters import parameter
 
 __all__ = ["unusual"]
@@ -35,14 +38,17 @@ def unusual(piece: PiecePlan) -> tuple[CookWarning, ...]:
         "half-thickness": (piece.body.half_thickness_m,) * 2,
         "pressure": (piece.pressure_pa,) * 2,
         "start-core": (piece.start_core_c,) * 2,
+        "humidity": (_humidity(piece),) * 2,
     }
     found = []
+    if float(np.max(pit)) <= piece.start_core_c:
+        found.append(CookWarning("pit-cold", _cold(piece, float(np.max(pit))), piece.key))
     for name, (lowest, highest) in seen.items():
         checked = parameter(f"checked.{name}")
         if lowest < checked.low and (words := _LOW.get(name)):
-            found.append(CookWarning(f"unusual-{name}-low", words, piece.key))
+            found.append(CookWarning(f"unusual-{name}-low", words + _range(name), piece.key))
         if highest > checked.high and (words := _HIGH.get(name)):
-            found.append(CookWarning(f"unusual-{name}-high", words, piece.key))
+            found.append(CookWarning(f"unusual-{name}-high", words + _range(name), piece.key))
     facts = piece.facts
     planned = piece.wrap.at_s if piece.wrap.at_s is not None else piece.wrap.latest_s
     if facts is not None and facts.wrapped_s is None and piece.wrap.kind != "none":
@@ -59,6 +65,66 @@ def unusual(piece: PiecePlan) -> tuple[CookWarning, ...]:
     return tuple(found)
 
 
+def _humidity(piece: PiecePlan) -> float:
+    """Water per dry air in the first pit, known or in the middle of what is drawn [kg/kg]."""
+    if piece.humidity_ratio is not None:
+        return piece.humidity_ratio
+    usual = parameter(f"pit.humidity.{piece.pit_kind.replace(' ', '-')}").value
+    return usual * piece.humidity_factor
+
+
+def _cold(piece: PiecePlan, pit_c: float) -> str:
+    pit, meat = (f"{_fahrenheit(c):.0f} °F ({c:.0f} °C)" for c in (pit_c, piece.start_core_c))
+    return (
+        f"The pit is planned no warmer than {pit} and the meat goes on at {meat}: nothing is cooked "
+        "so. Look at the pit's temperatures and their units."
+    )
+
+
+def _range(name: str) -> str:
+    """Range that was checked, in people's units."""
+    checked = parameter(f"checked.{name}")
+    return f" Checked: {_SHOWN[name](checked.low, checked.high)}."
+
+
+def _fahrenheit(celsius: float) -> float:
+    return units.fahrenheit_of_celsius(celsius)
+
+
+def _temperatures(low: float, high: float) -> str:
+    return f"{_fahrenheit(low):.0f} to {_fahrenheit(high):.0f} °F ({low:.0f} to {high:.0f} °C)"
+
+
+def _masses(low: float, high: float) -> str:
+    pounds = [f"{kg / scales.POUND_KG:.2g}" for kg in (low, high)]
+    return f"{' to '.join(pounds)} lb ({low:g} to {high:g} kg)"
+
+
+def _thicknesses(low: float, high: float) -> str:
+    """Whole ones, as a ruler has them."""
+    inches = [f"{2.0 * half / 0.0254:.2g}" for half in (low, high)]
+    return f"{' to '.join(inches)} in ({2000 * low:.0f} to {2000 * high:.0f} mm)"
+
+
+def _elevations(low: float, high: float) -> str:
+    """Heights with the standard atmosphere's pressure: the inverse of its formula."""
+    del high  # below the sea nothing was refused
+    metres = (1.0 - (low / STANDARD_PRESSURE_PA) ** (1.0 / 5.2559)) / 2.25577e-5
+    return f"sea level to {metres / 0.3048:,.0f} ft ({metres:,.0f} m)"
+
+
+def _humidities(low: float, high: float) -> str:
+    return f"{1000.0 * low:.0f} to {1000.0 * high:.0f} g of water in a kilogram of dry air"
+
+
+_SHOWN: Mapping[str, Callable[[float, float], str]] = {
+    "pit": _temperatures,
+    "start-core": _temperatures,
+    "mass": _masses,
+    "half-thickness": _thicknesses,
+    "pressure": _elevations,
+    "humidity": _humidities,
+}
 _ROUGH = "take the forecast as a rough guide."
 _LOW = {
     "pit": f"The pit is planned colder than any cook this forecast was checked on; {_ROUGH}",
@@ -67,12 +133,14 @@ _LOW = {
     "pressure": (
         f"No cook this high above the sea was checked; water boils early up there, so {_ROUGH}"
     ),
+    "humidity": f"The pit is drier than any this forecast was checked on; {_ROUGH}",
     "start-core": f"The meat starts all but frozen; ice slows the start, so {_ROUGH}",
 }
 _HIGH = {
     "pit": f"The pit is planned hotter than any cook this forecast was checked on; {_ROUGH}",
     "mass": f"A piece this big was never checked; {_ROUGH}",
     "half-thickness": f"A piece this thick was never checked; {_ROUGH}",
+    "humidity": f"The pit is damper than any this forecast was checked on; {_ROUGH}",
     "start-core": (
         "The meat starts warmer than a cool room: mind the time it has already stood out."
     ),

@@ -10,7 +10,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import Any
 
-from stallwise.ground import assets, units
+from stallwise.ground import assets, scales, units
 from stallwise.ground.errors import CookWarning, InputError, NotFoundError, OutOfRangeError
 from stallwise.tables.cut import Cut, Finish, Span, SpritzHabit, Target, WrapHabit, read_cut
 from stallwise.tables.parameters import parameter
@@ -191,7 +191,8 @@ def dimensions(
     warnings = _unusual(entry, mass_kg, 2.0 * half)
     surplus = half * half_width * half_length / volume
     if not 1.0 / _ODD_VOLUME <= surplus <= _ODD_VOLUME:
-        warnings += (CookWarning("sizes-and-mass", _ODD_WORDS),)
+        text = _ODD_WORDS.format(surplus * mass_kg / scales.POUND_KG, surplus * mass_kg, mass_kg)
+        warnings += (CookWarning("sizes-and-mass", text),)
     scale = math.sqrt(1.0 / surplus)
     half_m = (half, half_width * scale, half_length * scale)
     _refuse_sizes(entry, mass_kg, half_m)
@@ -203,8 +204,8 @@ _STAND_IN_WORDS = (
     "by a ruler laid on the outside. Say thin, usual or thick if it looks so."
 )
 _ODD_WORDS = (
-    "The sizes given do not fit the mass: the thickness is kept, and width and length are "
-    "stretched to make up the weight."
+    "The sizes given do not fit the mass: a block of them weighs {:.2g} lb ({:.2g} kg), and the scales "
+    "said {:.2g} kg. The thickness is kept, and width and length are stretched or shrunk to the weight."
 )
 
 
