@@ -45,3 +45,15 @@ def test_a_wrong_request_is_status_2_and_one_clear_line(
     assert captured.err.startswith("stallwise: ")
     assert said in captured.err
     assert "Traceback" not in captured.err
+
+
+def test_one_cut_alone_says_its_finishes_and_what_the_pit_must_reach(capsys):
+    assert main(["cuts", "chicken-half"]) == 0
+    said = capsys.readouterr().out
+    assert "skin crisp (usual): " in said
+    assert "has to reach 325 °F" in said
+    assert "under 285 °F" in said
+    assert main(["cuts", "beef-brisket-whole"]) == 0
+    assert "beef-brisket-flat with about half" in capsys.readouterr().out
+    assert main(["cuts", "brisket"]) == 0
+    assert "Pit: " not in capsys.readouterr().out

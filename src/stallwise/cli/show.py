@@ -11,6 +11,7 @@ from stallwise.ground.errors import InputError
 
 if TYPE_CHECKING:
     from stallwise.record.folder import CookFolder
+    from stallwise.tables.cut import Cut
 
 Kind = Literal["cuts", "mixes", "ingredients"]
 
@@ -66,14 +67,38 @@ def cuts(args: argparse.Namespace) -> int:
 
     found = search(args.word, overlay=_overlay(args, "cuts"))
     if args.json:
-        print_json({"cuts": [{"key": cut.key, "name": cut.name} for cut in found]})
+        rows = [
+            {
+                "key": cut.key,
+                "name": cut.name,
+                "finishes": {finish.words: finish.sign for finish in cut.finishes},
+                "note": cut.note,
+            }
+            for cut in found
+        ]
+        print_json({"cuts": rows})
         return 0
     for cut in found:
         number = f"IMPS {cut.imps}" if cut.imps else ""
         print(f"{cut.key:32} {cut.name:36} {number}")
+    for cut in found if len(found) == 1 else [cut for cut in found if cut.key == args.word]:
+        _say_cut(cut, _settings(args)[0])
     if not found:
         print(f"No cut has {args.word!r} in its name.")
     return 0
+
+
+def _say_cut(cut: Cut, system: str) -> None:
+    """Pit, finishes with their signs, and what else is to be known of one cut."""
+    from stallwise.ground.units import format_temperature
+
+    usual, low, high = (format_temperature(each, system) for each in cut.pit)
+    print(f"\nPit: {usual} is usual, {low} to {high}.")
+    for finish in cut.finishes:
+        usually = " (usual)" if finish.words == cut.usual_finish else ""
+        print(f"{finish.words}{usually}: {finish.sign}.")
+    if cut.note:
+        print(cut.note)
 
 
 def add_mixes(parser: argparse.ArgumentParser) -> None:

@@ -137,6 +137,8 @@ class Cut:
         Words of the finish taken when none is given.
     serve_core_c : mapping of finish words to float
         Core at which practice cuts it, once it has come down [°C].
+    note : str
+        What else a cook should know of it, or empty.
     """
 
     key: str
@@ -165,6 +167,7 @@ class Cut:
     finishes: tuple[Finish, ...]
     usual_finish: str
     serve_core_c: Mapping[str, float] = field(default_factory=dict)
+    note: str = ""
 
     @property
     def usual_mass_kg(self) -> float:
@@ -270,6 +273,7 @@ def read_cut(key: str, table: Mapping[str, Any], *, where: str) -> Cut:
         finishes=finishes,
         usual_finish=usual,
         serve_core_c=_serve_core(get, table),
+        note=str(table.get("note", "")),
     )
 
 
