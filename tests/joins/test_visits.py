@@ -156,3 +156,34 @@ def test_a_bird_may_stand_over_a_pan_anywhere():
     assert asked.cook.pits[0].water_pan is True
     planned, _ = plan_pieces(asked, {"A": ON})
     assert planned[0].plan.humidity_factor > 1.2
+
+
+def test_a_cold_windy_day_wants_more_wood_and_moves_no_shut_pit():
+    """Common practice, no source: wind and a cold night take half as much again."""
+
+    def wood(**weather):
+        record = cooks.record(
+            cooks.ribs(on="09:00"),
+            pits=[PitUse(start="250 F", kind="offset")],
+            weather=Weather(**weather),
+        )
+        made = result(record)
+        (step,) = [step for step in made.steps if step.id.startswith("fire_lit")]
+        low = int(step.detail.partition(" to ")[0])
+        return low, made.pieces[0].stages["tender"].elapsed_h.p50
+
+    mild, cold, windy = wood(), wood(ambient="0 C"), wood(ambient="0 C", wind="breeze")
+    assert mild[0] < cold[0] < windy[0]
+    assert 1.3 < windy[0] / mild[0] < 2.1
+    assert mild[1] == cold[1] == windy[1]
+
+
+def test_weather_that_cannot_be_is_refused():
+    record = cooks.record(cooks.ribs(on="09:00"), weather=Weather(ambient="90 C"))
+    with pytest.raises(InputError, match="-50 to 60 °C"):
+        result(record)
+
+
+def test_a_pit_that_is_not_lit_is_said_and_not_refused():
+    record = cooks.record(cooks.ribs(on="09:00", start_core="15 C"), pits=[PitUse(start="10 C")])
+    assert "pit-cold" in {warning.key for warning in result(record).warnings}

@@ -6,7 +6,8 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 
 from stallwise.ground import units
-from stallwise.ground.errors import CookWarning, InputError
+from stallwise.ground.errors import CookWarning
+from stallwise.ground.ranges import Range
 from stallwise.joins import timing
 from stallwise.joins.pitplan import PitState
 from stallwise.joins.steptable import step_row
@@ -38,6 +39,7 @@ _WET = frozenset({"spritz", "glazed"})
 #: A lid that stays open longer has cooled the air as far as it goes.
 _MOST_OPENINGS = 10
 _OVERDUE_S = 1800.0
+_AMBIENT = Range("air outside", -50.0, 60.0, "°C", "a day on which people cook")
 _LOAD_KG, _LOADED = 10.0, 2
 #: 325 °F in the table is a rounded 162.8 °C.
 _ROUNDING_K = 0.1
@@ -47,7 +49,11 @@ _MOIST = "fuel.moisture."
 def ambient_c(cook: Cook) -> float | None:
     """Air outside [°C], as noted."""
     text = cook.weather.ambient
-    return units.parse("temperature", text, key="ambient") if text else None
+    if not text:
+        return None
+    found = units.parse("temperature", text, key="ambient")
+    _AMBIENT.require(found, "Look at the unit of ambient")
+    return found
 
 
 def glazes(record: CookRecord, cook: Cook, piece: Piece) -> bool:
@@ -201,8 +207,6 @@ def outside_factor(cook: Cook, pit: PitState, pressure_pa: float) -> float:
     if not cook.weather.humidity or pit.kind not in FIRE_KINDS:
         return 1.0  # an oven stands indoors
     share = units.parse("fraction", cook.weather.humidity, key="humidity")
-    if not 0.0 <= share <= 1.0:
-        raise InputError(f"humidity = {cook.weather.humidity!r}", "0 to 100 %")
     outside_c = ambient_c(cook)
     if outside_c is None:
         outside_c = parameter("pit.opening.ambient").value

@@ -12,8 +12,11 @@ from stallwise.joins.pitplan import PitState
 from stallwise.joins.result import Step
 from stallwise.joins.stepdraft import SheetDay, after, make_step, moves_of, pit_of, tender_of, utc
 from stallwise.joins.steptable import step_row
+from stallwise.models.walls import weather_factor
+from stallwise.record.schema import Weather
+from stallwise.tables.parameters import parameter
 
-__all__ = ["SWITCHED_ON", "pit_steps"]
+__all__ = ["SWITCHED_ON", "pit_steps", "wood_factor"]
 
 #: Wood is laid out for a pit that burns it.
 _WOOD = frozenset({"offset", "closed", "water pan"})
@@ -89,11 +92,36 @@ def _wood(
         return ""
     row = step_row("wood")
     hours = max((max(ends) - lit).total_seconds() / 3600.0, 0.0)
-    low_kg, high_kg = row.low_s * hours, row.high_s * hours
+    weather = wood_factor(pit, day.cook.weather)
+    low_kg, high_kg = row.low_s * hours * weather, row.high_s * hours * weather
     if day.units == "us":
         pound = quantities.parse_mass_kg("1 lb")
         return f"{low_kg / pound:.0f} to {high_kg / pound:.0f} lb of split wood at hand"
     return f"{low_kg:.0f} to {high_kg:.0f} kg of split wood at hand"
+
+
+def wood_factor(pit: PitState, weather: Weather) -> float:
+    """Wood on a day with this weather over a calm one of 20 °C, the pit held alike.
+
+    Parameters
+    ----------
+    pit : PitState
+        The pit; its first temperature counts.
+    weather : Weather
+        As noted; 20 °C and calm where nothing is.
+    """
+    wall_share = parameter(f"pit.wall_share.{pit.kind.replace(' ', '-')}").value
+    usual_c = parameter("wood.usual").value
+    outside = weather.ambient
+    outside_c = quantities.parse("temperature", outside, key="ambient") if outside else usual_c
+    if pit.points[0][1] <= max(outside_c, usual_c):
+        return 1.0  # no fire, or next to none
+    wind_m_s = parameter(f"wind.{weather.wind}").value if weather.wind else 0.0
+    return float(
+        weather_factor(
+            pit.points[0][1], outside_c, wind_m_s, wall_share=wall_share, usual_c=usual_c
+        )
+    )
 
 
 def _leaves(piece: SheetPiece, day: SheetDay) -> dt.datetime | None:
