@@ -25,6 +25,7 @@ from stallwise.joins.foresight import (
     question,
     sheet_pieces,
 )
+from stallwise.joins.inferred import inferred
 from stallwise.joins.lateness import lateness
 from stallwise.joins.mixing import Mixed, Portion, mix_cook
 from stallwise.joins.pieces import edible_kg, piece_result
@@ -132,13 +133,25 @@ def answer(
         limits=(),
         events=observed.events(asked.lines, hour_zero, asked.zone),
         readings=observed.traces(record.readings, hour_zero, asked.as_of),
+        inferred=inferred(asked, seen.planned, seen.pits, hour_zero=hour_zero),
         text=_texts(asked.cook),
         sources={name: name for name in _GROUPS},
     )
 
 
 #: Groups of numbers in a Result; each is a key of ``data/groups.toml``.
-_GROUPS = ("forecast", "serving", "odds", "sheet", "mixes", "salt", "ledger", "log", "readings")
+_GROUPS = (
+    "forecast",
+    "serving",
+    "odds",
+    "sheet",
+    "mixes",
+    "salt",
+    "ledger",
+    "log",
+    "readings",
+    "inferred",
+)
 
 
 def _pieces(asked: Asked, seen: Foreseen, sheet: Sequence[SheetPiece]) -> tuple[PieceResult, ...]:

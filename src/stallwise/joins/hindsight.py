@@ -11,6 +11,8 @@ from collections.abc import Sequence
 
 from stallwise.joins import observed, timing
 from stallwise.joins.donesteps import done_at
+from stallwise.joins.foresight import plan_pieces, question
+from stallwise.joins.inferred import inferred
 from stallwise.joins.result import Result, Step
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
@@ -36,8 +38,11 @@ def with_outcome(result: Result, record: CookRecord) -> Result:
     lines = timing.seen(record, None)
     zone = record.zone
     last = max([result.made_at, *(probe.at[-1] for probe in record.readings if probe.at)])
+    asked = question(record, made_at=result.made_at, as_of=last)
+    planned, pits = plan_pieces(asked, {piece.piece: piece.on_at for piece in result.pieces})
     return dataclasses.replace(
         result,
+        inferred=inferred(asked, planned, pits, hour_zero=result.hour_zero),
         events=observed.events(lines, result.hour_zero, zone),
         readings=observed.traces(record.readings, result.hour_zero, last),
         steps=tuple(_done(step, record, lines, result) for step in result.steps),
