@@ -204,10 +204,12 @@ def _stalls(climb: _Climb, wraps_s: Sequence[float], end_s: float) -> list[tuple
     inside = (
         (core >= parameter("trace.stall_low").value)
         & (core <= parameter("trace.stall_high").value)
-        & (climb.share < parameter("trace.stall_share").value)
         & ~falling
         & (time < end_s)
     )
+    # Where the pit is hardly hotter a slow core tells nothing: a stall begun before may go on.
+    idle = inside & ~np.isfinite(climb.share) & (climb.wide < parameter("trace.stall_leave").value)
+    inside &= climb.share < parameter("trace.stall_share").value
     slower = inside & (climb.wide < parameter("trace.stall_leave").value)
     slow = inside & (climb.pace < parameter("stall.share").value)
     dip = parameter("trace.wrap_dip").value
@@ -223,9 +225,14 @@ def _stalls(climb: _Climb, wraps_s: Sequence[float], end_s: float) -> list[tuple
         if end - start >= least:
             sure[start:end] = True
     apart = round(parameter("trace.stall_apart").value / STEP_S)
-    spells = stretches(slower | sure, apart)
-    # It begins where it is slow for certain: sooner, and later readings could still take it back.
-    return [(a + int(np.argmax(sure[a:b])), b) for a, b in spells if sure[a:b].any()]
+    told = slower | sure
+    spells = []
+    for start, end in stretches(told | idle, apart):
+        certain, slow_rows = np.flatnonzero(sure[start:end]), np.flatnonzero(told[start:end])
+        # It begins where it is slow for certain: sooner, and later readings could take it back.
+        if len(certain):
+            spells.append((start + int(certain[0]), start + int(slow_rows[-1]) + 1))
+    return spells
 
 
 def _stall(climb: _Climb, span: tuple[int, int]) -> Sign:

@@ -18,6 +18,7 @@ from stallwise.pictures.findings import (
 )
 from stallwise.pictures.labels import Item, fitted, pack, text_width
 from stallwise.pictures.scene import SIZE, Rows, Scene, Span, key_width
+from stallwise.pictures.suggested import suggested
 from stallwise.pictures.thinning import segments, thin
 from stallwise.pictures.written import CAPTION, GUTTER, ON_CURVE, ROW, SMALL, written
 
@@ -97,6 +98,7 @@ def _piece(scene: Scene, result: Result, number: int, piece: PieceResult, y: flo
     _curves(scene, result, panel)
     bottom = _likely(scene, result, piece, y + height + 4)
     bottom = written(scene, piece, result, bottom, _walls(scene, result, piece))
+    bottom = suggested(scene, piece, result, bottom, _walls(scene, result, piece))
     _column(scene, result, panel, bottom)
     _hand_words(scene, result, panel, _walls(scene, result, piece))
     _names(scene, panel, _walls(scene, result, piece))

@@ -14,6 +14,7 @@ from typing import Any
 
 from stallwise.ground.errors import InputError
 from stallwise.joins import tables, words
+from stallwise.joins.inferredwords import inferred_table
 from stallwise.joins.result import to_plain
 from stallwise.joins.tables import Table
 from stallwise.record.folder import Cookbook, find_cookbook
@@ -123,6 +124,7 @@ class CookNotebook:
         show_picture(day_picture(result))
         _print(
             tables.stage_table(result),
+            inferred_table(result),
             tables.serving_table(result),
             tables.chance_table(result),
             tables.lever_table(self.desk.what_if(), result),

@@ -21,6 +21,7 @@ _NAMES = {
     "ledger": "What was made and used",
     "log": "What was written down",
     "readings": "What was measured",
+    "inferred": "What the readings look like",
 }
 
 
@@ -55,6 +56,7 @@ def origins(result: Result) -> tuple[Origin, ...]:
         "ledger": bool(result.ledger),
         "log": bool(result.events),
         "readings": bool(result.readings),
+        "inferred": bool(result.inferred),
     }
     return tuple(_origin(key, result) for key, shown in there.items() if shown)
 

@@ -33,7 +33,7 @@ _PARTS: dict[str, dict[str, Any]] = {
     "ledger": {"ledger": ()},
     "sheet": {"steps": ()},
     "log": {"events": ()},
-    "readings": {"readings": {}},
+    "readings": {"readings": {}, "inferred": ()},
     "warnings": {"warnings": ()},
 }
 
@@ -131,6 +131,8 @@ def public_result(result: Result, private: Iterable[str]) -> Result:
         "warnings": tuple(w for w in result.warnings if not _PATH.search(w.text)),
         "limits": (),
     }
+    if "log" in private:  # what agrees with the log would tell of it
+        changes["inferred"] = tuple(one for one in result.inferred if not one.agrees_with)
     for name, left in _PARTS.items():
         if name in private:
             changes |= left
@@ -159,6 +161,7 @@ def _without_piece(result: Result, letter: str) -> Result:
         pieces=keep(result.pieces),
         steps=keep(result.steps),
         events=keep(result.events),
+        inferred=keep(result.inferred),
         salt=keep(result.salt),
         warnings=keep(result.warnings),
         readings={k: v for k, v in result.readings.items() if k.split()[0] != letter},

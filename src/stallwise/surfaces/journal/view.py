@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from stallwise.joins import tables, words
+from stallwise.joins.inferredwords import inferred_table
 from stallwise.joins.result import PieceResult, Result, Step
 from stallwise.joins.tables import Table
 from stallwise.pictures.charts import NARROW, WIDE, Picture, day_picture
@@ -71,6 +72,7 @@ class Page:
     picture: Picture
     window: tuple[str, ...]
     rule: str
+    inferred: Table
     stages: Table
     serving: Table
     sheet: tuple[SheetRow, ...]
@@ -120,6 +122,7 @@ def page_of(
         picture=wide,
         window=tuple(_window(result)),
         rule=words.rules_text(result),
+        inferred=inferred_table(result),
         stages=_for_pieces(tables.stage_table(result), result),
         serving=_for_pieces(tables.serving_table(result), result),
         sheet=_joined(_sheet(result)),
