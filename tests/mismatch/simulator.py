@@ -13,10 +13,8 @@ from pathlib import Path
 
 import numpy as np
 
-TABLE = {
-    row["key"]: row
-    for row in csv.DictReader(Path(__file__).with_name("parameters.csv").open(encoding="utf-8"))
-}
+_TEXT = Path(__file__).with_name("parameters.csv").read_text("utf-8")
+TABLE = {row["key"]: row for row in csv.DictReader(_TEXT.splitlines())}
 CELLS, STEP_S, HORIZON_S = 24, 60.0, 40 * 3600.0
 CUTS = {"shoulder": "pork-shoulder-bone-in", "brisket": "beef-brisket-whole"}
 SHARED = ("pit.offset", "pit.convection", "pit.humidity", "soft.time")
@@ -265,12 +263,13 @@ def thomas(lower, middle, upper, right):
 
 def noted(seed, own, mass, gauge, probe, wrapped_s, tender_s, core93_s, loss, error):
     """What a cook would have of it: noisy readings, and feel checks until it is tender."""
-    rng = np.random.default_rng([seed, 3])
+    # a stream each: how long others of a batch cook changes nothing
+    gauged, tipped, missed = (np.random.default_rng([seed, k]) for k in (3, 4, 5))
     pit_time = np.arange(len(gauge)) * STEP_S
-    pit = np.round(gauge + value("pit.noise") * rng.standard_normal(len(gauge)), 1)
+    pit = np.round(gauge + value("pit.noise") * gauged.standard_normal(len(gauge)), 1)
     at = np.arange(0, len(probe), 5)
-    read = probe[at] + own["probe.bias"] + value("probe.noise") * rng.standard_normal(len(at))
-    there = rng.random(len(at)) >= value("probe.gap")
+    read = probe[at] + own["probe.bias"] + value("probe.noise") * tipped.standard_normal(len(at))
+    there = missed.random(len(at)) >= value("probe.gap")
     warm = np.flatnonzero(probe + own["probe.bias"] >= value("check.from"))
     first = float(warm[0]) * STEP_S if len(warm) else np.inf
     checks = []
