@@ -16,11 +16,12 @@ __all__ = ["lid_openings", "sags"]
 _USUAL_S = 7200.0
 _QUARTER_S = 900.0
 _MAD = 1.4826
-_SHARE = 66.7
+_SHARE = 55.0
 #: A sag is looked for every so many rows.
 _EVERY = 5
 _LONG_ENOUGH = 0.6
 _LEAST, _MOST = 0.35, 0.9
+_UNKNOWN_S, _EARLY = 1800.0, 0.6
 
 
 def lid_openings(pit: Even) -> tuple[Sign, ...]:
@@ -57,13 +58,16 @@ def lid_openings(pit: Even) -> tuple[Sign, ...]:
             continue
         height, stop = base[start], min(start + back + 1, len(pit))
         after = value[start:stop]
-        low = int(np.argmin(after))
-        half = height - (height - after[low]) / 2.0
-        home = np.flatnonzero(after[low:] >= half)
+        lowest = np.minimum.accumulate(after)
+        home = np.flatnonzero(after >= (height + lowest) / 2.0)
         if not len(home) or not pit.seen[start:stop].all():
             continue
-        row = start + low + int(home[0]) + 1
-        found.append(_opened(pit, start, start + low, row - 1, (height, least[start])))
+        end = start + int(home[0])
+        low = start + int(np.argmin(after[: int(home[0])]))
+        found.append(_opened(pit, start, low, end, (height, least[start])))
+        # What is left of a fall on its way back is no second one.
+        up = np.flatnonzero(~fell[end:])
+        row = end + (int(up[0]) if len(up) else len(pit))
     return tuple(found)
 
 
@@ -90,8 +94,9 @@ def _opened(pit: Even, start: int, low: int, end: int, fall: tuple[float, float]
     depth = (height - pit.value_c[low]) / least
     # Points of the probe itself between the edges: a straight line between two tells little.
     own = np.count_nonzero((pit.point_s >= pit.time_s[start]) & (pit.point_s <= pit.time_s[end]))
+    early = _EARLY if (start * STEP_S) < _UNKNOWN_S else 1.0  # its own swing is not known yet
     fine = 1.0 if own >= 3 else 0.5
-    sure = float(np.clip(_LEAST + 0.3 * (depth - 1.0) + 0.2, 0.0, _MOST)) * fine
+    sure = float(np.clip(_LEAST + 0.3 * (depth - 1.0) + 0.2, 0.0, _MOST)) * fine * early
     why = "the pit fell within minutes and came back"
     # The fall began before it was deep enough to be told.
     top = start

@@ -35,6 +35,7 @@ _HOUR_S = 3600.0
 #: What takes from or adds to confidence.
 _UNSEEN, _GUESSED_PIT, _FOLLOWING = 0.5, 0.85, 0.6
 _LOW_FIRE = 0.35
+_WIDE = 3
 #: A wrap comes within a stall where it was slow in these minutes before.
 _BEFORE_ROWS = 10
 #: A fall of the pit so long before a turn of the core is about the same thing [s].
@@ -50,10 +51,12 @@ class _Climb:
     probe : Cleaned
     rate_k_s : array
         Climb by the window [K/s].
-    pace, wide : array
-        Climb as a share of the fastest so far, by the window and by twice that.
+    pace : array
+        Climb as a share of the fastest so far.
     share : array
         Climb over the distance to the pit, as a share of the best so far.
+    wide_pace, wide_share : array
+        The same by thrice the window, where there is as much.
     pit_known : bool
         The pit was measured for most of it.
     """
@@ -61,8 +64,9 @@ class _Climb:
     probe: Cleaned
     rate_k_s: Array
     pace: Array
-    wide: Array
     share: Array
+    wide_pace: Array
+    wide_share: Array
     pit_known: bool
 
     @property
@@ -176,19 +180,20 @@ def _climb(probe: Cleaned, measured: Array, planned: Array) -> _Climb:
     # A lid that was open a few minutes is no other pit.
     pit = np.where(known, smooth(measured, half), guess)
     rate = climb_k_s(probe.level_c, half)
-    away = pit - smooth(probe.core.value_c, half)
+    wide = climb_k_s(probe.level_c, _WIDE * half)
+    wide = np.where(np.isfinite(wide), wide, rate)
+    away = pit - smooth(np.where(probe.meat, probe.core.value_c, probe.level_c), half)
     drive = np.where(away >= parameter("trace.drive").value, away, np.nan)
-    relative = rate / drive
     risen = probe.level_c - np.fmin.accumulate(probe.level_c)
-    best = _best(relative, probe.meat)
+    best = _best(rate / drive, probe.meat)
     fast = _best(rate, probe.meat)
     can = (fast >= parameter("trace.stall_climb").value) & (best > 0.0)
     can &= risen >= parameter("trace.stall_rise").value
-    pace = np.where(can, rate / np.where(can, fast, 1.0), np.nan)
-    share = np.where(can, relative / np.where(can, best, 1.0), np.nan)
-    wide = np.where(can, climb_k_s(probe.level_c, 2 * half) / np.where(can, fast, 1.0), np.nan)
-    wide = np.where(np.isfinite(wide), wide, pace)
-    return _Climb(probe, rate, pace, wide, share, bool(known.mean() > _UNSEEN))
+    best, fast = np.where(can, best, np.nan), np.where(can, fast, np.nan)
+    seen = bool(known.mean() > _UNSEEN)
+    return _Climb(
+        probe, rate, rate / fast, rate / drive / best, wide / fast, wide / drive / best, seen
+    )
 
 
 def _best(values: Array, meat: Mask) -> Array:
@@ -207,11 +212,11 @@ def _stalls(climb: _Climb, wraps_s: Sequence[float], end_s: float) -> list[tuple
         & ~falling
         & (time < end_s)
     )
+    leave, most = parameter("trace.stall_leave").value, parameter("trace.stall_share").value
     # Where the pit is hardly hotter a slow core tells nothing: a stall begun before may go on.
-    idle = inside & ~np.isfinite(climb.share) & (climb.wide < parameter("trace.stall_leave").value)
-    inside &= climb.share < parameter("trace.stall_share").value
-    slower = inside & (climb.wide < parameter("trace.stall_leave").value)
-    slow = inside & (climb.pace < parameter("stall.share").value)
+    idle = inside & ~np.isfinite(climb.share) & (climb.wide_pace < leave)
+    slower = inside & (climb.wide_share < most) & (climb.wide_pace < leave)
+    slow = inside & (climb.share < most) & (climb.pace < parameter("stall.share").value)
     dip = parameter("trace.wrap_dip").value
     for wrap in wraps_s:
         at = int(np.searchsorted(time, wrap))
