@@ -80,10 +80,10 @@ def inferred(
     found = [
         item
         for one in planned
-        for item in _of_piece(day, readings, one, pits.get(one.piece.pit or ""))
+        for item in _of_piece(day, readings, one, pits[_stands_in(one.piece, pits)])
     ]
     for letter in pits:
-        here = [one.piece for one in planned if one.piece.pit == letter]
+        here = [one.piece for one in planned if _stands_in(one.piece, pits) == letter]
         found += _of_pit(day, readings, letter, here)
     return tuple(sorted(found, key=lambda item: (item.elapsed_h, item.kind)))
 
@@ -135,8 +135,13 @@ class _Day:
         )
 
 
+def _stands_in(piece: Piece, pits: Mapping[str, PitState]) -> str:
+    """Letter of a piece's pit, the first one where it names none."""
+    return piece.pit or next(iter(pits))
+
+
 def _of_piece(
-    day: _Day, readings: Sequence[Readings], one: Planned, pit: PitState | None
+    day: _Day, readings: Sequence[Readings], one: Planned, pit: PitState
 ) -> list[Inferred]:
     piece = one.piece
     probes = [each for each in of_letter(readings, piece.letter) if each.piece]
@@ -144,8 +149,7 @@ def _of_piece(
         return []
     off_s = min(day.times_s(_ENDS, piece), default=None)
     on_s = min(day.times_s({"meat_on"}, piece), default=None)
-    pit_s, pit_c = _pit_trace(day, readings, piece)
-    points = pit.points if pit else ()
+    pit_s, pit_c = _pit_trace(day, readings, piece, pit.letter)
     each_probe = []
     for probe in probes:
         time_s, core_c = day.trace(probe)
@@ -158,8 +162,8 @@ def _of_piece(
                 core_c,
                 pit_s=pit_s,
                 pit_c=pit_c,
-                plan_s=np.array([at for at, _ in points]),
-                plan_c=np.array([temp for _, temp in points]),
+                plan_s=np.array([at for at, _ in pit.points]),
+                plan_c=np.array([temp for _, temp in pit.points]),
                 half_m=one.plan.body.half_thickness_m,
                 wraps_s=day.times_s({"wrapped"}, piece),
                 off_s=off_s,
@@ -201,10 +205,10 @@ def _of_pit(
 
 
 def _pit_trace(
-    day: _Day, readings: Sequence[Readings], piece: Piece
+    day: _Day, readings: Sequence[Readings], piece: Piece, letter: str
 ) -> tuple[Array | None, Array | None]:
     """Take the readings of the pit a piece stands in, until it is moved to another."""
-    probes = _pit_probes(readings, piece.pit or "")
+    probes = _pit_probes(readings, letter)
     if not probes:
         return None, None
     time_s, pit_c = day.trace(probes[0])

@@ -74,11 +74,11 @@ def suggested(
 
 def _groups(scene: Scene, piece: PieceResult, result: Result) -> list[_Group]:
     first = next(one for one in result.pieces if one.pit == piece.pit)
-    pit = piece.pit if first is piece else None
+    with_pit = first is piece
     mine = [
         item
         for item in own(result)
-        if (item.piece == piece.piece or (not item.piece and item.pit == pit))
+        if (item.piece == piece.piece or (with_pit and item.pit and piece.pit in {"", item.pit}))
         and scene.hours.low <= hour_of(item.at, result) <= scene.hours.high
     ]
     mine.sort(key=lambda item: (_FIRST.index(item.kind), item.words, item.at))
