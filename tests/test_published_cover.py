@@ -20,6 +20,7 @@ LEAST = 3
 #: Functions whose source prints no value of theirs: why, and what holds them instead.
 NONE_PRINTED = {
     "models.body.equivalent_body_from_volume": "R A / V; slab, cylinder and sphere are derived rows",
+    "models.assimilate.assimilate": "the paper prints a method: its properties in test_assimilate.py",
     "models.conformal.widening": "the papers print a method: coverage in test_conformal.py",
     "models.conduction.relaxation": "modes of a body on shells; series in test_conduction.py",
     "models.cooling.cooling_forecast": "a whole day of draws; its parts have rows; test_cooling.py",
