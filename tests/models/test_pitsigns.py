@@ -78,5 +78,5 @@ def test_a_fire_may_go_down_after_the_last_piece_is_off():
 
 def test_nothing_is_told_within_a_gap():
     pit_c = made.opened(TIME, HELD, [4.0])
-    pit_c[(TIME > 3.9 * HOUR) & (TIME < 4.3 * HOUR)] = np.nan
+    pit_c[(TIME > 4.05 * HOUR) & (TIME < 4.4 * HOUR)] = np.nan
     assert not of("lid_open", pit_c)

@@ -41,6 +41,7 @@ def forecast(args: argparse.Namespace) -> int:
     """Predict, or re-predict from what is logged so far."""
     from stallwise.joins import tables, words
     from stallwise.joins.ask import ask, ask_what_if, keep_forecast
+    from stallwise.joins.inferredwords import inferred_table
     from stallwise.joins.parameters import parse_settings
     from stallwise.joins.result import to_plain
 
@@ -63,9 +64,10 @@ def forecast(args: argparse.Namespace) -> int:
     if rule := words.rules_text(result):
         print(rule)
     shown = (tables.stage_table, tables.serving_table, tables.chance_table)
-    for table in (table(result) for table in shown):
-        print()
-        print(tables.as_text(table))
+    for text in (tables.as_text(table(result)) for table in (*shown, inferred_table)):
+        if text:
+            print()
+            print(text)
     if args.what_if:
         print()
         print(tables.as_text(tables.lever_table(levers, result)) or "Nothing would change it now.")

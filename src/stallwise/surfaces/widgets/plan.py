@@ -12,6 +12,7 @@ from typing import Any
 import ipywidgets as ui
 
 from stallwise.joins import tables, words
+from stallwise.joins.inferredwords import inferred_table
 from stallwise.joins.parameters import PARAMETERS, Parameter
 from stallwise.joins.result import Result
 from stallwise.pictures.charts import NARROW, day_picture
@@ -313,6 +314,7 @@ def shown_html(result: Result) -> html.Safe:
         for piece in result.pieces
     ]
     chances = html.table(tables.chance_table(result), without=alone)
+    looks = inferred_table(result)
     return html.joined(
         (
             html.joined(html.element("p", line, class_="sw-headline") for line in lines),
@@ -327,6 +329,9 @@ def shown_html(result: Result) -> html.Safe:
             html.picture(
                 day_picture(result, dark=None, width=NARROW, prefix="narrow"), class_="sw-if-narrow"
             ),
+            html.element("details", html.element("summary", looks.caption), html.table(looks))
+            if looks.rows
+            else html.text(""),
             html.table(tables.stage_table(result), class_="sw-stages", without=alone),
             html.table(tables.serving_table(result), class_="sw-serving", without=alone),
             html.element("details", html.element("summary", "How sure, and what it costs"), chances)
