@@ -9,12 +9,15 @@ import numpy as np
 import pytest
 
 from stallwise.joins.answer import answer
+from stallwise.joins.foresight import foresee, question
 from stallwise.joins.hindsight import with_outcome
 from stallwise.joins.inferredwords import inferred_table
+from stallwise.models.stages import stall as stall_of_members
+from stallwise.models.tracestages import core_signs
 from stallwise.record.readings import Readings
 from stallwise.record.schema import PitUse
 from stallwise.surfaces.journal.public import public_result
-from tests.joins.cooks import DATE, line, record, ribs
+from tests.joins.cooks import DATE, NOW, line, record, ribs
 from tests.models import traces as made
 from tests.models.traces import HOUR
 
@@ -126,3 +129,24 @@ def test_readings_kept_private_suggest_nothing_to_others():
     result = ask(cook(line("06:02", "spritz")))
     assert public_result(result, ["readings"]).inferred == ()
     assert all(not item.agrees_with for item in public_result(result, ["log"]).inferred)
+
+
+def test_the_forecasts_own_days_show_the_stalls_it_knows_of():
+    bare = record(ribs(**SHOULDER), pits=PITS, serve="23:00")
+    seen = foresee(question(bare, made_at=NOW, changes={"members": 40}))
+    days, half_m = seen.forecast.pieces["A"], seen.planned[0].plan.body.half_thickness_m
+    starts, _ = stall_of_members(days.time_s, days.core_c, days.stages["tender"])
+    off_by_min = []
+    agree = 0
+    for day, start_s in enumerate(starts):
+        time_s = np.arange(0.0, min(days.stages["tender"][day], days.time_s[-1]), 60.0)
+        core_c = np.interp(time_s, days.time_s, days.probe_c[day])
+        pit_c = np.interp(time_s, days.time_s, days.pit_c[day])
+        signs = core_signs(time_s, core_c, pit_s=time_s, pit_c=pit_c, half_m=half_m)
+        stalls = [sign for sign in signs if sign.kind == "stall"]
+        agree += bool(stalls) == bool(np.isfinite(start_s))
+        if stalls and np.isfinite(start_s):
+            off_by_min.append(min(abs(one.at_s - start_s) for one in stalls) / 60.0)
+    assert agree >= 0.9 * len(starts)
+    assert np.median(off_by_min) < 10.0
+    assert 0.5 * len(starts) < len(off_by_min) < len(starts)
