@@ -136,3 +136,18 @@ def test_feel_checks_alone_teach_too():
     before, _ = tender(planned(30, None))
     after, _ = tender(planned(30, learned))
     assert after.p50 < before.p50
+
+
+def test_two_imports_of_one_probe_are_one_probe():
+    whole = shoulder(2)
+    (probe,) = whole.readings
+    half = len(probe.at) // 2
+    parts = tuple(
+        dataclasses.replace(
+            probe, file=name, at=probe.at[cut], temperature_c=probe.temperature_c[cut]
+        )
+        for name, cut in (("a", slice(None, half)), ("b", slice(half, None)))
+    )
+    halves = dataclasses.replace(whole, readings=parts)
+    once, twice = (learn([one])["cooks"][0] for one in (whole, halves))
+    assert once["told"] == twice["told"]

@@ -13,8 +13,8 @@ from stallwise.joins import timing
 from stallwise.joins.foresight import Asked
 from stallwise.joins.pitplan import PitState
 from stallwise.joins.plan import Planned
+from stallwise.joins.probed import pit_probes
 from stallwise.joins.result import Inferred
-from stallwise.models.plan import NUMBER_PLACES
 from stallwise.models.tracegrid import Array, Sign
 from stallwise.models.tracestages import core_signs, pit_signs
 from stallwise.record.log import LogLine
@@ -182,7 +182,7 @@ def _of_piece(
 def _of_pit(
     day: _Day, readings: Sequence[Readings], letter: str, here: Sequence[Piece]
 ) -> list[Inferred]:
-    probes = _pit_probes(readings, letter)
+    probes = pit_probes(readings, letter)
     if not probes or not here:
         return []
     ends = [min(day.times_s(_ENDS, piece), default=np.inf) for piece in here]
@@ -208,21 +208,12 @@ def _pit_trace(
     day: _Day, readings: Sequence[Readings], piece: Piece, letter: str
 ) -> tuple[Array | None, Array | None]:
     """Take the readings of the pit a piece stands in, until it is moved to another."""
-    probes = _pit_probes(readings, letter)
+    probes = pit_probes(readings, letter)
     if not probes:
         return None, None
     time_s, pit_c = day.trace(probes[0])
     here = time_s < min(day.times_s({"moved"}, piece), default=np.inf)
     return time_s[here], pit_c[here]
-
-
-def _pit_probes(readings: Sequence[Readings], letter: str) -> list[Readings]:
-    """Probes of a pit, the one nearest to the meat first."""
-
-    def nearness(one: Readings) -> int:
-        return (*NUMBER_PLACES, one.place).index(one.place)
-
-    return sorted((one for one in of_letter(readings, letter) if not one.piece), key=nearness)
 
 
 def _merged(each_probe: Sequence[Sequence[Sign]]) -> list[Sign]:

@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from stallwise.joins import timing
 from stallwise.models.plan import NUMBER_PLACES, PitCurve, ProbeTrace
 from stallwise.record.log import LogLine
-from stallwise.record.readings import Readings
+from stallwise.record.readings import Readings, of_letter
 from stallwise.record.schema import Piece
 
-__all__ = ["PitSeen", "Stint", "pit_seen", "probe_traces"]
+__all__ = ["PitSeen", "Stint", "pit_probes", "pit_seen", "probe_traces"]
 
 #: Readings are taken together over this time: nearer ones tell the same.
 _TOGETHER_S = 300.0
@@ -71,11 +71,10 @@ def probe_traces(
     off = min((line.at for line in lines if timing.ends(line, piece)), default=as_of)
     until = min(as_of, off)
     traces = []
-    for one in readings:
-        if one.piece == piece.letter:
-            points = _together(_seconds(_kept(one, on_at, until), on_at))
-            if points:
-                traces.append(_trace(points, by_hand=False))
+    for one in of_letter(readings, piece.letter):  # its imports joined: one probe, one trace
+        points = _together(_read(one, on_at, until)) if one.piece else []
+        if points:
+            traces.append(_trace(points, by_hand=False))
     by_hand = [
         (line.at, float(line.data["temperature_c"]))
         for line in lines
@@ -139,10 +138,8 @@ def _of_pit(
     as_of: dt.datetime,
 ) -> tuple[Points, str]:
     """Gather readings of one pit: of the probe nearest to the meat, else as written down."""
-    probes = [one for one in readings if one.pit == letter and not one.piece]
-    probes.sort(key=lambda one: _nearness(one.place))
-    for one in probes:
-        points = _together(_seconds(_kept(one, on_at, as_of), on_at))
+    for one in pit_probes(readings, letter):
+        points = _together(_read(one, on_at, as_of))
         if points:
             return points, one.place if one.place in NUMBER_PLACES else ""
     written = [
@@ -156,16 +153,17 @@ def _of_pit(
     return sorted(_seconds(written, on_at)), ""
 
 
-def _nearness(place: str) -> int:
-    return NUMBER_PLACES.index(place) if place in NUMBER_PLACES else len(NUMBER_PLACES)
+def pit_probes(readings: Sequence[Readings], letter: str) -> list[Readings]:
+    """Probes of a pit, the one nearest to the meat first."""
+
+    def nearness(one: Readings) -> int:
+        return (*NUMBER_PLACES, one.place).index(one.place)
+
+    return sorted((one for one in of_letter(readings, letter) if not one.piece), key=nearness)
 
 
-def _kept(one: Readings, since: dt.datetime, until: dt.datetime) -> list[tuple[dt.datetime, float]]:
-    return [
-        (at, value)
-        for at, value in zip(one.at, one.temperature_c, strict=True)
-        if value is not None and since <= at <= until
-    ]
+def _read(one: Readings, on_at: dt.datetime, until: dt.datetime) -> Points:
+    return [point for point in zip(*one.elapsed(on_at, until), strict=True) if point[0] >= 0.0]
 
 
 def _seconds(pairs: Iterable[tuple[dt.datetime, float]], on_at: dt.datetime) -> Points:
