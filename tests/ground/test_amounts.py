@@ -59,6 +59,48 @@ READ = [
     ("1 batch", 1, "batch", "unknown"),
     ("half a batch", 0.5, "batch", "1"),
     ("1.25 %", 0.0125, "share", "1.25"),
+    ("¾ cup", 0.75, "cup", "3 cups, or no number"),
+    ("1¾ tsp", 1.75, "tsp", "13/4 = 3.25"),
+    ("2⅓ cups", 7 / 3, "cup", "21/3 = 7"),
+    ("⅛ t", 0.125, "tsp", "8"),
+    ("1½T", 1.5, "tbsp", "1, or tesla"),
+    ("1 T.", 1, "tbsp", "tesla"),
+    ("1 Tbl", 1, "tbsp", "refused"),
+    ("1 tB", 1, "tbsp", "tsp"),
+    ("2 TSP", 2, "tsp", "T alone read"),
+    ("1 C", 1, "cup", "one degree, or a hundred"),
+    ("1 c. + 2 T.", 1.125, "cup", "the dots in the names"),
+    ("1/ 2 cup", 0.5, "cup", "2 cups"),
+    ("1 1 /2 cups", 1.5, "cup", "1"),
+    ("½ tsp + ¼ tsp", 0.75, "tsp", "½"),
+    ("1 tbsp plus 1 tsp", 4 / 3, "tbsp", "1"),
+    ("two tablespoons", 2, "tbsp", "no number"),
+    ("a quarter of a cup", 0.25, "cup", "a quart"),
+    ("three quarters cup", 0.75, "cup", "3 quarts"),
+    ("quarter teaspoon", 0.25, "tsp", "a quart"),
+    ("one and a half cups", 1.5, "cup", "1"),
+    ("half tsp", 0.5, "tsp", "1"),
+    ("2 level tsp", 2, "tsp", "unknown"),
+    ("1 cup (240 ml)", 1, "cup", "240 cups, or both added"),
+    ("12 fl. oz.", 3.5488235475e-4, "m3", "12 oz of weight"),
+    ("12 oz", 0.3401942775, "kg", "12 fl oz"),
+    ("500 mL", 5e-4, "m3", "500 l, or 500 cups"),
+    ("0,5 l", 5e-4, "m3", "5 l"),
+    ("1,5 kg", 1.5, "kg", "15 kg"),
+    ("1.500 kg", 1.5, "kg", "1500 kg"),
+    ("1 kg 200 g", 1.2, "kg", "1 kg"),
+    ("4-lb", 1.81436948, "kg", "negative, or -lb"),
+    ("2#", 0.90718474, "kg", "number 2"),
+    ("5 mg", 5e-6, "kg", "5 g"),
+    ("30 grams", 0.03, "kg", "30 grains"),
+    ("1 imp pint", 5.6826125e-4, "m3", "a US pint: a sixth less"),
+    ("1 imperial fl oz", 2.84130625e-5, "m3", "a US fluid ounce"),
+    ("1 qt", 9.46352946e-4, "m3", "a litre"),
+    ("jar 412->377", 0.035, "kg", "412, or a range"),
+    ("1 lb 2 oz -> 14 oz", 0.113398092, "kg", "1 lb"),
+    ("12 per cent", 0.12, "share", "12"),
+    ("1,2 %", 0.012, "share", "12 %"),
+    ("100 %", 1, "share", "100 times"),
 ]
 
 #: Text, and words of the question.
@@ -74,7 +116,7 @@ ASKED = [
     ("2 gr", "grain or a gram"),
     ("2 T salt", "'salt'"),
     ("2 tbps", "Nearest: tb"),
-    ("a pinch", "not a unit"),
+    ("a pinch", "every cook's own"),
     ("3 bulbs", "not a unit"),
     ("jar 377 -> 412", "goes up"),
     ("412 g -> 2 cups", "two different kinds"),
@@ -83,6 +125,25 @@ ASKED = [
     ("1 cup 30 g", "mixes weight and volume"),
     ("1/0 T", "zero"),
     ("salt", "no number"),
+    ("scant cup", "no number"),
+    ("1 heaping tbsp", "not the same twice"),
+    ("a heaped teaspoon", "not the same twice"),
+    ("1 stick butter", "several sizes"),
+    ("2 dashes", "every cook's own"),
+    ("1 dessertspoon", "differs between countries"),
+    ("2 tbsp (30 g)", "'2 tbsp' or '30 g'?"),
+    ("1 cup (200 ml)", "'1 cup' or '200 ml'?"),
+    ("1 cup less 2 tbsp", "stands between"),
+    ("1.1/2 cups", "not a unit"),
+    ("1+1/2 cup", "no unit"),
+    ("2 x 15 g", "not a unit"),
+    ("1e3 g", "not a unit"),
+    ("1,500 g", "'1500' or '1.500'?"),
+    ("4 lb 8", "no unit"),
+    ("30 Gr", "grain or a gram"),
+    ("412 - 377", "a range"),
+    ("120 %", "more than the whole"),
+    ("1 kg/lb", "Nearest: lb"),
 ]
 
 
@@ -117,6 +178,26 @@ def test_the_cooks_own_measure_counts_what_it_was_weighed_at():
     assert (ladles.kind, ladles.si) == ("mass", pytest.approx(0.236))
     mugs = parse_amount("1/2 mug", measures={"mug": "300 ml"})
     assert (mugs.kind, mugs.si) == ("volume", pytest.approx(150e-6))
+
+
+def test_own_measures_are_counted_by_one_name_in_any_number():
+    own = {"stick": "113 g", "pinches": "0.3 g"}
+    assert parse_amount("2 sticks", measures=own).si == pytest.approx(0.226)
+    assert parse_amount("a pinch", measures=own).si == pytest.approx(3e-4)
+
+
+def test_a_piece_may_stand_behind_its_weight():
+    for said in ("a 4-lb piece", "a four pound piece", "4 lb piece"):
+        amount, rest = split_amount(said)
+        assert (amount.si, rest) == (pytest.approx(1.81436948), "piece"), "never 1 lb, never -4"
+
+
+def test_an_imperial_kitchen_means_its_own_pint():
+    pint = parse_amount("1 pint", region="imperial").si
+    assert pint == pytest.approx(568.26125e-6)
+    assert parse_amount("20 fl oz", region="imperial").si == pytest.approx(pint)
+    assert parse_amount("2 cups", region="imperial").si == pytest.approx(pint)
+    assert parse_amount("1 US pint", region="imperial").si == pytest.approx(473.176473e-6)
 
 
 def test_spoons_follow_the_region():

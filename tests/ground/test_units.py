@@ -231,8 +231,13 @@ def test_the_literals_are_those_of_the_table(root):
         "tablespoon_metric": scales.REGIONS["metric"]["tbsp"],
         "cup_metric": scales.REGIONS["metric"]["cup"],
         "tablespoon_metric_20": scales.REGIONS["metric-20"]["tbsp"],
+        "imperial_fluid_ounce": scales.VOLUME.names["imperial fl oz"],
+        "imperial_cup": scales.REGIONS["imperial"]["cup"],
+        "imperial_tablespoon": scales.REGIONS["imperial"]["tbsp"],
+        "imperial_teaspoon": scales.REGIONS["imperial"]["tsp"],
     }
-    assert literal == table
+    assert literal == pytest.approx(table, rel=1e-9)
+    assert literal.keys() == table.keys()
 
 
 def test_a_number_too_long_for_a_quantity_is_refused():

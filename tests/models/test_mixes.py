@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import time
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -51,6 +53,54 @@ def test_salt_share_of_salt_and_ground_pepper_by_volume(pepper, share):
     mixes = book(m_sp=[line("salt_kosher_rolled", "1 T"), line("pepper_black_ground", pepper)])
     rub = scale("m_sp", parse_target("1 batch"), mixes)
     assert rub.lines[0].grams / rub.total_g == pytest.approx(share, abs=0.002)
+
+
+@pytest.mark.parametrize(("salt", "grams"), [("rolled", 28.8), ("flaked", 16.8)])
+def test_the_same_spoons_of_two_crystals_are_not_the_same_salt(salt, grams):
+    # 2 tbsp of salt and 2 tbsp of pepper: 14.4 and 8.4 g a tablespoon by label, 6.9 g (NDB 02030).
+    lines = [line(f"salt_kosher_{salt}", "2 T"), line("pepper_black_ground", "2 T")]
+    rub = scale("m_sp", parse_target("1 batch"), book(m_sp=lines))
+    assert rub.lines[0].grams == pytest.approx(grams)
+    assert rub.salt_g == pytest.approx(grams, rel=2e-3)
+    assert rub.total_g == pytest.approx(grams + 13.8)
+    assert [one.spoons for one in rub.lines] == ["2 tbsp", "2 tbsp"]
+
+
+def test_sauce_with_reduced_stock_goes_from_one_rack_to_five():
+    # Half a cup of sauce with a quarter cup of stock that was boiled down four-fold, for one rack.
+    stock = {"kind": "stock", "lines": [line("stock_chicken_homemade", "3 cups")]}
+    stock["reduce"] = {"to": "3/4 cup", "power": "1 kW"}
+    sauce = {
+        "kind": "sauce",
+        "per": "piece",
+        "lines": [line("sauce_barbecue", "1/2 cup"), line("m_stock", "1/4 cup")],
+    }
+    mixes = book(m_stock=stock, m_sauce=sauce)
+    one, five = (scale("m_sauce", parse_target(f"{n} pieces"), mixes) for n in (1, 5))
+    assert [entry.spoons for entry in five.lines] == ["2 1/2 cups", "1 1/4 cups"]
+    assert five.lines[1].grams == pytest.approx(5 * one.lines[1].grams, rel=1e-12)
+    # 5/4 cup of it are 5/3 of what 3 cups leave, so 5 cups go into the pot.
+    (pot,) = five.parts
+    assert pot.leaves_g["stock_chicken_homemade"] == pytest.approx(5 * 240)
+    assert pot.sodium_mg == pytest.approx(5 * 240 * 1.43)  # NDB 06172
+    assert pot.reduction.boil_s == pytest.approx(5 / 3 * 1200, rel=5e-3)
+
+
+def test_two_hundred_mixes_are_scaled_and_summed_in_a_blink():
+    lines = [line("bone-stock", "1/4 cup"), *(line(key, "1 T") for key in ITEMS[:8])]
+    lines[0] = {"mix": "bone-stock", "amount": "1/4 cup"}
+    made = {f"m_{n}": {"kind": "glaze", "per": "piece", "lines": lines} for n in range(200)}
+    mixes = Pantry(SHIPPED.ingredients, {**SHIPPED.mixes, **book(**made).mixes})
+    target = parse_target("5 pieces")
+    times = []
+    for _ in range(3):
+        begun = time.perf_counter()
+        scaled = [scale(key, target, mixes) for key in made]
+        needs, salt_g = leaves(scaled), sum(one.salt_g for one in scaled)
+        times.append(time.perf_counter() - begun)
+    assert needs["bones_meaty"] > 0
+    assert salt_g > 0
+    assert min(times) < 0.2
 
 
 def test_targets_agree_with_each_other():

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from stallwise.ground.errors import InputError, nearest
+from stallwise.ground.numberwords import as_digits
 from stallwise.ground.numerals import NUMBER, plain
 from stallwise.ground.quantities import Part, for_key, is_negative, said_by, split
 from stallwise.ground.scales import MASS, REGIONS, Scale
@@ -25,6 +26,26 @@ _JAR = re.compile(
 _BATCH = re.compile(r"^(?P<count>.*?)\s*\b(?:batch|batches|of it)$", re.IGNORECASE)
 _JOIN = frozenset({"and", "plus", "+", "&", ",", "of", "a", "an"})
 _NAMES = 3  # words in the longest unit name
+_LEVEL = re.compile(r"(?<![^\W\d])level(?:led)?\s+", re.IGNORECASE)
+_TWICE = re.compile(r"(?P<one>[^()]+?)\s*\(\s*(?P<other>[\d.,/]+[^()]*)\)")
+#: Two ways of saying one amount may differ by what a label rounds: 1 cup (240 ml).
+_SAME = 0.03
+#: Words that cooks use for an amount, and why they are asked.
+_NO_MEASURE = {
+    **dict.fromkeys(
+        ("heaped", "heaping", "rounded", "scant", "generous", "packed"),
+        "is not the same twice",
+    ),
+    **dict.fromkeys(
+        ("pinch", "pinches", "dash", "dashes", "knob", "knobs", "handful", "handfuls", "glug"),
+        "is every cook's own",
+    ),
+    **dict.fromkeys(
+        ("stick", "sticks", "clove", "cloves", "can", "cans", "bottle", "bottles", "packet"),
+        "comes in several sizes",
+    ),
+    **dict.fromkeys(("dessertspoon", "dessertspoons"), "differs between countries"),
+}
 
 
 @dataclass(frozen=True)
@@ -80,7 +101,7 @@ def parse_amount(
         What the cook wrote; a bare number is refused.
     key : str, optional
         Name of the value, for messages.
-    region : {"us", "metric", "metric-20"}, default "us"
+    region : {"us", "metric", "metric-20", "imperial"}, default "us"
         Which spoon and cup.
     measures : mapping of str to str, optional
         The cook's own measures, each weighed or filled once: ``{"ladle": "118 g"}``.
@@ -175,11 +196,13 @@ def _spooned(
     said: str, body: str, key: str, region: str, measures: Mapping[str, str]
 ) -> tuple[Amount, str]:
     kitchen = _Kitchen(volume_scale(region), region, measures)
-    words = body.casefold().split()
-    if words[:1] in (["a"], ["an"], ["one"], ["half"]):
-        half = "1/2 " if words[0] == "half" else "1 "
-        body = half + re.sub(
-            r"^(?:half\s+(?:an?\s+)?|an?\s+|one\s+)", "", body, flags=re.IGNORECASE
+    body = as_digits(_LEVEL.sub("", body))
+    twice = _TWICE.fullmatch(body)
+    if twice:
+        body = _said_twice(twice["one"], twice["other"], said, key, kitchen)
+    if not NUMBER.search(body):
+        raise InputError(
+            f"{said!r}{for_key(key)} holds no number", "an amount such as '2 tbsp' or '35 g'"
         )
     lead, parts = split(said, body, key, thousands=False)
     if is_negative(lead, said, key):
@@ -207,6 +230,19 @@ def _spooned(
     return Amount(value, unit, kinds.pop(), said, spooned, si), rest
 
 
+def _said_twice(one: str, other: str, said: str, key: str, kitchen: _Kitchen) -> str:
+    """Keep the first of two ways of saying an amount, if they say the same: 1 cup (240 ml)."""
+    args = {"key": key, "region": kitchen.region, "measures": kitchen.measures}
+    ends = [split_amount(end, **args)[0] for end in (one, other)]  # type: ignore[arg-type]
+    if ends[0].kind != ends[1].kind or abs(ends[0].si - ends[1].si) > _SAME * ends[0].si:
+        raise InputError(
+            f"{said!r}{for_key(key)} says two amounts",
+            "one of them",
+            f"'{one.strip()}' or '{other.strip()}'?",
+        )
+    return one
+
+
 def _unit_of(part: Part, said: str, key: str, kitchen: _Kitchen) -> tuple[str, str, float, str]:
     """Find the unit, its kind, its size in SI and the words left over, for one number."""
     volume, region, measures = kitchen.volume, kitchen.region, kitchen.measures
@@ -217,7 +253,7 @@ def _unit_of(part: Part, said: str, key: str, kitchen: _Kitchen) -> tuple[str, s
         name = " ".join(words[:count]).replace(".", "").strip()
         rest = " ".join(word for word in words[count:])
         rest = re.sub(r"^(?:of\s+|,\s*)+", "", rest).replace(" ,", ",").replace(". ", ".").strip()
-        own = {known.casefold(): what for known, what in measures.items()}.get(name.casefold())
+        own = _own(name, measures)
         if own is not None:
             one = parse_amount(own, key=f"the measure {name}", region=region)
             return ("kg" if one.kind == "mass" else "m3"), one.kind, one.si, rest
@@ -243,11 +279,29 @@ def _unit_of(part: Part, said: str, key: str, kitchen: _Kitchen) -> tuple[str, s
             "",
             f"'{value} g', '{value} tsp' or '{value} tbsp'?",
         )
+    why = _NO_MEASURE.get(words[0].casefold().rstrip("."))
+    if why:
+        raise InputError(
+            f"{words[0]!r} in {said!r}{for_key(key)} {why}",
+            "a weight or a level spoon",
+            f"Weigh it; or weigh one once and write it under [measures] in cookbook.toml: "
+            f'{words[0]} = "2 g"',
+        )
     raise InputError(
         f"{words[0]!r} in {said!r}{for_key(key)} is not a unit of amount",
         "tsp (t), tbsp (T), cup, fl oz, ml, g, kg, oz, lb",
         _near_unit(words[0], region, measures),
     )
+
+
+def _own(name: str, measures: Mapping[str, str]) -> str | None:
+    """Find what one of the cook's own measures holds; two ladles are two of a ladle."""
+    wanted = name.casefold()
+    for known, what in measures.items():
+        held = known.casefold()
+        if {wanted, f"{wanted}s", f"{wanted}es"} & {held, f"{held}s", f"{held}es"}:
+            return what
+    return None
 
 
 def _canonical(size: float, kind: str, region: str) -> str:

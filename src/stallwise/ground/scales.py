@@ -23,6 +23,7 @@ __all__ = [
     "PRESSURE",
     "QUART_M3",
     "REGIONS",
+    "REGION_WORDS",
     "SPEED",
     "TABLESPOON_M3",
     "TEASPOON_M3",
@@ -46,12 +47,20 @@ IMPERIAL_PINT_M3 = 5.6826125e-4
 BTU_J = 1055.05585262
 
 #: Sizes [m3] of spoon and cup by kitchen region; "us" is the customary set, "metric" the round
-#: one, "metric-20" the round one with the large tablespoon.
+#: one, "metric-20" the round one with the large tablespoon (Australian), "imperial" the old set:
+#: half a pint to the cup, 16 tablespoons to the cup, three teaspoons to the tablespoon.
 REGIONS: Mapping[str, Mapping[str, float]] = {
     "us": {"tsp": TEASPOON_M3, "tbsp": TABLESPOON_M3, "cup": CUP_M3},
     "metric": {"tsp": 5e-6, "tbsp": 15e-6, "cup": 250e-6},
     "metric-20": {"tsp": 5e-6, "tbsp": 20e-6, "cup": 250e-6},
+    "imperial": {
+        "tsp": IMPERIAL_PINT_M3 / 96.0,
+        "tbsp": IMPERIAL_PINT_M3 / 32.0,
+        "cup": IMPERIAL_PINT_M3 / 2.0,
+    },
 }
+#: Other words for a region.
+REGION_WORDS: Mapping[str, str] = {"australian": "metric-20", "uk": "imperial", "customary": "us"}
 
 
 @dataclass(frozen=True)
@@ -157,7 +166,14 @@ VOLUME = _scale(
         "pt,pint,pints,us pt,us pint,us pints": PINT_M3,
         "qt,qts,quart,quarts,us qt,us quart,us quarts": QUART_M3,
         "gal,gals,gallon,gallons,us gal,us gallon,us gallons": GALLON_M3,
-        "imp pt,imperial pint,imperial pints": IMPERIAL_PINT_M3,
+        "imp pt,imp pint,imp pints,imperial pint,imperial pints,uk pint,uk pints": IMPERIAL_PINT_M3,
+        "imp qt,imp quart,imperial quart,imperial quarts,uk quart": 2.0 * IMPERIAL_PINT_M3,
+        "imp gal,imp gallon,imperial gallon,imperial gallons,uk gallon": 8.0 * IMPERIAL_PINT_M3,
+        "imp fl oz,imperial fl oz,imperial fluid ounce,imperial fluid ounces,uk fl oz": (
+            IMPERIAL_PINT_M3 / 20.0
+        ),
+        "imp cup,imperial cup,imperial cups": IMPERIAL_PINT_M3 / 2.0,
+        "metric cup,metric cups": 250e-6,
     },
     exact={"T": TABLESPOON_M3, "Ts": TABLESPOON_M3, "t": TEASPOON_M3, "ts": TEASPOON_M3},
     foreign=dict.fromkeys(("oz", "ounce", "ounces"), _OUNCE_SAID)

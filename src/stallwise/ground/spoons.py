@@ -7,9 +7,8 @@ tablespoons in 1, 1 1/3, 1 1/2, 1 2/3, 2; from 1 teaspoon to 1 tablespoon by who
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 from stallwise.ground.errors import NotFoundError
 from stallwise.ground.scales import REGIONS
@@ -18,9 +17,12 @@ __all__ = ["SpoonMeasure", "spoon_measure"]
 
 #: Past this error a cup gets spoons beside it ("1/4 cup + 2 tsp").
 SPLIT_ERROR = 0.05
-_QUARTERS = tuple(Fraction(n, 4) for n in range(5))
-_THIRDS = tuple(Fraction(n, 3) for n in range(1, 3))
-_ONE_TO_TWO = (Fraction(1), Fraction(4, 3), Fraction(3, 2), Fraction(5, 3), Fraction(2))
+#: Counts are in twelfths, which hold quarters and thirds exactly and add without fractions.
+_WHOLE = 12
+_QUARTERS = (0, 3, 6, 9, 12)
+_CUP_STEPS = (0, 3, 4, 6, 8, 9, 12)
+_ONE_TO_TWO = (12, 16, 18, 20, 24)
+_PARTS = {0: "", 3: "1/4", 4: "1/3", 6: "1/2", 8: "2/3", 9: "3/4"}
 
 
 @dataclass(frozen=True)
@@ -49,7 +51,7 @@ def spoon_measure(volume_m3: float, region: str = "us") -> SpoonMeasure:
     ----------
     volume_m3 : float
         Volume [m3], zero or more.
-    region : {"us", "metric", "metric-20"}, default "us"
+    region : {"us", "metric", "metric-20", "imperial"}, default "us"
         Which spoon and cup.
     """
     if region not in REGIONS:
@@ -57,56 +59,52 @@ def spoon_measure(volume_m3: float, region: str = "us") -> SpoonMeasure:
     sizes = REGIONS[region]
     if volume_m3 <= 0:
         return SpoonMeasure("0 tsp", 0.0, 0.0)
-    single = _single(volume_m3, sizes)
-    held_m3 = sizes[single[1]] * float(single[0])
+    count, spoon = _single(volume_m3, sizes)
+    held_m3 = sizes[spoon] * count / _WHOLE
     error = held_m3 / volume_m3 - 1.0
-    if single[1] == "cup" and abs(error) > SPLIT_ERROR:
+    if spoon == "cup" and abs(error) > SPLIT_ERROR:
         cups = _step_below(volume_m3 / sizes["cup"])
-        rest_m3 = volume_m3 - float(cups) * sizes["cup"]
-        count, spoon = _single(rest_m3, sizes)
-        held_m3 = float(cups) * sizes["cup"] + float(count) * sizes[spoon]
-        text = f"{_words(cups)} {_plural('cup', cups)} + {_words(count)} {spoon}"
+        rest, small = _single(volume_m3 - cups * sizes["cup"] / _WHOLE, sizes)
+        held_m3 = (cups * sizes["cup"] + rest * sizes[small]) / _WHOLE
+        text = f"{_words(cups)} {_plural('cup', cups)} + {_words(rest)} {small}"
         return SpoonMeasure(text, held_m3, held_m3 / volume_m3 - 1.0)
-    if not single[0]:
+    if not count:
         return SpoonMeasure("under 1/4 tsp", 0.0, -1.0)
-    text = f"{_words(single[0])} {_plural(single[1], single[0])}"
-    return SpoonMeasure(text, held_m3, error)
+    return SpoonMeasure(f"{_words(count)} {_plural(spoon, count)}", held_m3, error)
 
 
-def _single(volume_m3: float, sizes: Mapping[str, float]) -> tuple[Fraction, str]:
-    """Count and spoon of the one published step nearest to a volume."""
+def _single(volume_m3: float, sizes: Mapping[str, float]) -> tuple[int, str]:
+    """Twelfths and spoon of the one published step nearest to a volume."""
     tsp, tbsp, cup = (volume_m3 / sizes[name] for name in ("tsp", "tbsp", "cup"))
     if cup >= 0.25 - 1e-9:
-        whole = int(cup)
-        steps = sorted({whole + step for step in _QUARTERS + _THIRDS})
-        return _nearest(cup, steps), "cup"
+        whole = int(cup) * _WHOLE
+        return whole + _nearest(cup * _WHOLE - whole, _CUP_STEPS), "cup"
     if tbsp >= 2.0 - 1e-9:
         top = round(sizes["cup"] / 4 / sizes["tbsp"])
-        return _nearest(tbsp, [Fraction(n) for n in range(2, top + 1)]), "tbsp"
+        return _nearest(tbsp * _WHOLE, range(24, top * _WHOLE + 1, _WHOLE)), "tbsp"
     if tbsp >= 1.0 - 1e-9:
-        return _nearest(tbsp, list(_ONE_TO_TWO)), "tbsp"
+        return _nearest(tbsp * _WHOLE, _ONE_TO_TWO), "tbsp"
     if tsp >= 1.0 - 1e-9:
-        top = int(sizes["tbsp"] / sizes["tsp"])
-        count = _nearest(tsp, [Fraction(n) for n in range(1, top + 1)])
-        return (Fraction(1), "tbsp") if count == top else (count, "tsp")
-    return _nearest(tsp, list(_QUARTERS)), "tsp"
+        top = round(sizes["tbsp"] / sizes["tsp"]) * _WHOLE
+        count = _nearest(tsp * _WHOLE, range(_WHOLE, top + 1, _WHOLE))
+        return (_WHOLE, "tbsp") if count == top else (count, "tsp")
+    return _nearest(tsp * _WHOLE, _QUARTERS), "tsp"
 
 
-def _nearest(value: float, steps: list[Fraction]) -> Fraction:
+def _nearest(value: float, steps: Sequence[int]) -> int:
     """Nearest step, the upper of two equally near."""
-    return min(reversed(steps), key=lambda step: round(abs(float(step) - value), 12))
+    return min(reversed(steps), key=lambda step: round(abs(step - value), 11))
 
 
-def _step_below(cups: float) -> Fraction:
-    steps = [int(cups) + step for step in _QUARTERS + _THIRDS]
-    return max(step for step in steps if float(step) <= cups + 1e-9)
+def _step_below(cups: float) -> int:
+    whole = int(cups) * _WHOLE
+    return max(whole + step for step in _CUP_STEPS if whole + step <= cups * _WHOLE + 1e-9)
 
 
-def _words(count: Fraction) -> str:
-    whole, rest = divmod(count, 1)
-    parts = [str(whole)] * bool(whole or not rest) + [str(rest)] * bool(rest)
-    return " ".join(parts)
+def _words(count: int) -> str:
+    whole, rest = divmod(count, _WHOLE)
+    return " ".join(filter(None, (str(whole) if whole or not rest else "", _PARTS[rest])))
 
 
-def _plural(spoon: str, count: Fraction) -> str:
-    return "cups" if spoon == "cup" and count > 1 else spoon
+def _plural(spoon: str, count: int) -> str:
+    return "cups" if spoon == "cup" and count > _WHOLE else spoon

@@ -194,7 +194,7 @@ def parse_volume_m3(text: str | float, *, key: str = "", region: str = "us") -> 
         What the person wrote; ``T`` is a tablespoon, ``t`` a teaspoon.
     key : str, optional
         Name of the value, for messages.
-    region : {"us", "metric", "metric-20"}, default "us"
+    region : {"us", "metric", "metric-20", "imperial"}, default "us"
         Which spoon and cup.
 
     Raises
@@ -207,7 +207,11 @@ def parse_volume_m3(text: str | float, *, key: str = "", region: str = "us") -> 
 
 
 def volume_scale(region: str) -> Scale:
-    """Volume units of a kitchen region."""
+    """Volume units of a kitchen region.
+
+    Pint, quart, gallon and fluid ounce differ between countries: in a metric kitchen they are
+    asked, in an imperial one they are imperial.
+    """
     if region not in REGIONS:
         raise NotFoundError("kitchen region", region, REGIONS)
     if region == "us":
@@ -217,15 +221,18 @@ def volume_scale(region: str) -> Scale:
     foreign = dict(VOLUME.foreign)
     names = {}
     for name, size in VOLUME.names.items():
-        if size in _CUSTOMARY and not name.startswith("us ") and "imp" not in name:
-            foreign[name] = f"differs between countries; write 'US {name}', or millilitres"
+        unit = _CUSTOMARY.get(size)
+        if unit is None or name.startswith("us "):
+            names[name] = size if name.startswith("us ") else renamed.get(size, size)
+        elif region == "imperial":
+            names[name] = VOLUME.names[f"imperial {unit}"]
         else:
-            names[name] = renamed.get(size, size)
+            foreign[name] = f"differs between countries; write 'US {name}', or millilitres"
     exact = {name: renamed.get(size, size) for name, size in VOLUME.exact.items()}
     return Scale("volume", names, ("ml", "l", "cup"), exact, foreign)
 
 
-_CUSTOMARY = {VOLUME.names[name] for name in ("pint", "quart", "gallon", "fl oz")}
+_CUSTOMARY = {VOLUME.names[name]: name for name in ("pint", "quart", "gallon", "fl oz")}
 
 
 def parse_duration_s(text: str | float, *, key: str = "") -> float:

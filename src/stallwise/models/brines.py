@@ -7,6 +7,7 @@ from typing import Literal
 from stallwise.ground.errors import InputError
 
 __all__ = [
+    "brine_strength",
     "brine_uptake_g",
     "brine_uptake_water_g",
     "dry_brine_g",
@@ -59,6 +60,14 @@ def brine_uptake_water_g(
     """Salt [g] in the meat at the end when it follows the water (meat is about 72 % water)."""
     inside_kg = meat_kg * meat_water_share
     return salt_g * inside_kg / (inside_kg + water_kg)
+
+
+def brine_strength(salt_g: float, water_kg: float) -> float:
+    """Share of salt in a brine by mass: salt [g] over salt and water [kg]."""
+    both_g = salt_g + water_kg * 1e3
+    if not both_g > 0.0:
+        raise InputError("a brine of nothing", "salt and water")
+    return salt_g / both_g
 
 
 def injection_strength(share: float, pump: float) -> float:

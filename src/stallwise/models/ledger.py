@@ -65,7 +65,7 @@ def ledger(
         Name on screens.
     density_kg_m3 : float, optional
         For a shortfall in spoons; grams without it.
-    region : {"us", "metric", "metric-20"}, default "us"
+    region : {"us", "metric", "metric-20", "imperial"}, default "us"
         Spoons to show.
 
     Raises
@@ -100,7 +100,7 @@ def ledgers(
         What goes on the meat.
     made : sequence of ScaledMix
         What is made ahead (stock, a jar of rub), scaled to how much of it is made.
-    region : {"us", "metric", "metric-20"}, default "us"
+    region : {"us", "metric", "metric-20", "imperial"}, default "us"
         Spoons to show.
     """
     ahead = {mix.key for mix in made}

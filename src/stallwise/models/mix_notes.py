@@ -16,6 +16,7 @@ _REGION_WORDS = {
     "us": "US customary",
     "metric": "metric",
     "metric-20": "metric with the large tablespoon",
+    "imperial": "imperial",
 }
 _SALTY = 0.05  # share of salt from which an ingredient counts as one that salts
 

@@ -130,7 +130,7 @@ def scale(
         What it is for, see `stallwise.tables.serves.parse_target`.
     pantry : Pantry
         Ingredients and mixes to build from.
-    region : {"us", "metric", "metric-20"}, default "us"
+    region : {"us", "metric", "metric-20", "imperial"}, default "us"
         Spoons to show; the grams do not depend on it.
     system : {"us", "metric"}, default "us"
         Units of the notes.

@@ -29,6 +29,7 @@ __all__ = [
     "ingredient_from_mapping",
     "ingredients",
     "sodium_in_mg",
+    "spoons_for",
     "weigh",
 ]
 
@@ -89,6 +90,22 @@ def weigh(key: str, amount: str, *, region: str = "us") -> float:
 def sodium_in_mg(key: str, amount: str, *, region: str = "us") -> float:
     """Sodium [mg] in an amount of a shipped ingredient, from words; 0 where it is not known."""
     return weigh(key, amount, region=region) * (ingredient(key).sodium_mg_per_100g or 0.0) / 100.0
+
+
+def spoons_for(key: str, grams: float, unit: str = "tsp") -> float:
+    """How many spoons of a shipped ingredient weigh so much [g], by the weight printed for it.
+
+    Raises
+    ------
+    InputError
+        Nobody printed what such a spoon weighs.
+
+    Examples
+    --------
+    >>> spoons_for("salt_kosher_rolled", 12.0)
+    2.5
+    """
+    return grams / weigh(key, f"1 {unit}")
 
 
 def ingredients(

@@ -109,7 +109,7 @@ class Mix:
     use : Use or None
         How much of a batch is used.
     region : str
-        Spoons and cups of the file: ``us``, ``metric`` or ``metric-20``.
+        Spoons and cups of the file: ``us``, ``metric``, ``metric-20`` or ``imperial``.
     sticks : float or None
         Share that stays on what is eaten; None for the usual of its kind.
     order : int

@@ -1,0 +1,101 @@
+"""Measures and rounding of food labels: for display only, for home food has no label.
+
+References
+----------
+[cfr-21-101-9]_
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from functools import cache
+
+from stallwise.ground import assets
+from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.tables.rows import rows
+
+__all__ = ["daily_value", "label_measure", "label_percent", "rounded_for_label"]
+
+_ZERO = "zero"
+
+
+def label_measure(name: str) -> float:
+    """Size of a label's household measure [m3], of its ounce [kg].
+
+    Raises
+    ------
+    NotFoundError
+        There is no such measure.
+    """
+    row = rows("label.csv").get(name)
+    if row is None or row["unit"] not in {"ml", "g"} or name.startswith("daily_"):
+        raise NotFoundError("label measure", name, ["teaspoon", "tablespoon", "cup", "fluid_ounce"])
+    return float(row["value"]) * (1e-6 if row["unit"] == "ml" else 1e-3)
+
+
+def daily_value(nutrient: str) -> float:
+    """Daily value of a nutrient, in the unit of its row (from memory, not confirmed)."""
+    table = rows("label.csv")
+    key = f"daily_{nutrient}"
+    if key not in table:
+        known = [name.removeprefix("daily_") for name in table if name.startswith("daily_")]
+        raise NotFoundError("nutrient with a daily value", nutrient, known)
+    return float(table[key]["value"])
+
+
+def label_percent(nutrient: str, amount: float) -> float:
+    """Share of the daily value [%], to the nearest whole; half goes up."""
+    return float(math.floor(amount / daily_value(nutrient) * 100.0 + 0.5))
+
+
+def rounded_for_label(nutrient: str, amount: float) -> float | str:
+    """Round an amount as labels do; where they use words ("less than 1 g"), those.
+
+    Parameters
+    ----------
+    nutrient : str
+        ``energy`` [kcal], ``fat``, ``saturated_fat``, ``carbohydrate``, ``fibre``, ``sugars``,
+        ``protein`` [g], ``cholesterol``, ``sodium`` [mg].
+    amount : float
+        Zero or more.
+
+    Raises
+    ------
+    NotFoundError
+        No rule for it.
+    InputError
+        Negative.
+    """
+    steps = _steps()
+    if nutrient not in steps:
+        raise NotFoundError("nutrient with a rounding rule", nutrient, steps)
+    if not amount >= 0.0:
+        raise InputError(f"{amount:g} of {nutrient}", "zero or more")
+    for low, below, to in steps[nutrient]:
+        if low <= amount < below or (amount == below and _is_number(to)):
+            return _step(amount, to)
+    return _step(amount, steps[nutrient][-1][2])
+
+
+def _step(amount: float, to: str) -> float | str:
+    if to == _ZERO:
+        return 0.0
+    if not _is_number(to):
+        return to
+    step = float(to)
+    return math.floor(amount / step + 0.5) * step
+
+
+def _is_number(text: str) -> bool:
+    return text.replace(".", "", 1).isdigit()
+
+
+@cache
+def _steps() -> dict[str, list[tuple[float, float, str]]]:
+    found: dict[str, list[tuple[float, float, str]]] = {}
+    for row in csv.DictReader(io.StringIO(assets.read_text("data", "label_rounding.csv"))):
+        below = float(row["below"]) if row["below"] else math.inf
+        found.setdefault(row["nutrient"], []).append((float(row["from"]), below, row["to"]))
+    return found
