@@ -94,10 +94,10 @@ def test_two_hundred_mixes_are_scaled_and_summed_in_a_blink():
     target = parse_target("5 pieces")
     times = []
     for _ in range(3):
-        begun = time.perf_counter()
+        begun = time.process_time()
         scaled = [scale(key, target, mixes) for key in made]
         needs, salt_g = leaves(scaled), sum(one.salt_g for one in scaled)
-        times.append(time.perf_counter() - begun)
+        times.append(time.process_time() - begun)
     assert needs["bones_meaty"] > 0
     assert salt_g > 0
     assert min(times) < 0.2

@@ -34,6 +34,7 @@ _PARTS = {
     "two thirds": "2/3",
     "three quarters": "3/4",
 }
+_DIGITS = {**{word: str(number) for word, number in _WHOLE.items()}, **_PARTS}
 _OF = r"(?:\s+of)?(?:\s+an?)?(?=\s)"
 _PART = "|".join(sorted(map(re.escape, _PARTS), key=len, reverse=True))
 _AND_PART = re.compile(rf"^(?P<whole>{'|'.join(_WHOLE)})\s+and\s+(?:an?\s+)?(?P<part>{_PART}){_OF}")
@@ -61,7 +62,6 @@ def as_digits(text: str) -> str:
     for pattern in (_AND_PART, _PART_ALONE, _WHOLE_ALONE, _ARTICLE):
         if match := pattern.match(low):
             said = match.groupdict()
-            digits = [str(_WHOLE[said["whole"]])] * ("whole" in said)
-            digits += [_PARTS[said["part"]]] * ("part" in said)
+            digits = [_DIGITS[word] for word in (said.get("whole"), said.get("part")) if word]
             return f"{' '.join(digits) or 1}{text[match.end() :]}"
     return text

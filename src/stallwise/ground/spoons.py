@@ -7,6 +7,7 @@ tablespoons in 1, 1 1/3, 1 1/2, 1 2/3, 2; from 1 teaspoon to 1 tablespoon by who
 
 from __future__ import annotations
 
+import bisect
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -19,6 +20,8 @@ __all__ = ["SpoonMeasure", "spoon_measure"]
 SPLIT_ERROR = 0.05
 #: Counts are in twelfths, which hold quarters and thirds exactly and add without fractions.
 _WHOLE = 12
+#: Halfway to within the last digits of a float is halfway.
+_TIE = 1e-9
 _QUARTERS = (0, 3, 6, 9, 12)
 _CUP_STEPS = (0, 3, 4, 6, 8, 9, 12)
 _ONE_TO_TWO = (12, 16, 18, 20, 24)
@@ -92,8 +95,12 @@ def _single(volume_m3: float, sizes: Mapping[str, float]) -> tuple[int, str]:
 
 
 def _nearest(value: float, steps: Sequence[int]) -> int:
-    """Nearest step, the upper of two equally near."""
-    return min(reversed(steps), key=lambda step: round(abs(step - value), 11))
+    """Nearest of rising steps, the upper of two equally near."""
+    at = bisect.bisect_left(steps, value)
+    if at in {0, len(steps)}:
+        return steps[min(at, len(steps) - 1)]
+    low, high = steps[at - 1], steps[at]
+    return high if high - value <= value - low + _TIE else low
 
 
 def _step_below(cups: float) -> int:
