@@ -11,7 +11,7 @@ import numpy as np
 
 from stallwise.joins.chances import SheetPiece, odds_in_time
 from stallwise.joins.daysheet import day_sheet
-from stallwise.joins.pitplan import PitState
+from stallwise.joins.pitplan import PitState, Where
 from stallwise.joins.result import PieceResult, Result, Spread, Trace
 from stallwise.record.schema import Cook
 
@@ -60,12 +60,12 @@ SHOULDER = Cook.model_validate(
 )
 RIB_PITS = {
     "P": PitState(
-        "P", "offset", "offset", "grate", ((0.0, 121.1), (3600.0, 121.1), (7200.0, 135.0))
+        "P", "offset", "offset", Where("grate"), ((0.0, 121.1), (3600.0, 121.1), (7200.0, 135.0))
     )
 }
 SHOULDER_PITS = {
-    "P": PitState("P", "offset", "offset", "grate", ((0.0, 107.2),)),
-    "Q": PitState("Q", "oven", "oven", "oven", ((0.0, 135.0),)),
+    "P": PitState("P", "offset", "offset", Where("grate"), ((0.0, 107.2),)),
+    "Q": PitState("Q", "oven", "oven", Where("oven"), ((0.0, 135.0),)),
 }
 
 

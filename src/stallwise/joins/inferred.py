@@ -12,8 +12,8 @@ import numpy as np
 from stallwise.joins import timing
 from stallwise.joins.foresight import Asked
 from stallwise.joins.pitplan import PitState
+from stallwise.joins.pitseen import pit_probes
 from stallwise.joins.plan import Planned
-from stallwise.joins.probed import pit_probes
 from stallwise.joins.result import Inferred
 from stallwise.models.tracegrid import Array, Sign
 from stallwise.models.tracestages import core_signs, pit_signs

@@ -13,6 +13,10 @@ __all__ = ["learned_lines", "learned_table"]
 #: What a draw is called, and what more of it does.
 _WORDS = {
     "pit.offset": "air at the meat against its number",
+    "pit.gap": "number at the grate against its number",
+    "pit.place.unknown": "air there against where the number is read",
+    "pit.place.toast": "air there against what the toast says",
+    "pit.place.thermometer": "air there against what the thermometers say",
     "pit.heating": "how hard it heats",
     "pit.humidity": "how damp it is",
     "wetness": "how cool the stall is held (wetness)",
@@ -63,6 +67,8 @@ def _rows(
 
 
 def _name(key: str) -> str:
+    if key in _WORDS:
+        return _WORDS[key]
     for tail, words in _WORDS.items():
         if key.startswith(f"{tail}."):
             return f"{words}, {key.removeprefix(tail + '.')}"

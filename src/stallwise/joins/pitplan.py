@@ -4,19 +4,21 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from stallwise.ground import units
 from stallwise.ground.errors import InputError
 from stallwise.record.log import LogLine
+from stallwise.record.places import place_key
 from stallwise.record.schema import Pit, PitUse
+from stallwise.tables.parameters import parameter
 
 if TYPE_CHECKING:
     from stallwise.models.plan import PitCurve
 
-__all__ = ["PitState", "curve_from", "pit_states"]
+__all__ = ["PitState", "PlaceTest", "Where", "curve_from", "pit_states"]
 
 #: A climb without its own times begins an hour in and takes about an hour: practice row
 #: "225 to 275 F with meat on, 30 to 100 min".
@@ -27,14 +29,56 @@ SETTLE_S = 1200.0
 
 
 @dataclass(frozen=True)
+class Where:
+    """Where a pit's number is read: ``grate``, ``lid``, ``oven``, ``guess``; by which place on it."""
+
+    at: str
+    by: str = ""
+
+
+@dataclass(frozen=True)
+class PlaceTest:
+    """What a test of a pit's places found.
+
+    Attributes
+    ----------
+    known : {"thermometer", "toast"}
+    levels_k : mapping of place to float
+        How hot each place is against the others [K].
+    number_k : float or None
+        The pit's own number meanwhile, on the same scale [K].
+    """
+
+    known: str
+    levels_k: Mapping[str, float]
+    number_k: float | None = None
+
+
+@dataclass(frozen=True)
 class PitState:
-    """One pit of a cook: its letter, file, kind, and curve in seconds since hour zero."""
+    """One pit of a cook.
+
+    Attributes
+    ----------
+    letter, name, kind : str
+        Its letter in this cook, its file, what it is.
+    where : Where
+        Where its number is read.
+    points : tuple of (float, float)
+        Its curve, seconds since hour zero and °C.
+    told : tuple of (float, Where)
+        From when on [s] it was set by a number read elsewhere.
+    test : PlaceTest or None
+        What is known of its places.
+    """
 
     letter: str
     name: str
     kind: str
-    number_place: str
+    where: Where
     points: tuple[tuple[float, float], ...]
+    told: tuple[tuple[float, Where], ...] = ()
+    test: PlaceTest | None = field(default=None)
 
 
 def pit_states(
@@ -64,19 +108,45 @@ def pit_states(
     for use in uses or (PitUse(),):
         pit = pits.get(use.pit)
         points = _planned(use, usual_c)
+        where = _where(use, pit)
+        told = []
         for line in lines:
             set_c = line.data.get("temperature_c")
             if line.what == "pit_set" and set_c is not None and line.pit in {"", use.letter}:
                 at_s = (line.at - hour_zero).total_seconds()
                 points = _set(points, at_s, float(set_c))
+                place = str(line.data.get("place") or where.at)
+                told.append((at_s, where if place == where.at else Where(place)))
         states[use.letter] = PitState(
-            use.letter,
-            use.pit,
-            _kind(use, pit),
-            use.number_at if "number_at" in use.model_fields_set or not pit else pit.number_at,
-            tuple(points),
+            use.letter, use.pit, _kind(use, pit), where, tuple(points), tuple(told), _test(pit)
         )
     return states
+
+
+def _where(use: PitUse, pit: Pit | None) -> Where:
+    """Where a pit's number is read: as this cook says, else as its file says."""
+    at = use.number_at if "number_at" in use.model_fields_set or not pit else pit.number_at
+    usual = pit.number_by if pit and pit.number_at == at else None
+    return Where(at, place_key(use.number_by or usual) if at == "grate" else "")
+
+
+def _test(pit: Pit | None) -> PlaceTest | None:
+    """Take what a test of a pit's places found; a shade of toast stands for a few kelvin."""
+    if pit is None or not pit.places:
+        return None
+    if pit.places[0].toast is not None:
+        shade = parameter("pit.place.shade").value
+        return PlaceTest(
+            "toast", {place_key(one.name): shade * (one.toast or 0) for one in pit.places}
+        )
+    levels = {
+        place_key(one.name): units.parse("temperature", one.temperature or "", key="temperature")
+        for one in pit.places
+    }
+    if pit.tested_at is None:
+        return PlaceTest("thermometer", levels)
+    number = units.parse("temperature", pit.tested_at, key="tested_at")
+    return PlaceTest("thermometer", levels, number)
 
 
 def _kind(use: PitUse, pit: Pit | None) -> str:

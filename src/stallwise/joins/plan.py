@@ -10,9 +10,11 @@ from zoneinfo import ZoneInfo
 from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.joins import around, timing, visits
+from stallwise.joins.pitplaces import Stay, lies, pit_change, stays, untested
 from stallwise.joins.pitplan import PitState, curve_from
-from stallwise.joins.probed import Stint, pit_seen, probe_traces
-from stallwise.models.plan import Body, Facts, Hold, PiecePlan, PitChange, Wrap
+from stallwise.joins.pitseen import pit_seen
+from stallwise.joins.probed import probe_traces
+from stallwise.models.plan import Body, Facts, Hold, PiecePlan, Wrap
 from stallwise.record import clocks
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
@@ -91,7 +93,9 @@ def plan_piece(
     )
     first = pits[piece.pit] if piece.pit else next(iter(pits.values()))
     start_s = (on_at - hour_zero).total_seconds()
-    changes, points = _moves(piece, first, pits, lines, hour_zero, cook, zone)
+    moves, points = _moves(piece, first, pits, lines, hour_zero, cook, zone)
+    changes = [((at - on_at).total_seconds(), pit, place) for at, pit, place in moves]
+    stood = stays(first, piece.place, changes, start_s=start_s)
     as_of_s = (as_of - on_at).total_seconds()
     running = as_of_s > 0 and timing.logged_on(lines, piece) is not None
     ended = any(timing.ends(line, piece) for line in lines)
@@ -122,11 +126,9 @@ def plan_piece(
         pit=curve_from(points, start_s),
         pit_name=first.name,
         pit_kind=first.kind,
-        number_place=first.number_place,
-        pit_changes=tuple(
-            PitChange((at - on_at).total_seconds(), pit.name, pit.kind, pit.number_place)
-            for at, pit in changes
-        ),
+        number_place=stood[0].where.at,
+        place=lies(first, stood[0].where, stood[0].spot),
+        pit_changes=tuple(pit_change(stay) for stay in stood[1:]),
         count=piece.count,
         start_core_c=_start_core(piece, entry),
         wrap=wrap,
@@ -140,12 +142,11 @@ def plan_piece(
         facts=_facts(piece, lines, on_at, as_of) if running else None,
     )
     if running:
-        stints = [Stint(first.letter, 0.0)]
-        stints += [Stint(pit.letter, (at - on_at).total_seconds()) for at, pit in changes]
-        plan = _probed(plan, record, piece, lines, stints, on_at, as_of)
+        plan = _probed(plan, record, piece, lines, stood, on_at, as_of)
     warnings = (
         *(CookWarning(warning.key, warning.text, piece.letter) for warning in sizes.warnings),
         *_assumed(record, cook, piece, entry, first),
+        *untested(piece, first, record.pits),
         *around.skin_warning(piece, finish.words, plan.pit, record.book.units),
     )
     return Planned(
@@ -304,17 +305,20 @@ def _moves(
     hour_zero: dt.datetime,
     cook: Cook,
     zone: ZoneInfo,
-) -> tuple[list[tuple[dt.datetime, PitState]], Sequence[tuple[float, float]]]:
-    """Later pits of a piece, and one curve that jumps where it moves."""
-    moves = [(clocks.moment(move.at, cook.date, zone), pits[move.to]) for move in piece.moves]
+) -> tuple[list[tuple[dt.datetime, PitState, str | None]], Sequence[tuple[float, float]]]:
+    """Later pits and places of a piece, and one curve that jumps where it moves."""
+    moves = [
+        (clocks.moment(move.at, cook.date, zone), pits[move.to], move.place) for move in piece.moves
+    ]
     for line in lines:
         to = str(line.data.get("to", ""))
         if line.what == "moved" and timing.concerns(line, piece) and to in pits:
+            place = next((move[2] for move in moves if move[1].letter == to), None)
             moves = [move for move in moves if move[1].letter != to]
-            moves.append((line.at, pits[to]))
+            moves.append((line.at, pits[to], place))
     moves.sort(key=lambda move: move[0])
     points = list(first.points)
-    for at, pit in moves:
+    for at, pit, _ in moves:
         at_s = (at - hour_zero).total_seconds()
         before = curve_from(points, 0.0).at(at_s)
         after = curve_from(pit.points, 0.0).at(at_s)
@@ -356,7 +360,7 @@ def _probed(
     record: CookRecord,
     piece: Piece,
     lines: Sequence[LogLine],
-    stints: Sequence[Stint],
+    stood: Sequence[Stay],
     on_at: dt.datetime,
     as_of: dt.datetime,
 ) -> PiecePlan:
@@ -364,13 +368,17 @@ def _probed(
     if plan.facts is None:
         return plan
     probes = probe_traces(record.readings, lines, piece, on_at=on_at, as_of=as_of)
-    seen = pit_seen(record.readings, lines, plan.pit, stints, on_at=on_at, as_of=as_of)
+    seen = pit_seen(record.readings, lines, plan.pit, stood, on_at=on_at, as_of=as_of)
     if seen is None:
         return replace(plan, facts=replace(plan.facts, probes=probes))
+    first = seen.stays[0]
     return replace(
         plan,
-        number_place=seen.place or plan.number_place,
-        facts=replace(plan.facts, probes=probes, pit=seen.curve),
+        pit=seen.plan,
+        number_place=first.where.at,
+        place=lies(first.pit, first.where, first.spot),
+        pit_changes=tuple(pit_change(stay) for stay in seen.stays[1:]),
+        facts=replace(plan.facts, probes=probes, pit=seen.curve, others=seen.others),
     )
 
 

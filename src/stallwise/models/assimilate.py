@@ -186,11 +186,9 @@ def _covariance(looks: Sequence[_Looks]) -> NDArray[np.float64]:
 
 
 def _reach(piece: PiecePlan) -> frozenset[str]:
-    """Pits that a piece has stood in by now: its readings tell of these."""
+    """Pits, and places in them, that a piece has stood in by now: its readings tell of these."""
     until = piece.facts.as_of_s if piece.facts is not None else 0.0
-    return frozenset(
-        {piece.pit_name, *(move.pit_name for move in piece.pit_changes if move.time_s <= until)}
-    )
+    return piece.pit_owners(until)
 
 
 @dataclass(frozen=True)

@@ -92,8 +92,7 @@ def draw(
         **_finish(piece, source),
         **_rest(piece, source),
     }
-    first = PitChange(0.0, piece.pit_name, piece.pit_kind, piece.number_place)
-    pits = np.stack([_pit(piece, one, source) for one in (first, *piece.pit_changes)], axis=1)
+    pits = np.stack([_pit(piece, stay, source) for stay in piece.stays], axis=1)
     stays = float(np.mean(source.draw("surface.spritz_stays"))) if piece.spritz else 1.0
     table = members_like(members, **values)
     probe = np.minimum(source.draw("probe.off") / table["radius_m"], _OUTERMOST)
@@ -323,7 +322,7 @@ def _pit(piece: PiecePlan, pit: PitChange, source: _Source) -> NDArray[np.float6
     else:
         water = np.full(source.members, humidity)
     columns: dict[str, Any] = {
-        "offset_k": source.draw(f"pit.offset.{pit.number_place}", name),
+        "offset_k": _offset_k(pit, source),
         "heating": _small(piece) * source.draw(f"pit.heating.{kind}", name),
         "power": parameter(f"pit.draught.{kind}").value,
         "power_from_c": parameter("pit.draught_from").value,
@@ -334,3 +333,21 @@ def _pit(piece: PiecePlan, pit: PitChange, source: _Source) -> NDArray[np.float6
     for column, title in enumerate(PIT):
         table[:, column] = columns[title]
     return table
+
+
+def _offset_k(pit: PitChange, source: _Source) -> NDArray[np.float64]:
+    """Air where the meat lies less the pit's number: the number's own error, and the place's."""
+    place = pit.place
+    if place is None:
+        return _number_k(pit, source)
+    there = place.offset_k + source.draw(f"pit.place.{place.known}", pit.place_owner)
+    return there if place.of_number else there + _number_k(pit, source)
+
+
+def _number_k(pit: PitChange, source: _Source) -> NDArray[np.float64]:
+    """Air at the number's place less the number; over the grate where it was read beside that."""
+    gap = f"pit.gap.{pit.number_place}"
+    if gap in source.knowledge.pits.get(pit.pit_name, {}):
+        beside = source.draw("pit.offset.grate", pit.pit_name)
+        return beside + source.draw(gap, pit.pit_name)
+    return source.draw(f"pit.offset.{pit.number_place}", pit.pit_name)

@@ -241,7 +241,7 @@ def _suspect(piece: PiecePlan, lesson: Assimilated) -> tuple[CookWarning, ...]:
 
 def _taught(piece: PiecePlan, known: Knowledge) -> _Taught:
     """Knowledge that this piece's draws can see, as something to look up by."""
-    names = sorted({piece.pit_name, *(change.pit_name for change in piece.pit_changes)})
+    names = sorted(piece.pit_owners())
     pits = tuple((name, tuple(sorted(known.pits.get(name, {}).items()))) for name in names)
     return pits, tuple(sorted(known.cuts.get(piece.cut, {}).items()))
 

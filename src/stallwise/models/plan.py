@@ -7,10 +7,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-import numpy as np
-
-from stallwise.ground.errors import InputError, NotFoundError, OutOfRangeError
-from stallwise.ground.ranges import Floats, Range
+from stallwise.ground.errors import InputError, OutOfRangeError
+from stallwise.ground.ranges import Range
+from stallwise.models.pit import (
+    NUMBER_PLACES,
+    PIT_KINDS,
+    PIT_RANGE,
+    OtherNumber,
+    PitChange,
+    PitCurve,
+    PitPlace,
+    choose,
+)
 from stallwise.tables.cut import Target
 from stallwise.tables.humid_air import STANDARD_PRESSURE_PA
 from stallwise.tables.properties import Composition
@@ -25,21 +33,20 @@ __all__ = [
     "Hold",
     "Knowledge",
     "Learned",
+    "OtherNumber",
     "PiecePlan",
     "PitChange",
     "PitCurve",
+    "PitPlace",
     "ProbeTrace",
     "Spritz",
     "Target",
     "Wrap",
 ]
 
-PIT_KINDS = ("offset", "closed", "water pan", "fan", "oven", "box")
-NUMBER_PLACES = ("grate", "lid", "oven", "guess")
 WRAPS = ("none", "foil", "paper", "boat", "pan")
 HOLDS = ("counter", "box", "oven")
 
-_PIT = Range("pit temperature", -40.0, 400.0, "°C", "a cooker")
 _CORE = Range("core temperature at the start", -1.0, 60.0, "°C", "thawed, uncooked meat")
 _MASS = Range("mass", 0.05, 60.0, "kg", "one piece")
 _SIZE = Range("half size", 0.002, 1.0, "m", "one piece")
@@ -47,69 +54,6 @@ _PRESSURE = Range("air pressure", 50_000.0, 110_000.0, "Pa", "places where peopl
 _HUMIDITY = Range("humidity ratio", 0.0, 0.4, "kg/kg", "air in a pit")
 _FACTOR = Range("factor on humidity", 0.1, 20.0, "-", "pits with a fire")
 _WATER = Range("sprayed water", 0.0, 2.0, "kg/m2", "one spritz")
-
-
-@dataclass(frozen=True)
-class PitCurve:
-    """Pit temperature over time, straight lines between points, ends held.
-
-    Parameters
-    ----------
-    time_s : tuple of float
-        Times [s], never falling; two equal ones are a jump.
-    temperature_c : tuple of float
-        Temperatures as the cook's number reads them [°C].
-
-    Raises
-    ------
-    InputError
-        If there is no point, the numbers of times and temperatures differ, or time runs backwards.
-    OutOfRangeError
-        If a temperature is impossible.
-    """
-
-    time_s: tuple[float, ...]
-    temperature_c: tuple[float, ...]
-
-    def __post_init__(self) -> None:
-        if not self.time_s or len(self.time_s) != len(self.temperature_c):
-            raise InputError(
-                f"{len(self.time_s)} times and {len(self.temperature_c)} pit temperatures",
-                "as many of the one as of the other, at least one",
-            )
-        if any(b < a for a, b in pairwise(self.time_s)):
-            raise InputError("pit times that run backwards", "rising times")
-        _PIT.require(np.asarray(self.temperature_c))
-
-    @classmethod
-    def steady(cls, temperature_c: float) -> PitCurve:
-        """Pit that holds one temperature."""
-        return cls((0.0,), (float(temperature_c),))
-
-    def at(self, time_s: Floats, *, before: bool = False) -> Floats:
-        """Temperature [°C]; at a jump the later one, or the earlier with `before`."""
-        times = np.asarray(self.time_s)
-        values = np.asarray(self.temperature_c)
-        wanted = np.asarray(time_s, dtype=np.float64)
-        right = np.searchsorted(times, wanted, side="left" if before else "right")
-        high = np.clip(right, 0, len(times) - 1)
-        low = np.clip(right - 1, 0, len(times) - 1)
-        gap = times[high] - times[low]
-        part = np.where(gap > 0.0, (wanted - times[low]) / np.where(gap > 0.0, gap, 1.0), 0.0)
-        found: Floats = values[low] + np.clip(part, 0.0, 1.0) * (values[high] - values[low])
-        return found
-
-    def integral(self, time_s: Floats) -> Floats:
-        """Integral from the first point [K s], negative times before it."""
-        times = np.asarray(self.time_s)
-        values = np.asarray(self.temperature_c)
-        steps = np.diff(times) * (values[1:] + values[:-1]) / 2.0
-        sums = np.concatenate([[0.0], np.cumsum(steps)])
-        wanted = np.asarray(time_s, dtype=np.float64)
-        at = np.clip(np.searchsorted(times, wanted, side="right") - 1, 0, len(times) - 1)
-        rest: Floats = (wanted - times[at]) * (values[at] + self.at(wanted, before=True)) / 2.0
-        start: Floats = (wanted - times[0]) * values[0]
-        return np.where(wanted < times[0], start, sums[at] + rest)
 
 
 @dataclass(frozen=True)
@@ -140,7 +84,7 @@ class Wrap:
     unwrap_s: float | None = None
 
     def __post_init__(self) -> None:
-        _choose("wrap", self.kind, WRAPS)
+        choose("wrap", self.kind, WRAPS)
         window = (self.earliest_s, self.latest_s)
         if self.earliest_s is not None and self.latest_s is not None:
             gap = self.latest_s - self.earliest_s
@@ -190,20 +134,6 @@ class Body:
 
 
 @dataclass(frozen=True)
-class PitChange:
-    """The piece goes to another pit, or its number is read elsewhere, from `time_s` on."""
-
-    time_s: float
-    pit_name: str
-    pit_kind: str = "oven"
-    number_place: str = "oven"
-
-    def __post_init__(self) -> None:
-        _choose("kind of pit", self.pit_kind, PIT_KINDS)
-        _choose("place of a pit number", self.number_place, NUMBER_PLACES)
-
-
-@dataclass(frozen=True)
 class Spritz:
     """Water put on at `time_s` [s]: `water_kg_m2` [kg/m2]; of a coat of glaze (`sticks`) none runs off."""
 
@@ -223,8 +153,8 @@ class Hold:
     temperature_c: float = 20.0
 
     def __post_init__(self) -> None:
-        _choose("place to rest", self.place, HOLDS)
-        _PIT.require(self.temperature_c)
+        choose("place to rest", self.place, HOLDS)
+        PIT_RANGE.require(self.temperature_c)
 
 
 @dataclass(frozen=True)
@@ -279,6 +209,8 @@ class Facts:
         Feel check that said "tender".
     probes : tuple of ProbeTrace
         What its probes have read.
+    others : tuple of OtherNumber
+        Numbers of the pit that were read besides the one in `pit`.
     """
 
     as_of_s: float
@@ -289,10 +221,11 @@ class Facts:
     not_tender_s: float | None = None
     tender_s: float | None = None
     probes: tuple[ProbeTrace, ...] = ()
+    others: tuple[OtherNumber, ...] = ()
 
     def __post_init__(self) -> None:
         if self.wrap_kind is not None:
-            _choose("wrap", self.wrap_kind, WRAPS)
+            choose("wrap", self.wrap_kind, WRAPS)
         if self.tender_s is not None and (self.not_tender_s or -math.inf) > self.tender_s:
             raise InputError(
                 f"tender at {self.tender_s:g} s and not yet at {self.not_tender_s:g} s",
@@ -319,6 +252,8 @@ class PiecePlan:
         Pit as planned, in this piece's seconds.
     pit_name, pit_kind, number_place : str
         The first pit, its kind and where its number is read.
+    place : PitPlace or None
+        Where it lies in the first pit; None where the number is read, or where nothing is said.
     pit_changes : tuple of PitChange
         Later pits, in order.
     count : int
@@ -353,6 +288,7 @@ class PiecePlan:
     pit_name: str = "pit"
     pit_kind: str = "offset"
     number_place: str = "grate"
+    place: PitPlace | None = None
     pit_changes: tuple[PitChange, ...] = ()
     count: int = 1
     start_core_c: float = 4.0
@@ -368,8 +304,8 @@ class PiecePlan:
     facts: Facts | None = None
 
     def __post_init__(self) -> None:
-        _choose("kind of pit", self.pit_kind, PIT_KINDS)
-        _choose("place of a pit number", self.number_place, NUMBER_PLACES)
+        choose("kind of pit", self.pit_kind, PIT_KINDS)
+        choose("place of a pit number", self.number_place, NUMBER_PLACES)
         _CORE.require(self.start_core_c, "Thaw the piece first: frozen meat heats by other rules")
         _PRESSURE.require(self.pressure_pa)
         if self.humidity_ratio is not None:
@@ -379,6 +315,18 @@ class PiecePlan:
             raise InputError("moves between pits that run backwards", "rising times")
         if self.rest_s < 0.0:
             raise OutOfRangeError(f"a rest of {self.rest_s:g} s", "0 or more")
+
+    @property
+    def stays(self) -> tuple[PitChange, ...]:
+        """Stays in its pits, the first from meat on."""
+        first = PitChange(0.0, self.pit_name, self.pit_kind, self.number_place, self.place)
+        return (first, *self.pit_changes)
+
+    def pit_owners(self, until_s: float = math.inf) -> frozenset[str]:
+        """Name pits and places whose draws bear on it, of its stays until a moment [s]."""
+        stays = [stay for stay in self.stays if stay.time_s <= max(until_s, 0.0)]
+        places = {stay.place_owner for stay in stays if stay.place}
+        return frozenset(stay.pit_name for stay in stays) | places
 
 
 @dataclass(frozen=True)
@@ -404,8 +352,3 @@ class Knowledge:
     id: str = "table"
     pits: Mapping[str, Mapping[str, Learned]] = field(default_factory=dict)
     cuts: Mapping[str, Mapping[str, Learned]] = field(default_factory=dict)
-
-
-def _choose(what: str, name: str, names: tuple[str, ...]) -> None:
-    if name not in names:
-        raise NotFoundError(what, name, names)

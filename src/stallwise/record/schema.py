@@ -8,8 +8,8 @@ cook's date, or ``"2026-09-25 21:30"``. Unknown keys are kept (``extra="allow"``
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import Annotated, Any, Literal
+from collections.abc import Mapping
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import (
     AwareDatetime,
@@ -44,6 +44,8 @@ from stallwise.record.fields import (
     Zone,
     refusal,
 )
+from stallwise.record.letters import letter_faults
+from stallwise.record.places import place_faults
 
 __all__ = [
     "SCHEMA",
@@ -56,9 +58,10 @@ __all__ = [
     "Photo",
     "Piece",
     "Pit",
+    "PitPlace",
     "PitUse",
     "Weather",
-    "crossings",
+    "faults",
 ]
 
 #: Version of every file format written by this release.
@@ -96,16 +99,18 @@ class PitUse(_Table):
     # TOML knows lists only, so the pairs may not be strict tuples.
     schedule: list[Annotated[tuple[Duration, Temperature], Field(strict=False)]] | None = None
     number_at: NumberPlace = "grate"
+    number_by: str | None = None
     kind: PitKind | None = None
     fuel: str | None = None
     water_pan: bool | None = None
 
 
 class Move(_Table):
-    """A piece goes to another pit: ``{to = "Q", at = "04:30"}``."""
+    """A piece goes to another pit, or place in one: ``{to = "Q", at = "04:30"}``."""
 
     to: Letter
     at: Clock
+    place: str | None = None
 
 
 class Piece(_Table):
@@ -190,8 +195,38 @@ class _File(_Table):
     schema_: Annotated[int, Field(alias="schema", ge=0)] = SCHEMA
 
 
-class Cook(_File):
+#: Where something is in a file: keys and, inside lists, positions.
+Place = tuple[str | int, ...]
+
+
+class _Crossed(_File):
+    @staticmethod
+    def faults_of(data: Mapping[str, Any]) -> list[tuple[Place, str, str]]:
+        """List what does not fit together though each value for itself is right."""
+        del data
+        return []
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _fits_together(cls, data: Any, read: ModelWrapValidatorHandler[Self]) -> Self:
+        made = read(data)
+        found = cls.faults_of(data) if isinstance(data, Mapping) else []
+        if found:
+            wrong = [
+                InitErrorDetails(type=refusal(came, allowed), loc=at, input=None)
+                for at, came, allowed in found
+            ]
+            raise ValidationError.from_exception_data(cls.__name__, wrong)
+        return made
+
+
+class Cook(_Crossed):
     """The plan and the facts of one cooking day (``cook.toml``)."""
+
+    @staticmethod
+    def faults_of(data: Mapping[str, Any]) -> list[tuple[Place, str, str]]:
+        """List letters that come twice or name nothing."""
+        return letter_faults(data)
 
     title: str
     date: Date
@@ -219,26 +254,33 @@ class Cook(_File):
     carried_from: str | None = None
     carried_done: bool = False
 
-    @model_validator(mode="wrap")
-    @classmethod
-    def _letters_name_something(cls, data: Any, read: ModelWrapValidatorHandler[Cook]) -> Cook:
-        cook = read(data)
-        found = crossings(data) if isinstance(data, Mapping) else []
-        if found:
-            wrong = [
-                InitErrorDetails(type=refusal(came, allowed), loc=at, input=None)
-                for at, came, allowed in found
-            ]
-            raise ValidationError.from_exception_data("Cook", wrong)
-        return cook
+
+class PitPlace(_Table):
+    """One place in a pit and what a test found there: a temperature, or how dark bread was toasted."""
+
+    name: Annotated[str, Field(min_length=1, max_length=60)]
+    temperature: Temperature | None = None
+    toast: Annotated[int, Field(ge=1, le=5)] | None = None
 
 
-class Pit(_File):
-    """A cooker, hold box or oven as a person wrote of it (``pits/<name>.toml``)."""
+class Pit(_Crossed):
+    """A cooker, hold box or oven as a person wrote of it (``pits/<name>.toml``).
+
+    `number_by` is the place on the grate whose number the pit's number is. `places` were tested at
+    one time; `tested_at` is what the pit's number said meanwhile.
+    """
+
+    @staticmethod
+    def faults_of(data: Mapping[str, Any]) -> list[tuple[Place, str, str]]:
+        """List what does not fit together in its places."""
+        return place_faults(data)
 
     name: str
     kind: PitKind = "offset"
     number_at: NumberPlace = "grate"
+    number_by: str | None = None
+    places: Annotated[list[PitPlace], Field(max_length=40)] = []
+    tested_at: Temperature | None = None
     start_minutes: Annotated[int, Field(ge=0, le=600)] | None = None
     note: Text | None = None
 
@@ -273,66 +315,6 @@ class LogEntry(_File):
     source: str = "command"
 
 
-#: Where something is in a file: keys and, inside lists, positions.
-Place = tuple[str | int, ...]
-
-
-def crossings(cook: Mapping[str, Any]) -> list[tuple[Place, str, str]]:
-    """Letters that are used twice or that name nothing, in a cook as read.
-
-    Parameters
-    ----------
-    cook : mapping
-        Raw data; whatever has a wrong type is left to the models.
-
-    Returns
-    -------
-    list of (place, what came, what is allowed)
-    """
-    pieces, pits = _tables(cook, "pieces"), _tables(cook, "pits")
-    on = {str(piece.get("letter")) for _, piece in pieces}
-    # PitUse.letter has a default, so that a cook with one pit need not name it.
-    under = {str(pit.get("letter", "P")) for _, pit in pits}
-    found = _twice([*pieces, *((at, {"letter": "P", **pit}) for at, pit in pits)])
-    for at, piece in pieces:
-        named = [((*at, "pit"), piece.get("pit"))]
-        named += [
-            ((*at, *move_at, "to"), move.get("to")) for move_at, move in _tables(piece, "moves")
-        ]
-        found += _unknown(named, f"piece {piece.get('letter')} names pit", "pits", under)
-    for at, mix in _tables(cook, "mixes"):
-        letters = mix.get("on")
-        named = [((*at, "on"), letter) for letter in (letters if isinstance(letters, list) else [])]
-        found += _unknown(named, f"mix {mix.get('mix')} is put on piece", "pieces", on)
-    return found
-
-
-def _tables(table: Mapping[str, Any], key: str) -> list[tuple[Place, Mapping[str, Any]]]:
-    rows = table.get(key)
-    if not isinstance(rows, Sequence):
-        return []
-    return [((key, at), row) for at, row in enumerate(rows) if isinstance(row, Mapping)]
-
-
-def _twice(tables: list[tuple[Place, Mapping[str, Any]]]) -> list[tuple[Place, str, str]]:
-    seen: set[Any] = set()
-    found = []
-    for at, table in tables:
-        letter = table.get("letter")
-        if isinstance(letter, str) and letter in seen:
-            said = f"letter {letter!r} is used twice"
-            found.append(((*at, "letter"), said, "each piece and each pit has a letter of its own"))
-        if isinstance(letter, str):
-            seen.add(letter)
-    return found
-
-
-def _unknown(
-    named: list[tuple[Place, Any]], words: str, kind: str, letters: set[str]
-) -> list[tuple[Place, str, str]]:
-    there = ", ".join(sorted(letters)) or "none"
-    return [
-        (at, f"{words} {letter!r}", f"{kind} of this cook: {there}")
-        for at, letter in named
-        if isinstance(letter, str) and letter not in letters
-    ]
+def faults(model: type[BaseModel], data: Mapping[str, Any]) -> list[tuple[Place, str, str]]:
+    """List what does not fit together in a file as read, of a model that looks for it."""
+    return model.faults_of(data) if issubclass(model, _Crossed) else []

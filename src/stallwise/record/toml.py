@@ -14,7 +14,7 @@ from stallwise.record.edits import edit
 from stallwise.record.layout import Layout, Path, scan
 from stallwise.record.migrate import migrated
 from stallwise.record.problems import Problem, RecordError, as_key, of_validation
-from stallwise.record.schema import SCHEMA, Book, Cook, Pit, crossings
+from stallwise.record.schema import SCHEMA, Book, Cook, Pit, faults
 
 __all__ = ["RecordError", "edit", "load", "parse", "unknown_keys", "validated"]
 
@@ -131,11 +131,10 @@ def _read(model: type[Model], data: Mapping[str, Any]) -> tuple[Model | None, Fo
         made = model.model_validate(data)
     except ValidationError as error:
         found = of_validation(error)
-        if model is Cook:
-            # pydantic stops before the letters are looked at when a value is wrong.
-            seen = {(path, came) for path, came, *_ in found}
-            more = [(path, came, allowed, "") for path, came, allowed in crossings(data)]
-            found += [one for one in more if one[:2] not in seen]
+        # pydantic stops before it is looked at what fits together when a value is wrong.
+        seen = {(path, came) for path, came, *_ in found}
+        more = [(path, came, allowed, "") for path, came, allowed in faults(model, data)]
+        found += [one for one in more if one[:2] not in seen]
     return made, found + _misspelt(model, data)
 
 

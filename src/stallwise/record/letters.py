@@ -1,0 +1,71 @@
+"""Letters of a cook's pieces and pits: each once, and each that is named is there."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+__all__ = ["letter_faults"]
+
+Place = tuple[str | int, ...]
+
+
+def letter_faults(cook: Mapping[str, Any]) -> list[tuple[Place, str, str]]:
+    """Letters that are used twice or that name nothing, in a cook as read.
+
+    Parameters
+    ----------
+    cook : mapping
+        Raw data; whatever has a wrong type is left to the models.
+
+    Returns
+    -------
+    list of (place, what came, what is allowed)
+    """
+    pieces, pits = _tables(cook, "pieces"), _tables(cook, "pits")
+    on = {str(piece.get("letter")) for _, piece in pieces}
+    # PitUse.letter has a default, so that a cook with one pit need not name it.
+    under = {str(pit.get("letter", "P")) for _, pit in pits}
+    found = _twice([*pieces, *((at, {"letter": "P", **pit}) for at, pit in pits)])
+    for at, piece in pieces:
+        named = [((*at, "pit"), piece.get("pit"))]
+        named += [
+            ((*at, *move_at, "to"), move.get("to")) for move_at, move in _tables(piece, "moves")
+        ]
+        found += _unknown(named, f"piece {piece.get('letter')} names pit", "pits", under)
+    for at, mix in _tables(cook, "mixes"):
+        letters = mix.get("on")
+        named = [((*at, "on"), letter) for letter in (letters if isinstance(letters, list) else [])]
+        found += _unknown(named, f"mix {mix.get('mix')} is put on piece", "pieces", on)
+    return found
+
+
+def _tables(table: Mapping[str, Any], key: str) -> list[tuple[Place, Mapping[str, Any]]]:
+    rows = table.get(key)
+    if not isinstance(rows, Sequence):
+        return []
+    return [((key, at), row) for at, row in enumerate(rows) if isinstance(row, Mapping)]
+
+
+def _twice(tables: list[tuple[Place, Mapping[str, Any]]]) -> list[tuple[Place, str, str]]:
+    seen: set[Any] = set()
+    found = []
+    for at, table in tables:
+        letter = table.get("letter")
+        if isinstance(letter, str) and letter in seen:
+            said = f"letter {letter!r} is used twice"
+            found.append(((*at, "letter"), said, "each piece and each pit has a letter of its own"))
+        if isinstance(letter, str):
+            seen.add(letter)
+    return found
+
+
+def _unknown(
+    named: list[tuple[Place, Any]], words: str, kind: str, letters: set[str]
+) -> list[tuple[Place, str, str]]:
+    there = ", ".join(sorted(letters)) or "none"
+    return [
+        (at, f"{words} {letter!r}", f"{kind} of this cook: {there}")
+        for at, letter in named
+        if isinstance(letter, str) and letter not in letters
+    ]
