@@ -115,6 +115,8 @@ def test_a_short_look_lifts_the_plan_less_than_a_long_one():
     long = plan((), [probe("grate", 4.0)], as_of=4.0, use={"number_at": "lid"}).plan
     planned = 123.9
     assert planned > short.pit.at(36000.0) > long.pit.at(36000.0) > GRATE_C
+    # places 10 and 6 K in doubt, a fire 8 K for an hour: nine tenths of 14 K after four hours
+    assert long.pit.at(36000.0) == pytest.approx(111.4, abs=0.3)
     assert plan((), [probe("grate", 4.0)], as_of=4.0).plan.pit.at(36000.0) == pytest.approx(
         planned, abs=0.1
     )

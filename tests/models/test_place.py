@@ -8,6 +8,7 @@ import itertools
 import numpy as np
 import pytest
 
+from stallwise.models.assimilate import assimilate
 from stallwise.models.draws import draw
 from stallwise.models.forecast import forecast_pieces
 from stallwise.models.learning import Habits, fold, knowledge_of, lesson
@@ -21,6 +22,7 @@ from stallwise.models.plan import (
     PitChange,
     PitCurve,
     PitPlace,
+    ProbeTrace,
     Wrap,
 )
 from stallwise.tables.catalogue import cut, dimensions
@@ -101,6 +103,13 @@ def test_a_place_is_learned_under_its_own_name():
     assert np.mean(air(there, learned)) > np.mean(air(there)) + 7.0
     assert np.median(tender(there, learned)) < np.median(tender(there))
     assert np.array_equal(air(shoulder(), learned), air(shoulder()))
+
+
+def test_a_core_that_runs_ahead_says_its_place_is_hot():
+    facts = Facts(4.0 * 3600.0, probes=(ProbeTrace((3600.0, 7200.0, 14400.0), (22.0, 52.0, 70.0)),))
+    plan = shoulder(PitPlace("next to firebox"), facts=facts)
+    scores = assimilate([plan], seed=3, members=100).scores["A"]
+    assert np.mean(scores[f"{HERE}: pit.place.unknown"]) > 0.55
 
 
 def test_a_piece_that_is_moved_within_its_pit_changes_its_air():
