@@ -122,6 +122,8 @@ def answer(
         knowledge=asked.knowledge.id,
         inputs=_fingerprint(asked),
         hindcast=_is_hindcast(record, made_at),
+        widening=asked.knowledge.widening,
+        widening_cooks=asked.knowledge.widening_cooks,
         warnings=_once(warnings),
         pieces=pieces,
         steps=steps,
@@ -144,6 +146,7 @@ _GROUPS = (
     "forecast",
     "serving",
     "odds",
+    "widening",
     "sheet",
     "mixes",
     "salt",
@@ -222,6 +225,8 @@ def _fingerprint(asked: Asked) -> str:
         "as_of": asked.as_of.isoformat(),
         "run": [asked.seed, asked.members, asked.knowledge.id, __version__],
     }
+    if asked.knowledge.widening != 1.0:
+        basis["widening"] = asked.knowledge.widening
     text = json.dumps(basis, sort_keys=True, default=str)
     return hashlib.blake2b(text.encode(), digest_size=8).hexdigest()
 

@@ -141,6 +141,7 @@ def forecast_line(result: Result) -> dict[str, Any]:
         "as_of": to_plain(result.as_of),
         "hindcast": result.hindcast,
         "knowledge": result.knowledge,
+        "widening": result.widening,
         "model_version": result.model_version,
         "inputs": result.inputs,
         "seed": result.seed,

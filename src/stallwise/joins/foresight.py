@@ -17,6 +17,7 @@ from stallwise.joins.parameters import resolve, run_settings
 from stallwise.joins.pitplan import PitState, pit_states
 from stallwise.joins.plan import Planned, piece_cut, plan_piece
 from stallwise.joins.result import Chance
+from stallwise.joins.widening import drawn_out
 from stallwise.joins.words import ODDS
 from stallwise.models.forecast import Forecast, forecast_pieces
 from stallwise.models.plan import Knowledge
@@ -209,6 +210,7 @@ def _forecast(asked: Asked, on: Mapping[str, dt.datetime]) -> Foreseen:
         members=asked.members,
         knowledge=asked.knowledge,
     )
+    forecast = drawn_out(forecast, [each.plan for each in planned], factor=asked.knowledge.widening)
     seen = Foreseen(planned, forecast, on, pits, {})
     found = chances(
         sheet_pieces(asked, seen),

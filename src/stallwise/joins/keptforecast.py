@@ -32,6 +32,8 @@ class KeptForecast:
         Quantiles [h since meat on]; infinite where one was not reached.
     widening : float
         Factor that the windows were drawn out by when it was made, 1 for none.
+    model_version : str
+        Version that made it; empty where the line does not say.
     """
 
     piece: str
@@ -43,6 +45,7 @@ class KeptForecast:
     probabilities: tuple[float, ...]
     hours: tuple[float, ...]
     widening: float = 1.0
+    model_version: str = ""
 
     @property
     def window_h(self) -> tuple[float, float, float]:
@@ -98,7 +101,8 @@ def _read(row: Mapping[str, Any], letter: str, piece: Any) -> KeptForecast | Non
             as_of=_instant(row["as_of"]),
             probabilities=tuple(hours),
             hours=tuple(hours.values()),
-            widening=float(row.get("widening") or 1.0),
+            widening=1.0 if row.get("widening") is None else float(row["widening"]),
+            model_version=str(row.get("model_version") or ""),
         )
     except (AttributeError, KeyError, TypeError, ValueError):
         # A line may have been edited by hand, or come from an early release.
@@ -107,7 +111,9 @@ def _read(row: Mapping[str, Any], letter: str, piece: Any) -> KeptForecast | Non
 
 
 def _usable(one: KeptForecast) -> bool:
-    if not {_LEVELS[name] for name in _NEEDED} <= set(one.probabilities) or one.widening <= 0.0:
+    if not {_LEVELS[name] for name in _NEEDED} <= set(one.probabilities):
+        return False
+    if not 0.0 < one.widening < float("inf"):
         return False
     ascending = all(a <= b for a, b in zip(one.hours, one.hours[1:], strict=False))
     return ascending and one.hours[0] >= 0.0 and one.window_h[1] != float("inf")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from stallwise.joins.widening import widening_before
 from stallwise.models.plan import Knowledge, Learned
 from stallwise.record.cook import CookRecord
 
@@ -21,7 +22,14 @@ def knowledge_before(record: CookRecord) -> Knowledge:
     if not earlier:
         return Knowledge()
     last = earlier[-1]
-    return Knowledge(last["knowledge"], _read(last["pits"]), _read(last["cuts"]))
+    found = widening_before(earlier, record.cook.date)
+    return Knowledge(
+        last["knowledge"],
+        _read(last["pits"]),
+        _read(last["cuts"]),
+        widening=found.factor,
+        widening_cooks=found.cooks if found.factor > 1.0 else 0,
+    )
 
 
 def _read(part: Mapping[str, Mapping[str, Sequence[float]]]) -> dict[str, dict[str, Learned]]:

@@ -16,6 +16,7 @@ from typing import Any
 from stallwise import __version__
 from stallwise.joins import timing
 from stallwise.joins.foresight import plan_pieces, question
+from stallwise.joins.widening import missed_plain
 from stallwise.models.learning import CookLesson, Habits, Told, fold, knowledge_of, lesson
 from stallwise.models.plan import Knowledge, Learned, PiecePlan
 from stallwise.record.cook import CookRecord
@@ -59,7 +60,9 @@ def learn(
         habits = fold(habits, told)
         known = knowledge_of(habits, _name(known.id, entry["content"], told))
         entries.append(
-            entry | {"knowledge": known.id, "pits": _plain(known.pits), "cuts": _plain(known.cuts)}
+            entry
+            | {"missed": None if told.refused else missed_plain(record)}
+            | {"knowledge": known.id, "pits": _plain(known.pits), "cuts": _plain(known.cuts)}
         )
     return {"library": __version__, "cooks": entries}
 

@@ -367,6 +367,9 @@ class Result:
     knowledge: str
     inputs: str
     hindcast: bool
+    #: Factor by which windows are drawn out, learned from so many cooks; 1 for none.
+    widening: float
+    widening_cooks: int
     warnings: tuple[CookWarning, ...]
     pieces: tuple[PieceResult, ...]
     steps: tuple[Step, ...]

@@ -6,19 +6,17 @@ import datetime as dt
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import Any
 
-from stallwise.ground.errors import CookWarning, InputError, StallwiseError
-from stallwise.joins import timing
-from stallwise.joins.keptforecast import KeptForecast, kept_forecasts
-from stallwise.joins.outcome import Outcome, outcome
-from stallwise.joins.plan import piece_cut
+from stallwise.ground.errors import CookWarning, InputError
 from stallwise.joins.ruleofthumb import rules_of_cook
-from stallwise.joins.scoring import Figures, Scored, figures, score, score_window
-from stallwise.models.conformal import Widening, widening
+from stallwise.joins.scoredcook import CookScores, ScoredForecast, score_cook
+from stallwise.joins.scoring import Figures, Scored, figures, score_window
+from stallwise.joins.widening import missed, widening_learned, widening_of
+from stallwise.models.conformal import Widening
 from stallwise.models.rules import RuleHours
 from stallwise.record.cook import CookRecord
 from stallwise.record.folder import Cookbook
-from stallwise.record.schema import Piece
 from stallwise.tables.tallying import tally_rules
 
 __all__ = ["ELAPSED", "Baseline", "PieceTally", "TallyResult", "tally", "tally_book"]
@@ -28,6 +26,8 @@ ELAPSED = (("0", 0.0), ("0-30", 0.3), ("30-50", 0.5), ("50-70", 0.7), ("70+", fl
 _RULE_LEVELS = (0.1, 0.5, 0.9)
 #: Outcomes of which at least half lies inside a window are told as inside.
 _INSIDE = 0.5
+#: A kept line that does not say which version made it.
+_UNSAID = "unknown"
 
 
 @dataclass(frozen=True)
@@ -82,8 +82,9 @@ class TallyResult:
     ----------
     overall, hindcasts : Figures
         Forecasts made before the outcome was known, and those made after it.
-    by_elapsed, by_cut, by_wrap : mapping of name to Figures
-        The forecasts apart; elapsed as percent of the time that it took.
+    by_elapsed, by_cut, by_wrap, by_version : mapping of name to Figures
+        The forecasts apart; elapsed as percent of the time that it took, version of the model that
+        made them.
     baseline : Baseline
         Against hours per pound, at meat on.
     recent, recent_rule : Figures
@@ -92,8 +93,8 @@ class TallyResult:
         How many of them were inside.
     pieces : tuple of PieceTally
         By date.
-    widening : Widening
-        What past misses ask of the windows.
+    widening, applied : Widening
+        What past misses ask of the windows, and what the next cook is answered with.
     open_forecasts : int
         Of pieces whose outcome is not known.
     left_out : mapping of reason to int
@@ -107,44 +108,31 @@ class TallyResult:
     by_elapsed: Mapping[str, Figures]
     by_cut: Mapping[str, Figures]
     by_wrap: Mapping[str, Figures]
+    by_version: Mapping[str, Figures]
     baseline: Baseline
     recent: Figures
     recent_rule: Figures
     recent_inside: int
     pieces: tuple[PieceTally, ...]
     widening: Widening
+    applied: Widening
     open_forecasts: int
     left_out: Mapping[str, int]
     warnings: tuple[CookWarning, ...] = ()
 
 
-@dataclass(frozen=True)
-class _Row:
-    """A forecast that was scored, with what it is sorted by."""
-
-    record: CookRecord
-    piece: Piece
-    kept: KeptForecast
-    happened: Outcome
-    scored: Scored
-    wrap: str
-
-
-@dataclass
-class _Sorted:
-    forecasts: list[_Row] = field(default_factory=list)
-    hindcasts: list[_Row] = field(default_factory=list)
-    left_out: Counter[str] = field(default_factory=Counter)
-    open_forecasts: int = 0
-
-
-def tally(records: Iterable[CookRecord]) -> TallyResult:
+def tally(
+    records: Iterable[CookRecord], *, learned: Mapping[str, Any] | None = None
+) -> TallyResult:
     """Hold every forecast kept against what happened.
 
     Parameters
     ----------
     records : iterable of CookRecord
         Cooks, in any order. One whose ``teaches`` is false is counted and widens nothing.
+    learned : mapping, optional
+        The book's ``learned.json``: what the next cook is answered with, and which cooks it says
+        do not teach.
 
     Returns
     -------
@@ -157,10 +145,8 @@ def tally(records: Iterable[CookRecord]) -> TallyResult:
     elapsed hours count: a start later than planned is no error of the forecast.
     """
     known = sorted(records, key=lambda record: (record.cook.date, record.name))
-    found = _Sorted()
-    for record in known:
-        _sort(record, found)
-    rows = found.forecasts
+    scored = [score_cook(record) for record in known]
+    rows = [row for one in scored for row in one.forecasts]
     firsts = _firsts(rows)
     rules = {record.name: rules_of_cook(record) for record in _records(firsts)}
     ruled = [
@@ -171,10 +157,11 @@ def tally(records: Iterable[CookRecord]) -> TallyResult:
     pieces = tuple(_piece(row, rules[row.record.name].get(row.piece.letter)) for row in firsts)
     return TallyResult(
         overall=_figures(rows),
-        hindcasts=_figures(found.hindcasts),
+        hindcasts=_figures(row for one in scored for row in one.hindcasts),
         by_elapsed=_apart(rows, _elapsed, [name for name, _ in ELAPSED]),
         by_cut=_apart(rows, lambda row: row.piece.cut),
         by_wrap=_apart(rows, lambda row: row.wrap),
+        by_version=_apart(rows, lambda row: row.kept.model_version or _UNSAID),
         baseline=Baseline(
             figures([_rule_scored(row, rule) for row, rule in ruled]),
             _figures([row for row, _ in ruled]),
@@ -183,9 +170,10 @@ def tally(records: Iterable[CookRecord]) -> TallyResult:
         recent_rule=figures([_rule_scored(*pair) for pair in ruled if id(pair[0]) in latest]),
         recent_inside=sum(piece.inside80 for piece in pieces[-len(recent) :]) if recent else 0,
         pieces=pieces,
-        widening=_widening(rows),
-        open_forecasts=found.open_forecasts,
-        left_out=dict(found.left_out),
+        widening=_widening(known, scored, learned),
+        applied=widening_learned(learned),
+        open_forecasts=sum(one.open_forecasts for one in scored),
+        left_out=dict(sum((Counter(one.left_out) for one in scored), Counter())),
         warnings=tuple(
             CookWarning(warning.key, f"{record.name}: {warning.text}", warning.piece)
             for record in known
@@ -210,66 +198,18 @@ def tally_book(book: Cookbook) -> TallyResult:
                 records.append(folder.load())
         except InputError as error:
             unread.append(CookWarning("unreadable", f"{folder.name} cannot be read: {error}"))
-    result = tally(records)
+    try:
+        learned = book.learned()
+    except InputError as error:
+        learned = None
+        unread.append(CookWarning("unreadable", str(error)))
+    result = tally(records, learned=learned)
     return replace(result, warnings=(*unread, *result.warnings))
 
 
-def _sort(record: CookRecord, found: _Sorted) -> None:
-    """Score the forecasts of one cook, each into its heap."""
-    kept, unusable = kept_forecasts(record)
-    if unusable:
-        found.left_out["cannot be used"] += unusable
-    pieces = {piece.letter: piece for piece in record.cook.pieces}
-    happened = {letter: _outcome(record, piece) for letter, piece in pieces.items()}
-    for one in kept:
-        piece = pieces.get(one.piece)
-        if piece is None or not _same(record, piece, one):
-            found.left_out["of another piece, cut or finish than was cooked"] += 1
-            continue
-        end = happened[one.piece]
-        if end is None:
-            found.open_forecasts += 1
-        elif one.as_of >= end.seen_at:
-            found.left_out["as of a moment when the outcome was known"] += 1
-        else:
-            row = _Row(record, piece, one, end, score(record.name, one, end), _wrap(record, one))
-            late = one.made_at > end.seen_at
-            (found.hindcasts if late else found.forecasts).append(row)
-
-
-def _outcome(record: CookRecord, piece: Piece) -> Outcome | None:
-    try:
-        return outcome(record, piece)
-    except StallwiseError:
-        # A cut that is no longer in the cookbook: nobody knows which finish was meant.
-        return None
-
-
-def _same(record: CookRecord, piece: Piece, kept: KeptForecast) -> bool:
-    """Whether a forecast was of what was cooked; older lines do not say of what they were."""
-    if kept.cut and kept.cut != piece.cut:
-        return False
-    try:
-        finish = piece_cut(record, piece).finish(piece.finish).words
-    except StallwiseError:
-        return False
-    return not kept.finish or kept.finish == finish
-
-
-def _wrap(record: CookRecord, kept: KeptForecast) -> str:
-    """Wrap as logged, or else as planned."""
-    piece = next(piece for piece in record.cook.pieces if piece.letter == kept.piece)
-    logged = [
-        str(line.data.get("kind") or "")
-        for line in timing.seen(record, None)
-        if line.what == "wrapped" and timing.concerns(line, piece)
-    ]
-    return next((kind for kind in reversed(logged) if kind), kept.wrap or "none")
-
-
-def _firsts(rows: Sequence[_Row]) -> list[_Row]:
+def _firsts(rows: Sequence[ScoredForecast]) -> list[ScoredForecast]:
     """One forecast a piece: the last one before meat on, or else the first."""
-    by_piece: dict[tuple[str, str], list[_Row]] = {}
+    by_piece: dict[tuple[str, str], list[ScoredForecast]] = {}
     for row in rows:
         by_piece.setdefault((row.record.name, row.piece.letter), []).append(row)
     found = []
@@ -283,31 +223,31 @@ def _firsts(rows: Sequence[_Row]) -> list[_Row]:
     return found
 
 
-def _records(rows: Iterable[_Row]) -> list[CookRecord]:
+def _records(rows: Iterable[ScoredForecast]) -> list[CookRecord]:
     return list({row.record.name: row.record for row in rows}.values())
 
 
-def _rule_scored(row: _Row, rule: RuleHours) -> Scored:
+def _rule_scored(row: ScoredForecast, rule: RuleHours) -> Scored:
     hours = (rule.low_h, rule.middle_h, rule.high_h)
     return score_window(row.record.name, hours, _RULE_LEVELS, row.happened)
 
 
-def _elapsed(row: _Row) -> str:
+def _elapsed(row: ScoredForecast) -> str:
     return next(name for name, end in ELAPSED if row.scored.elapsed_share <= end)
 
 
-def _figures(rows: Iterable[_Row]) -> Figures:
+def _figures(rows: Iterable[ScoredForecast]) -> Figures:
     return figures([row.scored for row in rows])
 
 
 def _apart(
-    rows: Sequence[_Row], key: Callable[[_Row], str], names: Sequence[str] = ()
+    rows: Sequence[ScoredForecast], key: Callable[[ScoredForecast], str], names: Sequence[str] = ()
 ) -> dict[str, Figures]:
     there = list(names) or sorted({key(row) for row in rows})
     return {name: _figures(row for row in rows if key(row) == name) for name in there}
 
 
-def _piece(row: _Row, rule: RuleHours | None) -> PieceTally:
+def _piece(row: ScoredForecast, rule: RuleHours | None) -> PieceTally:
     low_h, high_h = row.happened.low_h, row.happened.high_h
     return PieceTally(
         cook=row.record.name,
@@ -325,15 +265,18 @@ def _piece(row: _Row, rule: RuleHours | None) -> PieceTally:
     )
 
 
-def _widening(rows: Iterable[_Row]) -> Widening:
-    rules = tally_rules()
-    misses: dict[str, list[float]] = {}
-    for row in rows:
-        if row.record.cook.teaches:
-            misses.setdefault(row.record.name, []).extend(row.scored.misses)
-    return widening(
-        list(misses.values()),
-        level=rules.window,
-        least=rules.widening_cooks,
-        widest=rules.widest,
+def _widening(
+    records: Sequence[CookRecord],
+    scored: Sequence[CookScores],
+    learned: Mapping[str, Any] | None,
+) -> Widening:
+    """Learn what `learn` would: a cook that taught it nothing widens nothing."""
+    refused = {
+        entry["cook"] for entry in (learned or {}).get("cooks", ()) if not entry.get("taught", True)
+    }
+    found = (
+        missed(record, one.forecasts)
+        for record, one in zip(records, scored, strict=True)
+        if record.name not in refused
     )
+    return widening_of(one.misses for one in found if one is not None)

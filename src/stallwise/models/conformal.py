@@ -8,7 +8,7 @@ whatever the forecast's own shape.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,7 +18,7 @@ from stallwise.ground.ensemble import quantiles
 from stallwise.ground.errors import InputError
 from stallwise.ground.ranges import Range
 
-__all__ = ["Widening", "conformal_quantile", "miss_widths", "widen", "widening"]
+__all__ = ["Widening", "conformal_quantile", "miss_widths", "widen", "widen_stages", "widening"]
 
 Floats = NDArray[np.float64]
 
@@ -230,3 +230,60 @@ def widen(
     left = middle - start
     drawn = start + left * (np.maximum(given - start, 0.0) / left) ** factor
     return np.where(given > start, drawn, given)
+
+
+def widen_stages(
+    stages: Mapping[str, Floats], as_of: float, factor: float, weights: ArrayLike | None = None
+) -> dict[str, Floats]:
+    """Draw out the finish of a piece, and with it what else is still to come on each day.
+
+    A day whose finish is moved goes faster or slower from `as_of` on, as a whole: bark and stall
+    keep their share of the time left, and the rest is as long as it was. A wrap is put on by the
+    clock and stays where it is; a day that is finished sooner than that has none.
+
+    Parameters
+    ----------
+    stages : mapping of stage to array (members,)
+        As `forecast.PieceForecast.stages`: seconds since meat on, infinite where not reached.
+    as_of : float
+        Moment of the forecast [s]; before meat on it counts as meat on, 0.
+    factor : float
+        From 1 on; 1 gives the very same times.
+    weights : array, optional
+        Of each member; equal by default.
+
+    Returns
+    -------
+    dict of stage to array
+        In the order given.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the factor is below 1 or beyond reason.
+    """
+    start = max(as_of, 0.0)
+    was = stages["tender"]
+    now = widen(was, as_of, factor, weights)
+    if np.array_equal(was, now):
+        return dict(stages)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        pace = (now - start) / (was - start)
+    pace = np.where(np.isfinite(pace) & (was > start), pace, 1.0)
+    found = {}
+    for name, times in stages.items():
+        if name == "tender":
+            found[name] = now
+        elif name == "rested":
+            found[name] = now + _gap(times, was)
+        elif name == "wrapped":
+            found[name] = np.where((times > now) & (times > start), np.inf, times)
+        else:
+            found[name] = np.where(times > start, start + (times - start) * pace, times)
+    return found
+
+
+def _gap(later: Floats, sooner: Floats) -> Floats:
+    """Time between, 0 where neither is reached."""
+    reached = np.isfinite(sooner)
+    return np.where(reached, later - np.where(reached, sooner, 0.0), 0.0)

@@ -347,8 +347,15 @@ class Knowledge:
         Names this state of knowledge in kept forecasts.
     pits, cuts : mapping of name to (mapping of parameter key to Learned)
         Replaces the table's middle and spread for that pit or cut.
+    widening : float
+        Factor by which windows are drawn out, learned from past misses: `conformal.widen`; 1 for
+        none. It is no part of a piece's possible days, and `id` does not name it.
+    widening_cooks : int
+        How many cooks stand behind it.
     """
 
     id: str = "table"
     pits: Mapping[str, Mapping[str, Learned]] = field(default_factory=dict)
     cuts: Mapping[str, Mapping[str, Learned]] = field(default_factory=dict)
+    widening: float = 1.0
+    widening_cooks: int = 0
