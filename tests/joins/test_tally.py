@@ -143,7 +143,7 @@ def test_windows_that_are_too_narrow_are_found_out() -> None:
     found = tally(_season(120, 1.8))
     assert found.overall.coverage80 < 0.65
     assert found.widening.factor == pytest.approx(1.8, abs=0.35)
-    assert "times as wide" in tallywords.widening_text(found)
+    assert "drawn out" in tallywords.widening_text(found)
 
 
 def test_what_was_widened_already_is_not_widened_twice() -> None:

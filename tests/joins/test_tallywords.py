@@ -85,7 +85,7 @@ def test_groups_of_few_cooks_are_named() -> None:
 def test_what_misses_ask_for_is_said() -> None:
     assert "3 cooks of the 8" in widening_text(result(3, 2, widening=Widening(1.0, 2.0, 3)))
     wide = Widening(1.62, 1.62, 20, enough=True)
-    assert "1.6 times as wide, learned from 20 cooks" in widening_text(result(9, 5, widening=wide))
+    assert "1.6 times, learned from 20 cooks" in widening_text(result(9, 5, widening=wide))
     most = Widening(2.5, float("inf"), 9, enough=True)
     assert "and more, which is not done" in widening_text(result(9, 1, widening=most))
     right = Widening(1.0, 0.9, 9, enough=True)

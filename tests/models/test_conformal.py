@@ -8,8 +8,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
+from stallwise.ground.ensemble import quantiles
 from stallwise.ground.errors import InputError
-from stallwise.models.conformal import conformal_quantile, miss_widths, widen, widening
+from stallwise.models.conformal import (
+    conformal_quantile,
+    miss_widths,
+    widen,
+    widen_stages,
+    widening,
+)
 
 RULE = {"level": 0.8, "least": 8, "widest": 2.5}
 INF = float("inf")
@@ -112,3 +119,59 @@ def test_forecasts_that_are_too_narrow_are_widened() -> None:
     window = tuple(8.0 * np.exp(0.1 * Z80 * np.array([-1.0, 0.0, 1.0])))
     misses = [miss_widths([8.0 * np.exp(day)], window) for day in days.normal(0.0, 0.17, 400)]
     assert widening(misses, **RULE).factor == pytest.approx(1.7, abs=0.15)
+
+
+def _days(rng: np.random.Generator, as_of: float, count: int = 60) -> tuple[dict, np.ndarray]:
+    """Stages of made-up days, some never tender, each in the order in which stages come."""
+    start = max(as_of, 0.0)
+    tender = start + 6.0 * np.exp(0.3 * rng.normal(size=count))
+    tender[rng.random(count) < 0.1] = INF
+    stall = np.where(np.isfinite(tender), 0.4 * tender, 3.0)
+    stages = {
+        "bark_set": 0.3 * stall,
+        "stall_start": stall,
+        "wrapped": np.where(tender > 5.0, 5.0, INF),
+        "stall_end": np.where(np.isfinite(tender), 0.8 * tender, 9.0),
+        "tender": tender,
+        "rested": tender + 0.75,
+    }
+    return stages, rng.uniform(0.2, 1.0, count)
+
+
+@given(st.integers(0, 10_000), st.floats(-3.0, 8.0))
+def test_a_factor_of_one_changes_no_bit(seed: int, as_of: float) -> None:
+    stages, weights = _days(np.random.default_rng(seed), as_of)
+    drawn = widen_stages(stages, as_of, 1.0, weights)
+    assert list(drawn) == list(stages)
+    assert all(drawn[name].tobytes() == stages[name].tobytes() for name in stages)
+
+
+@given(
+    st.integers(0, 10_000),
+    st.floats(-3.0, 8.0),
+    st.floats(1.0, 2.5),
+    st.floats(1.0, 2.5),
+)
+def test_a_bigger_factor_never_narrows_and_days_stay_days(
+    seed: int, as_of: float, one: float, other: float
+) -> None:
+    stages, weights = _days(np.random.default_rng(seed), as_of)
+    small, large = (widen_stages(stages, as_of, f, weights) for f in sorted((one, other)))
+    levels = (0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95)
+    narrow, wide = (quantiles(each["tender"], levels, weights) for each in (small, large))
+    slack = 1e-9 * np.where(np.isfinite(narrow), narrow, 1.0)
+    assert np.all(wide[:3] <= narrow[:3] + slack[:3])
+    assert np.all(wide[4:] >= narrow[4:] - slack[4:])
+    assert wide[3] == pytest.approx(narrow[3], rel=0.01)
+    order = np.argsort(stages["tender"], kind="stable")
+    finish = large["tender"]
+    assert np.all(finish[order][1:] >= finish[order][:-1])
+    # Each day goes in its order, nothing of the past is moved, and the rest is as long as it was.
+    reached = np.isfinite(finish)
+    assert np.array_equal(reached, np.isfinite(stages["tender"]))
+    assert np.all(large["stall_end"][reached] <= finish[reached] + 1e-9)
+    assert np.allclose(large["rested"][reached] - finish[reached], 0.75)
+    assert np.all(large["wrapped"][np.isfinite(large["wrapped"])] == 5.0)
+    for name in ("bark_set", "stall_start", "stall_end"):
+        past = stages[name] <= max(as_of, 0.0)
+        assert np.array_equal(large[name][past], stages[name][past])

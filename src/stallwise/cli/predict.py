@@ -61,9 +61,10 @@ def forecast(args: argparse.Namespace) -> int:
         return 0
     print(f"{result.title} · {words.as_of_text(result)}")
     print(words.headline(result))
-    if rule := words.rules_text(result):
-        print(rule)
-    shown = (tables.stage_table, tables.serving_table, tables.chance_table)
+    for said in (words.rules_text(result), words.widening_words(result)):
+        if said:
+            print(said)
+    shown = (tables.stage_table, tables.remedy_table, tables.serving_table, tables.chance_table)
     for text in (tables.as_text(table(result)) for table in (*shown, inferred_table)):
         if text:
             print()

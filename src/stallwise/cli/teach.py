@@ -23,9 +23,10 @@ def learn(args: argparse.Namespace) -> int:
     """Rebuild ``learned.json`` from all finished cooks, oldest first."""
     from tqdm import tqdm
 
-    from stallwise.joins.learnedwords import learned_lines, learned_table
+    from stallwise.joins.learnedwords import learned_lines, learned_table, widening_line
     from stallwise.joins.learning import learn as fold
     from stallwise.joins.tables import as_text
+    from stallwise.joins.widening import widening_plain
 
     book = open_book(args)
     without = [book.cook(name).name for name in args.without]
@@ -34,7 +35,7 @@ def learn(args: argparse.Namespace) -> int:
     if not without:
         book.write_learned(found)
     if args.json:
-        print_json(found)
+        print_json({**found, "widening": widening_plain(found)})
         return 0
     print(
         "\n".join(learned_lines(found))
@@ -44,6 +45,8 @@ def learn(args: argparse.Namespace) -> int:
     if table.rows:
         print()
         print(as_text(table))
+    if said := widening_line(found):
+        print(said)
     if without:
         print("Nothing was stored.")
     return 0

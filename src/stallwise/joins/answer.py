@@ -26,9 +26,10 @@ from stallwise.joins.foresight import (
     sheet_pieces,
 )
 from stallwise.joins.inferred import inferred
-from stallwise.joins.lateness import lateness
+from stallwise.joins.lateness import in_danger, lateness
 from stallwise.joins.mixing import Mixed, Portion, mix_cook
 from stallwise.joins.pieces import edible_kg, piece_result
+from stallwise.joins.remedies import at_risk, remedies
 from stallwise.joins.result import PieceResult, Result
 from stallwise.joins.serving import holding
 from stallwise.joins.words import ODDS
@@ -97,11 +98,14 @@ def answer(
         as_of=asked.as_of,
         mixes=mixed.mixes,
     )
+    late = at_risk(asked, on_sheet)
+    open_now = remedies(asked, seen, on_sheet, late)
     warnings = (
         *record.warnings,
         *(warning for planned in seen.planned for warning in planned.warnings),
         *seen.forecast.warnings,
         *lateness(pieces, asked.as_of, fixed={p.letter for p in asked.cook.pieces if p.on}),
+        *in_danger([piece for piece in pieces if piece.piece in late], open_now, asked.cook.odds),
         *holding(pieces, record.book.units),
         *mixed.warnings,
     )
@@ -136,6 +140,7 @@ def answer(
         events=observed.events(asked.lines, hour_zero, asked.zone),
         readings=observed.traces(record.readings, hour_zero, asked.as_of),
         inferred=inferred(asked, seen.planned, seen.pits, hour_zero=hour_zero),
+        remedies=open_now,
         text=_texts(asked.cook),
         sources={name: name for name in _GROUPS},
     )
@@ -147,6 +152,7 @@ _GROUPS = (
     "serving",
     "odds",
     "widening",
+    "remedies",
     "sheet",
     "mixes",
     "salt",
@@ -216,7 +222,7 @@ def _is_hindcast(record: CookRecord, made_at: dt.datetime) -> bool:
 
 def _fingerprint(asked: Asked) -> str:
     """Name everything that bears on the numbers, so that a re-run knows what changed."""
-    basis = {
+    basis: dict[str, Any] = {
         "cook": asked.cook.model_dump(mode="json", by_alias=True),
         "book": asked.record.book.model_dump(mode="json", by_alias=True),
         "pits": {k: v.model_dump(mode="json") for k, v in asked.record.pits.items()},

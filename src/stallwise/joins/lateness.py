@@ -6,9 +6,10 @@ import datetime as dt
 from collections.abc import Collection, Sequence
 
 from stallwise.ground.errors import CookWarning, InputError
-from stallwise.joins.result import PieceResult
+from stallwise.joins.result import PieceResult, Remedy
+from stallwise.joins.words import ODDS, day_clock, joined, odds_text
 
-__all__ = ["lateness"]
+__all__ = ["in_danger", "lateness"]
 
 
 def lateness(
@@ -39,6 +40,36 @@ def lateness(
             found.append(CookWarning("wrap-after-tender", text, piece.piece))
         if piece.piece in fixed or not _too_late_already(piece):
             _refuse_late_wrap(piece, as_of)
+    return found
+
+
+def in_danger(
+    pieces: Sequence[PieceResult], open_now: Sequence[Remedy], asked: str
+) -> list[CookWarning]:
+    """Say that a serving time is at risk, and what can still be done now.
+
+    Parameters
+    ----------
+    pieces : sequence of PieceResult
+        That are under way and less likely in time than was asked for.
+    open_now : sequence of Remedy
+        What can still be done for them.
+    asked : str
+        The odds asked for, in words.
+    """
+    found = []
+    for piece in pieces:
+        if piece.serve_at is None:
+            continue
+        eat = day_clock(piece.serve_at, piece.serve_at.date())
+        text = (
+            f"Serving at {eat} is at risk: ready in time {odds_text(piece.odds_in_time)}, and you "
+            f"asked for {odds_text(ODDS[asked])} ({asked})."
+        )
+        mine = [one for one in open_now if one.own.piece == piece.piece]
+        said = [f"{one.words} ({odds_text(one.own.odds_in_time)})" for one in mine]
+        text += f" Still open now: {joined(said, 'or')}." if said else " Nothing helps any more."
+        found.append(CookWarning("at-risk", text, piece.piece))
     return found
 
 

@@ -6,9 +6,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from stallwise.joins.tables import Table
+from stallwise.joins.widening import widening_learned
 from stallwise.tables.parameters import Parameter, parameter
 
-__all__ = ["learned_lines", "learned_table"]
+__all__ = ["learned_lines", "learned_table", "widening_line"]
 
 #: What a draw is called, and what more of it does.
 _WORDS = {
@@ -32,6 +33,17 @@ def learned_lines(learned: Mapping[str, Any]) -> list[str]:
         f"{entry['cook']}: " + ("teaches" if entry["taught"] else f"does not teach: {entry['why']}")
         for entry in learned.get("cooks", ())
     ]
+
+
+def widening_line(learned: Mapping[str, Any]) -> str:
+    """Say by how much the next cook's windows are drawn out; nothing where they are not."""
+    found = widening_learned(learned)
+    if found.factor == 1.0:
+        return ""
+    return (
+        f"Windows of the next cook are drawn out {found.factor:.1f} times, for too few of "
+        f"{found.cooks} cooks ended inside theirs."
+    )
 
 
 def learned_table(learned: Mapping[str, Any], system: str) -> Table:

@@ -24,7 +24,7 @@ from stallwise.joins.plan import Planned, plan_piece
 from stallwise.models.plan import PiecePlan
 from stallwise.tables.cut import Finish
 
-__all__ = ["LeverRow", "Pulled", "Standing", "lever_rows", "pulled"]
+__all__ = ["LeverRow", "Pulled", "Standing", "from_now", "lever_rows", "pulled"]
 
 _INCH_M = 0.0254
 
@@ -138,6 +138,8 @@ def pulled(standing: Standing) -> Iterator[Pulled]:
     """
     for key, row in lever_rows().items():
         what, _, way = key.partition(".")
+        if what not in _MAKERS:
+            continue  # of `remedies`
         try:
             made = _MAKERS[what](standing, row, way)
         except InputError:
@@ -158,14 +160,14 @@ def _pit(standing: Standing, row: LeverRow, way: str) -> Pulled:
         return Pulled(row.key, words, _pit_changes(standing, step_k), standing.replan({}, pits))
     zero_s = (standing.on_at - standing.hour_zero).total_seconds()
     pits = {
-        letter: dataclasses.replace(pit, points=_from_now(pit, zero_s + now_s, step_k))
+        letter: dataclasses.replace(pit, points=from_now(pit, zero_s + now_s, step_k))
         for letter, pit in standing.pits.items()
     }
     return Pulled(row.key, f"{words} from now on", {}, standing.replan({}, pits))
 
 
-def _from_now(pit: PitState, now_s: float, step_k: float) -> tuple[tuple[float, float], ...]:
-    """Points as they were until now; from then on moved, the fire taking its time."""
+def from_now(pit: PitState, now_s: float, step_k: float) -> tuple[tuple[float, float], ...]:
+    """Points as they were until now; from then on moved by `step_k`, the fire taking its time."""
     curve = curve_from(pit.points, 0.0)
     there_s = now_s + SETTLE_S
     before = [point for point in pit.points if point[0] < now_s]

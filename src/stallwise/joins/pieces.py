@@ -17,7 +17,7 @@ from stallwise.joins.serving import serving, spread
 from stallwise.models.forecast import STAGES, PieceForecast
 from stallwise.models.rules import piece_rule
 
-__all__ = ["edible_kg", "mirrored", "piece_result", "spread"]
+__all__ = ["edible_kg", "mirrored", "piece_result", "spread", "stage_result"]
 
 _HOUR_S = 3600.0
 #: The early end of one is the late end of the other.
@@ -83,7 +83,7 @@ def piece_result(
         "tender": facts is not None and facts.tender_s is not None,
     }
     stages = {
-        stage: _stage(
+        stage: stage_result(
             stage,
             forecast.stages[stage],
             forecast.weights,
@@ -98,9 +98,11 @@ def piece_result(
         set_s = np.full_like(forecast.stages["tender"], coated_s)
         now_s = facts.as_of_s if facts is not None else -np.inf
         done = planned.glaze.coats_s[-1] <= now_s
-        stages["glazed"] = _stage("glazed", set_s, forecast.weights, on_at, zone, known=done)
+        stages["glazed"] = stage_result("glazed", set_s, forecast.weights, on_at, zone, known=done)
         rested_s = np.maximum(forecast.stages["rested"], coated_s + planned.rest_s)
-        stages["rested"] = _stage("rested", rested_s, forecast.weights, on_at, zone, known=False)
+        stages["rested"] = stage_result(
+            "rested", rested_s, forecast.weights, on_at, zone, known=False
+        )
     window = planned.wrap_window_s
     return PieceResult(
         piece=planned.piece.letter,
@@ -152,7 +154,7 @@ def _hold(
     return mirrored(spread(off_s - left_s, forecast.weights, _HOUR_S))
 
 
-def _stage(
+def stage_result(
     stage: str,
     seconds: NDArray[np.float64],
     weights: NDArray[np.float64],
@@ -161,6 +163,7 @@ def _stage(
     *,
     known: bool,
 ) -> StageResult:
+    """When a stage comes, elapsed and on the clock, from the seconds after meat on of each day."""
     hours = spread(seconds, weights, _HOUR_S)
     start = on_at.astimezone(dt.UTC)
     clock = {

@@ -25,6 +25,7 @@ __all__ = [
     "MixResult",
     "Observation",
     "PieceResult",
+    "Remedy",
     "Result",
     "RuleResult",
     "SaltResult",
@@ -32,6 +33,7 @@ __all__ = [
     "Spread",
     "StageResult",
     "Step",
+    "Touched",
     "Trace",
     "to_plain",
 ]
@@ -226,6 +228,62 @@ class Lever:
 
 
 @dataclass(frozen=True)
+class Touched:
+    """What becomes of a piece when something is done now.
+
+    Attributes
+    ----------
+    piece : str
+        Letter.
+    tender : StageResult
+        When it is tender then.
+    shift_h : Spread
+        How much later than as it goes [h], negative sooner.
+    odds_in_time : float or None
+        Chance that it is tender, rested and carved by its serving time; None without one.
+    serve_at : datetime or None
+        Its serving time then.
+    """
+
+    piece: str
+    tender: StageResult
+    shift_h: Spread
+    odds_in_time: float | None
+    serve_at: dt.datetime | None
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """Something that can still be done now for a piece that is likely late, and what it does.
+
+    Attributes
+    ----------
+    key : str
+        Row of ``data/levers.csv``: ``now.wrap``.
+    words : str
+        What to do, in a cook's words and units.
+    note : str
+        What speaks against it as far as the forecast knows; empty for nothing.
+    changes : mapping of parameter to text
+        The same as settings; empty where no setting says it, such as "from now on".
+    own : Touched
+        The piece that it is done for.
+    others : tuple of Touched
+        Pieces that it moves too: what stands in the same pit, what is served with it.
+    source : str
+        Key of the row that says how far it is pulled.
+    """
+
+    key: str
+    words: str
+    note: str
+    changes: Mapping[str, str]
+    own: Touched
+    others: tuple[Touched, ...]
+    source: str
+
+
+@dataclass(frozen=True)
 class Step:
     """One step of the day sheet, planned, with what was logged beside."""
 
@@ -367,9 +425,6 @@ class Result:
     knowledge: str
     inputs: str
     hindcast: bool
-    #: Factor by which windows are drawn out, learned from so many cooks; 1 for none.
-    widening: float
-    widening_cooks: int
     warnings: tuple[CookWarning, ...]
     pieces: tuple[PieceResult, ...]
     steps: tuple[Step, ...]
@@ -382,6 +437,11 @@ class Result:
     events: tuple[Observation, ...]
     readings: Mapping[str, Trace] = field(default_factory=dict)
     inferred: tuple[Inferred, ...] = ()
+    #: What can still be done now; empty unless it is under way and its odds are less than asked.
+    remedies: tuple[Remedy, ...] = ()
+    #: Factor by which windows are drawn out, learned from so many cooks; 1 for none.
+    widening: float = 1.0
+    widening_cooks: int = 0
     text: Mapping[str, str] = field(default_factory=dict)
     sources: Mapping[str, str] = field(default_factory=dict)
 

@@ -15,6 +15,7 @@ from stallwise.joins.result import (
     ServingResult,
     Spread,
     StageResult,
+    Touched,
 )
 from stallwise.joins.sheetwords import sheet_rows, steps_for
 
@@ -26,6 +27,7 @@ __all__ = [
     "lever_table",
     "mix_table",
     "mix_tables",
+    "remedy_table",
     "salt_table",
     "serving_table",
     "sheet_table",
@@ -191,15 +193,59 @@ def lever_table(levers: Sequence[Lever], result: Result) -> Table:
     )
 
 
-def _as_planned(piece: PieceResult, result: Result) -> tuple[str, ...]:
+def _as_planned(piece: PieceResult, result: Result, called: str = "as planned") -> tuple[str, ...]:
     tender = piece.stages["tender"]
     return (
         piece.piece,
-        "as planned",
+        called,
         _moment(tender, "p50", result, "near"),
         words.window(tender, result),
         "" if piece.odds_in_time is None else words.odds_text(piece.odds_in_time),
     )
+
+
+def remedy_table(result: Result) -> Table:
+    """Lay out what can still be done now: a row each below the piece as it goes."""
+    rows: list[tuple[str, ...]] = []
+    for piece in result.pieces:
+        mine = [one for one in result.remedies if one.own.piece == piece.piece]
+        if mine:
+            rows.append((*_as_planned(piece, result, "as it goes"), "", ""))
+        rows += [
+            (
+                piece.piece,
+                one.words,
+                _moment(one.own.tender, "p50", result, "near"),
+                words.window(one.own.tender, result),
+                words.odds_text(one.own.odds_in_time),
+                "; ".join(_other(each, result) for each in one.others),
+                one.note,
+            )
+            for one in mine
+        ]
+    return Table(
+        "What can still be done now",
+        ("piece", "do", "tender", "four days in five", "ready in time", "the others", "but"),
+        tuple(rows),
+        "remedies",
+    )
+
+
+def _other(each: Touched, result: Result) -> str:
+    """Say what becomes of a piece that is moved too."""
+    said = []
+    if not _stays(each):
+        said.append(words.shift(each.shift_h, span=False))
+    was = next(piece for piece in result.pieces if piece.piece == each.piece)
+    if each.serve_at is not None and each.serve_at != was.serve_at:
+        said.append(f"served at {words.day_clock(each.serve_at, result.date)}")
+    if each.odds_in_time is not None:
+        said.append(f"ready in time {words.odds_text(each.odds_in_time)}")
+    return f"{each.piece}: {', '.join(said)}"
+
+
+def _stays(each: Touched) -> bool:
+    return not each.shift_h.p10 and not each.shift_h.p90
 
 
 def sheet_table(result: Result, reader: str = "") -> Table:

@@ -7,12 +7,14 @@ from dataclasses import asdict
 from math import comb
 from typing import Any
 
+from stallwise import __version__
 from stallwise.joins.result import to_plain
 from stallwise.joins.scoring import Figures
 from stallwise.joins.tables import Table
 from stallwise.joins.tally import PieceTally, TallyResult
 from stallwise.joins.words import hours, joined, percent
-from stallwise.tables.tallying import tally_rules
+from stallwise.models.conformal import Widening
+from stallwise.tables.tallying import TallyRules, tally_rules
 
 __all__ = ["cannot_say", "headline", "plain", "tables", "widening_text"]
 
@@ -80,14 +82,32 @@ def cannot_say(result: TallyResult) -> tuple[str, ...]:
     few = [name for name, each in _groups(result).items() if 0 < each.cooks < least]
     if few and cooks >= least:
         said.append(f"Too few cooks to tell anything of {joined(few)} alone.")
+    if other := sum(
+        each.forecasts for name, each in result.by_version.items() if name != __version__
+    ):
+        said.append(
+            f"{_count(other, 'forecast was', 'forecasts were')} made by another version of the "
+            f"model than this one ({__version__}); this one may be better or worse."
+        )
     if any(piece.sample for piece in result.pieces):
         said.append("Sample cooks are among them; nobody cooked those.")
     return tuple(said)
 
 
 def widening_text(result: TallyResult) -> str:
-    """Say what past misses ask of the windows."""
+    """Say what past misses ask of the windows, and what the next cook is answered with."""
     found, rules = result.widening, tally_rules()
+    said = _asked(found, rules)
+    if result.applied.factor != found.factor:
+        now = result.applied.factor
+        said += (
+            f" The next cook is answered with {'windows as they are' if now == 1.0 else f'{now:.1f}'}"
+            f"{'' if now == 1.0 else ' times'} until you run: stallwise learn"
+        )
+    return said
+
+
+def _asked(found: Widening, rules: TallyRules) -> str:
     if not found.enough:
         return (
             f"Past misses widen nothing yet: {_count(found.cooks, 'cook', 'cooks')} of the "
@@ -97,8 +117,8 @@ def widening_text(result: TallyResult) -> str:
         return "Past misses ask for no wider windows."
     most = " (and more, which is not done)" if (found.asked or 0.0) > rules.widest else ""
     return (
-        f"To hold {percent(rules.window)} of cooks to come, windows would have to be "
-        f"{found.factor:.1f} times as wide{most}, learned from {found.cooks} cooks."
+        f"To hold {percent(rules.window)} of cooks to come, windows are drawn out "
+        f"{found.factor:.1f} times{most}, learned from {found.cooks} cooks."
     )
 
 
@@ -111,6 +131,7 @@ def tables(result: TallyResult) -> tuple[Table, ...]:
         _table("By how much of the time had passed, %", result.by_elapsed),
         _table("By cut", result.by_cut),
         _table("By wrap", result.by_wrap),
+        _table("By version of the model", result.by_version if len(result.by_version) > 1 else {}),
         _table("Against hours per pound, the same pieces", against),
         _table("Made after the outcome was known, counted apart", {"hindcasts": result.hindcasts}),
         _pieces(result.pieces),
@@ -125,9 +146,7 @@ def plain(result: TallyResult) -> dict[str, Any]:
         return {name: asdict(each) for name, each in groups.items()}
 
     rule, forecast = result.baseline.rule, result.baseline.forecast
-    found = asdict(result.widening)
-    if found["asked"] == float("inf"):
-        found["asked"] = None
+    widening, applied = _finite(asdict(result.widening)), _finite(asdict(result.applied))
     return {
         **asdict(result.overall),
         "headline": headline(result),
@@ -135,6 +154,7 @@ def plain(result: TallyResult) -> dict[str, Any]:
         "by_elapsed": of(result.by_elapsed),
         "by_cut": of(result.by_cut),
         "by_wrap": of(result.by_wrap),
+        "by_version": of(result.by_version),
         "baseline": {"name": _RULE, **asdict(rule), "forecast_same_pieces": asdict(forecast)},
         "hindcasts": asdict(result.hindcasts),
         "recent": {
@@ -143,7 +163,7 @@ def plain(result: TallyResult) -> dict[str, Any]:
             **{f"median_{name}_h": getattr(result.recent, f"median_{name}_h") for name in _RECENT},
             "baseline_median_abs_error_h": result.recent_rule.median_abs_error_h,
         },
-        "widening": found,
+        "widening": {**widening, "applied": applied["factor"], "said": widening_text(result)},
         "pieces": [_finite(to_plain(piece)) for piece in result.pieces],
         "open": result.open_forecasts,
         "left_out": dict(result.left_out),

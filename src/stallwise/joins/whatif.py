@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -22,13 +22,14 @@ from stallwise.joins.levers import Pulled, Standing, pulled
 from stallwise.joins.pieces import mirrored, spread
 from stallwise.joins.plan import Planned
 from stallwise.joins.result import Lever, Spread
-from stallwise.models.draws import Draws, draw
-from stallwise.models.forecast import PieceForecast, simulate
+from stallwise.models.conformal import widen_stages
+from stallwise.models.draws import Draws
+from stallwise.models.forecast import PieceForecast, days_of, simulate
 from stallwise.models.plan import Knowledge, PiecePlan
 from stallwise.record.cook import CookRecord
 from stallwise.tables.parameters import parameter
 
-__all__ = ["Lever", "what_if"]
+__all__ = ["Lever", "shift", "what_if"]
 
 _HOUR_S = 3600.0
 #: Long steps move a forecast by a minute and its difference by less than half of one.
@@ -82,28 +83,28 @@ def what_if(
             raise NotFoundError("piece", letter, letters)
     on = foresee(asked).on if starts is None else starts
     planned, pits = plan_pieces(asked, on)
+    plans = [one.plan for one in planned]
     found: list[Lever] = []
     for one in planned:
         if not pieces or one.piece.letter in pieces:
             standing = Standing(asked, one, on[one.piece.letter], min(on.values()), pits)
-            found.extend(_levers(standing))
+            found.extend(_levers(standing, plans))
     return tuple(found)
 
 
-def _levers(standing: Standing) -> Iterator[Lever]:
+def _levers(standing: Standing, plans: Sequence[PiecePlan]) -> Iterator[Lever]:
     piece = standing.planned.piece
     if any(timing.ends(line, piece) for line in standing.asked.lines):
         return
-    days = _Days(standing.asked, standing.planned.plan)
+    days = _Days(standing.asked, standing.planned.plan, plans)
     base = days.cook(standing.planned.plan)
     serve = _Serve.of(standing)
     for one in pulled(standing):
         changed = days.cook(one.plan)
         if not _moves(base, changed):
             continue
-        yield _lever(
-            standing.planned, one, _shift(base, changed, days.horizon_s), serve, base, changed
-        )
+        shift_h = shift(base, changed, days.horizon_s)
+        yield _lever(standing.planned, one, shift_h, serve, base, changed)
 
 
 def _lever(
@@ -133,9 +134,10 @@ def _lever(
 class _Days:
     """The possible days of one piece: drawn once, cooked under any plan for it."""
 
-    def __init__(self, asked: Asked, plan: PiecePlan) -> None:
+    def __init__(self, asked: Asked, plan: PiecePlan, among: Sequence[PiecePlan]) -> None:
         self.asked = asked
         self.plan = plan
+        self.among = among
         self.horizon_s = parameter("forecast.horizon").value * _HOUR_S
         self.draws = self._draw(plan)
 
@@ -145,13 +147,22 @@ class _Days:
         same = dataclasses.replace(plan, pit=self.plan.pit) == self.plan
         draws = self.draws if same else self._draw(plan)
         short = dataclasses.replace(plan, rest_s=0.0)
-        return simulate(short, draws, horizon_s=self.horizon_s, step_s=_STEP_S)
+        made = simulate(short, draws, horizon_s=self.horizon_s, step_s=_STEP_S)
+        now_s = 0.0 if plan.facts is None else plan.facts.as_of_s
+        factor = self.asked.knowledge.widening
+        return dataclasses.replace(
+            made, stages=widen_stages(made.stages, now_s, factor, made.weights)
+        )
 
     def _draw(self, plan: PiecePlan) -> Draws:
-        short = dataclasses.replace(plan, rest_s=0.0)
         asked = self.asked
-        days = min(asked.members, _DAYS)
-        return draw(short, seed=asked.seed, members=days, knowledge=asked.knowledge)
+        return days_of(
+            plan,
+            among=self.among,
+            seed=asked.seed,
+            members=min(asked.members, _DAYS),
+            knowledge=asked.knowledge,
+        )
 
 
 @dataclass(frozen=True)
@@ -184,11 +195,23 @@ def _moves(base: PieceForecast, changed: PieceForecast) -> bool:
     )
 
 
-def _shift(base: PieceForecast, changed: PieceForecast, horizon_s: float) -> Spread:
-    """Difference day by day [h].
+def shift(base: PieceForecast, changed: PieceForecast, horizon_s: float) -> Spread:
+    """How much later a piece is tender when something is changed, day by day.
 
     A day that gets there only when changed counts as sooner by what can be seen of it, at
     least; one that gets there neither way says nothing.
+
+    Parameters
+    ----------
+    base, changed : PieceForecast
+        Of the same possible days.
+    horizon_s : float
+        How far was looked [s].
+
+    Returns
+    -------
+    Spread
+        [h], negative sooner.
     """
     was, now = base.stages["tender"], changed.stages["tender"]
     tells = np.isfinite(was) | np.isfinite(now)

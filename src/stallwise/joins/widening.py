@@ -27,6 +27,7 @@ __all__ = [
     "widening_before",
     "widening_learned",
     "widening_of",
+    "widening_plain",
 ]
 
 
@@ -100,6 +101,13 @@ def widening_before(entries: Iterable[Mapping[str, Any]], date: dt.date) -> Wide
 def widening_learned(learned: Mapping[str, Any] | None) -> Widening:
     """Tell the factor that a cook to come is answered with."""
     return widening_before((learned or {}).get("cooks", ()), dt.date.max)
+
+
+def widening_plain(learned: Mapping[str, Any] | None) -> dict[str, Any]:
+    """Say what the next cook is answered with as JSON holds it."""
+    found = widening_learned(learned)
+    asked = found.asked if found.asked is not None and math.isfinite(found.asked) else None
+    return {"factor": found.factor, "asked": asked, "cooks": found.cooks, "enough": found.enough}
 
 
 def widening_of(misses: Iterable[Sequence[float]]) -> Widening:

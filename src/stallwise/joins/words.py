@@ -29,6 +29,7 @@ __all__ = [
     "shift",
     "shift_range",
     "stage_name",
+    "widening_words",
     "window",
 ]
 
@@ -304,9 +305,21 @@ def headline(result: Result) -> str:
     )
 
 
-def joined(items: Sequence[str]) -> str:
+def joined(items: Sequence[str], last: str = "and") -> str:
     """Write ``a, b and c``."""
-    return ", ".join(items[:-1]) + (" and " if len(items) > 1 else "") + items[-1] if items else ""
+    if len(items) < 2:
+        return "".join(items)
+    return f"{', '.join(items[:-1])} {last} {items[-1]}"
+
+
+def widening_words(result: Result) -> str:
+    """Say that past misses have drawn the windows out; nothing where they have not."""
+    if result.widening == 1.0:
+        return ""
+    return (
+        f"Windows are drawn out {result.widening:.1f} times, for too few of "
+        f"{result.widening_cooks} earlier cooks ended inside theirs."
+    )
 
 
 def as_of_text(result: Result) -> str:

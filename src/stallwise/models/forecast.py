@@ -23,7 +23,15 @@ from stallwise.models.stages import stall
 from stallwise.models.unusual import unusual
 from stallwise.tables.parameters import parameter, parameters
 
-__all__ = ["STAGES", "Forecast", "PieceForecast", "forecast_pieces", "forget", "simulate"]
+__all__ = [
+    "STAGES",
+    "Forecast",
+    "PieceForecast",
+    "days_of",
+    "forecast_pieces",
+    "forget",
+    "simulate",
+]
 
 #: Stages in the order in which they usually come.
 STAGES = ("bark_set", "stall_start", "wrapped", "stall_end", "tender", "rested")
@@ -178,13 +186,8 @@ def _kept(
     _table: int,
     lesson: Assimilated | None,
 ) -> PieceForecast:
-    known = _knowledge([piece], [taught])
-    scores = lesson.scores[piece.key] if lesson is not None else None
-    drawn = draw(piece, seed=seed, members=members, knowledge=known, scores=scores)
-    warned: tuple[CookWarning, ...] = ()
-    if lesson is not None:
-        drawn = _widened(piece, drawn, lesson, seed)
-        warned = _suspect(piece, lesson)
+    drawn = _drawn(piece, seed, members, _knowledge([piece], [taught]), lesson)
+    warned = () if lesson is None else _suspect(piece, lesson)
     made = simulate(piece, drawn, horizon_s=horizon_s, step_s=step_s)
     made = replace(made, warnings=(*made.warnings, *warned))
     curves = (getattr(part, one.name) for part in (made, made.held) for one in fields(part))
@@ -192,6 +195,47 @@ def _kept(
         if isinstance(array, np.ndarray):
             array.setflags(write=False)
     return made
+
+
+def days_of(
+    piece: PiecePlan,
+    *,
+    among: Sequence[PiecePlan],
+    seed: int,
+    members: int = 200,
+    knowledge: Knowledge | None = None,
+) -> Draws:
+    """Draw the possible days that a forecast cooks a piece through, for any plan of the piece.
+
+    Parameters
+    ----------
+    piece : PiecePlan
+        A plan of one of the pieces, as it is or with something changed that is still to come.
+    among : sequence of PiecePlan
+        All pieces of the cook as they stand: what their probes have read moves the days.
+    seed, members, knowledge
+        As for `forecast_pieces`.
+
+    Returns
+    -------
+    Draws
+        For `simulate`.
+    """
+    known = knowledge or Knowledge()
+    if not any(one.facts is not None and one.facts.probes for one in among):
+        return _drawn(piece, seed, members, known, None)
+    taught = tuple(_taught(one, known) for one in among)
+    step = parameter("forecast.step").value
+    lesson = _assimilated(tuple(among), seed, members, taught, step, id(parameters()))
+    return _drawn(piece, seed, members, known, lesson)
+
+
+def _drawn(
+    piece: PiecePlan, seed: int, members: int, known: Knowledge, lesson: Assimilated | None
+) -> Draws:
+    scores = lesson.scores[piece.key] if lesson is not None else None
+    drawn = draw(piece, seed=seed, members=members, knowledge=known, scores=scores)
+    return drawn if lesson is None else _widened(piece, drawn, lesson, seed)
 
 
 @lru_cache(maxsize=_KEPT)

@@ -119,11 +119,14 @@ class CookNotebook:
             _say(f"Next time, said last time: {cook.carried}\n")
         _say(f"{result.title}, {words.as_of_text(result)}")
         _say(words.headline(result))
+        if said := words.widening_words(result):
+            _say(said)
         for warning in result.warnings:
             _say(f"note: {warning.piece + ': ' if warning.piece else ''}{warning.text}")
         show_picture(day_picture(result))
         _print(
             tables.stage_table(result),
+            tables.remedy_table(result),
             inferred_table(result),
             tables.serving_table(result),
             tables.chance_table(result),

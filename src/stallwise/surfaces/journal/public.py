@@ -130,6 +130,7 @@ def public_result(result: Result, private: Iterable[str]) -> Result:
         "events": tuple(event for event in result.events if event.what != "note"),
         "warnings": tuple(w for w in result.warnings if not _PATH.search(w.text)),
         "limits": (),
+        "remedies": (),
     }
     if "log" in private:  # what agrees with the log would tell of it
         changes["inferred"] = tuple(one for one in result.inferred if not one.agrees_with)

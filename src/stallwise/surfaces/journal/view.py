@@ -286,6 +286,8 @@ def _made_with(result: Result) -> Iterator[tuple[str, str]]:
     yield "Model", f"version {result.model_version}"
     taught = "the shipped table only" if result.knowledge == _TABLE else "what earlier cooks taught"
     yield "What it knew of the pits", taught
+    if said := words.widening_words(result):
+        yield "Past misses", said
     for piece in result.pieces:
         head = f"Piece {piece.piece}" if len(result.pieces) > 1 else "Piece"
         yield head, "; ".join(_plan(piece, result))

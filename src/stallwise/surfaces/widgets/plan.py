@@ -320,7 +320,8 @@ def shown_html(result: Result) -> html.Safe:
             html.joined(html.element("p", line, class_="sw-headline") for line in lines),
             html.element(
                 "p",
-                f"{result.title}, {words.as_of_text(result)}. {_odds(result)}",
+                f"{result.title}, {words.as_of_text(result)}. {_odds(result)} "
+                f"{words.widening_words(result)}".rstrip(),
                 class_="sw-soft",
             ),
             html.element("ul", *notes, class_="sw-asked") if notes else html.text(""),
@@ -333,6 +334,7 @@ def shown_html(result: Result) -> html.Safe:
             if looks.rows
             else html.text(""),
             html.table(tables.stage_table(result), class_="sw-stages", without=alone),
+            html.table(tables.remedy_table(result), class_="sw-remedies", without=alone),
             html.table(tables.serving_table(result), class_="sw-serving", without=alone),
             html.element("details", html.element("summary", "How sure, and what it costs"), chances)
             if chances
