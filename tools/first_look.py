@@ -20,7 +20,7 @@ CELLS = (
         """# A first look
 
 stallwise is a library first; its command line, its notebooks and its pages only show what the
-library answers. This notebook starts the sample cookbook in a scratch folder (two cooks, made up),
+library answers. This notebook starts the sample cookbook in a scratch folder (six cooks, made up),
 asks about one of them and changes its mind. Nothing here needs a network.""",
     ),
     (

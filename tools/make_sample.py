@@ -1,9 +1,11 @@
 """Make ``data/sample``: a small cookbook, all of it our own invention, the same bytes each run.
 
-The plan, the notes and the sheet stand in ``sample_blocks`` as a cook would type them; the
+The plans, the notes and the sheets stand in ``sample_blocks`` as a cook would type them; the
 readings come from `sample_simulator`, the pictures from the ``sample_*`` drawings. Everything goes
-through the project's own doors, so that the sample is what the commands really leave behind. What
-the sheet says of heat and tenderness is held against the simulated day, and a sheet that says
+through the project's own doors, in the order of the days, so that the sample is what the commands
+really leave behind: a plan and its forecast; the sheet typed and the probe's file read in as far as
+the day has got, and a forecast from that; after the cook what it was like, and what it taught the
+next. What a sheet says of heat and tenderness is held against the simulated day, and one that says
 something else is refused.
 
 Run from anywhere: ``python tools/make_sample.py [FOLDER]``.
@@ -12,171 +14,87 @@ Run from anywhere: ``python tools/make_sample.py [FOLDER]``.
 from __future__ import annotations
 
 import datetime as dt
+import re
 import shutil
 import sys
 import tempfile
-from collections.abc import Callable
-from dataclasses import dataclass, field
+import tomllib
+from collections.abc import Iterator
 from pathlib import Path
-from zoneinfo import ZoneInfo
+from typing import Any
 
 import numpy as np
-from PIL import Image
-from sample_bend import bend_test
-from sample_board import rubbed_shoulder
 from sample_brush import as_jpeg
-from sample_dawn import pit_at_dawn
-from sample_days import Day, harvest_supper, spring_ribs
-from sample_ribs import glazed_ribs
-from sample_tray import pulled_shoulder
+from sample_days import Day
+from sample_stories import STORIES, ZONE, Logger, Shot, Story
+from sample_truth import differences
 
+from stallwise.joins.ask import ask, keep_forecast
+from stallwise.joins.learning import learn
 from stallwise.joins.paper import paper_context, read_block
 from stallwise.record.folder import Cookbook, CookFolder
 from stallwise.record.log import LogLine
 
 TOOLS = Path(__file__).resolve().parent
 BLOCKS = TOOLS / "sample_blocks"
-ZONE = ZoneInfo("Etc/GMT+5")
-LARGEST_PICTURE = 220_000
-#: A typed number may be off what the simulated probe showed by so much [K]: hands, glare, minutes.
-GRATE_K, LID_K, CORE_K = 5.0, 15.0, 1.5
-#: The same of a weight on a kitchen scale [kg].
-SCALE_KG = 0.03
-#: Share of the tenderness called tender at which a feel check finds what.
-VERDICTS = {"not yet": (0.0, 0.92), "nearly": (0.86, 1.0), "tender": (1.0, 1.12)}
+#: A line of a sheet that says when all above it was typed.
+TYPED = re.compile(r"^# typed (\S+ \S+)$", re.MULTILINE)
 
 
-@dataclass(frozen=True)
-class Shot:
-    """A picture, the minute it says it was taken, and its caption."""
-
-    name: str
-    draw: Callable[[], Image.Image]
-    taken: str
-    caption: str
-    lead: bool = False
-    sideways: bool = False
-
-
-@dataclass(frozen=True)
-class Story:
-    """One cook of the sample."""
-
-    name: str
-    title: str
-    date: dt.date
-    on: str
-    typed: str
-    cook: Callable[[], Day]
-    shots: tuple[Shot, ...]
-    #: Channels of the probe file, letter to header; empty without a probe.
-    channels: dict[str, str] = field(default_factory=dict)
-    off: str = ""
-
-    def at(self, clock: str) -> dt.datetime:
-        """Instant of a clock time of the cook's day, or of ``-20:55`` the evening before."""
-        day = self.date - dt.timedelta(days=1) if clock.startswith("-") else self.date
-        return dt.datetime.combine(day, dt.time.fromisoformat(clock.lstrip("-")), ZONE)
-
-
-HARVEST = Story(
-    "harvest-supper",
-    "Harvest supper",
-    dt.date(2026, 9, 26),
-    "01:30",
-    "2026-09-27 19:40",
-    harvest_supper,
-    (
-        Shot(
-            "pulled-shoulder",
-            pulled_shoulder,
-            "16:46",
-            "Pulled, the bark mixed in, a spoon of the vinegar sauce to come. A drawing.",
-            lead=True,
-        ),
-        Shot(
-            "rubbed-shoulder",
-            rubbed_shoulder,
-            "-20:55",
-            "The bigger shoulder with its rub on, the evening before. A drawing.",
-        ),
-        Shot(
-            "pit-at-dawn",
-            pit_at_dawn,
-            "06:40",
-            "First light behind the hall: thin smoke, and the climb about to begin. A drawing.",
-            sideways=True,
-        ),
-    ),
-    {"P": "grate P (F)", "A": "core A (F)"},
-    "15:00",
-)
-RIBS = Story(
-    "spring-ribs",
-    "Spring ribs",
-    dt.date(2026, 5, 16),
-    "09:15",
-    "2026-05-16 21:30",
-    spring_ribs,
-    (
-        Shot(
-            "glazed-ribs",
-            glazed_ribs,
-            "14:03",
-            "Glazed and set, before the knife: the bones show a finger's width. A drawing.",
-            lead=True,
-        ),
-        Shot(
-            "bend-test",
-            bend_test,
-            "13:31",
-            "Held a third along, it hangs and cracks open across the top. A drawing.",
-        ),
-    ),
-)
-
-
-def make(folder: Path, *, drawn: Path | None = None) -> None:
+def make(folder: Path, *, drawn: Path | None = None, kept: Path | None = None) -> None:
     """Write the sample into a folder that holds nothing else.
 
     Parameters
     ----------
     folder : Path
         What is in it is taken away.
-    drawn : Path, optional
-        A sample whose pictures are taken as they are: drawing them takes a minute.
+    drawn, kept : Path, optional
+        A sample whose pictures, and whose forecasts, are taken as they are: drawing takes a minute,
+        and a forecast stands as it was made, whatever the library says today.
     """
     with tempfile.TemporaryDirectory() as place:
         book = Cookbook.start(
             Path(place) / "sample", title="Sample", units="us", time_zone="Etc/GMT+5"
         )
         book.put("pits", "backyard-offset", _text("backyard-offset.toml"))
-        book.put("mixes", "vinegar-sauce", _text("vinegar-sauce.toml"))
-        for story in (RIBS, HARVEST):
-            _tell(book, story, Path(place), drawn)
+        for mix in ("vinegar-sauce", "sharp-glaze"):
+            book.put("mixes", mix, _text(f"{mix}.toml"))
+        for story in STORIES:
+            _tell(book, story, Path(place), drawn, kept)
+            if kept is None:
+                book.write_learned(
+                    learn((one.load() for one in book.cooks()), before=book.learned())
+                )
         shutil.rmtree(folder, ignore_errors=True)
         for source in sorted(book.path.rglob("*")):
             part = source.relative_to(book.path)
+            # What was learned is rebuilt by `stallwise learn`: it is no fact, and goes stale.
             if source.is_file() and part.parts[0] in {"pits", "mixes", "cooks"}:
                 target = folder / part
                 target.parent.mkdir(parents=True, exist_ok=True)
                 target.write_bytes(source.read_bytes())
 
 
-def _tell(book: Cookbook, story: Story, place: Path, drawn: Path | None) -> None:
-    cook = book.new_cook(story.title, story.date, _text(f"{story.name}.toml"))
+def _tell(book: Cookbook, story: Story, place: Path, drawn: Path | None, kept: Path | None) -> None:
+    """Live through one cook: plan, sittings, afterwards."""
+    plan = _text(f"{story.name}.toml")
+    cook = book.new_cook(str(tomllib.loads(plan)["title"]), story.date, plan)
     day = story.cook()
-    if story.channels:
-        raw = place / "probe.csv"
-        raw.write_text(_probe_file(story, day), encoding="utf-8")
-        report = cook.add_readings(raw)
-        if report.questions or not report.written:
-            raise SystemExit(f"{story.name}: the readings are asked about: {report.questions}")
-    made = dt.datetime.fromisoformat(story.typed).replace(tzinfo=ZONE)
-    lines = _typed(cook, _text(f"{story.name}.txt"), made)
-    for wrong in _differences(story, day, lines):
+    _ask(cook, story.at(story.planned), kept)
+    for typed, text, last in _sittings(_text(f"{story.name}.txt")):
+        if story.logger:
+            raw = place / "probe.csv"
+            raw.write_text(_probe_file(story, story.logger, day, typed), encoding="utf-8")
+            _read_in(cook, raw)
+        cook.append(_typed(cook, text, typed))
+        if not last:
+            _ask(cook, typed, kept)
+    for wrong in differences(story, day, cook.log().lines):
         raise SystemExit(f"{story.name}: {wrong}")
-    cook.append(lines)
+    if kept:
+        for row in Cookbook(kept, book.book).cook(cook.name).forecasts():
+            cook.keep_forecast(row)
+    cook.save(_after(_text(f"{story.name}-after.toml")))
     for shot in story.shots:
         picture = place / f"{shot.name}.jpg"
         old = drawn / "cooks" / cook.name / "photos" / picture.name if drawn else None
@@ -184,8 +102,34 @@ def _tell(book: Cookbook, story: Story, place: Path, drawn: Path | None) -> None
         cook.add_photo(picture, shot.caption, lead=shot.lead)
 
 
+def _ask(cook: CookFolder, made_at: dt.datetime, kept: Path | None) -> None:
+    """Forecast from what is there at that moment, and keep it; a minute after the typing."""
+    if kept is None:
+        moment = made_at + dt.timedelta(minutes=1)
+        keep_forecast(cook, ask(cook.load(), made_at=moment))
+
+
+def _sittings(text: str) -> Iterator[tuple[dt.datetime, str, bool]]:
+    """Sheet as far as it was written each time that somebody sat down to type it."""
+    marks = list(TYPED.finditer(text))
+    for mark in marks:
+        typed = dt.datetime.fromisoformat(mark[1]).replace(tzinfo=ZONE)
+        yield typed, text[: mark.start()], mark is marks[-1]
+
+
+def _after(text: str) -> dict[str, Any]:
+    told = tomllib.loads(text)
+    pieces = told.pop("pieces", {})
+    weights = {
+        f"pieces.{letter}.{key}": value
+        for letter, said in pieces.items()
+        for key, value in said.items()
+    }
+    return told | weights
+
+
 def _developed(story: Story, shot: Shot) -> bytes:
-    return as_jpeg(shot.draw(), story.at(shot.taken), limit=LARGEST_PICTURE, sideways=shot.sideways)
+    return as_jpeg(shot.draw(), story.at(shot.taken), limit=shot.limit, sideways=shot.sideways)
 
 
 def _typed(cook: CookFolder, text: str, made: dt.datetime) -> tuple[LogLine, ...]:
@@ -195,73 +139,35 @@ def _typed(cook: CookFolder, text: str, made: dt.datetime) -> tuple[LogLine, ...
     return block.entries
 
 
-def _probe_file(story: Story, day: Day) -> str:
-    """Write the probe's file: local time, whole °F, every five minutes, with its faults."""
-    rows = [",".join(["time", *story.channels.values()])]
-    start, off = story.at(story.on), story.at(story.off)
-    for minute in range(0, int(day.burnt.hours[-1] * 60) + 1, 5):
+def _read_in(cook: CookFolder, raw: Path) -> None:
+    """Import the probe's file as far as it was written; what is there already is passed over."""
+    report = cook.add_readings(raw)
+    if report.questions or not report.written:
+        raise SystemExit(f"{cook.name}: the readings are asked about: {report.questions}")
+
+
+def _probe_file(story: Story, logger: Logger, day: Day, until: dt.datetime) -> str:
+    """Write the probe's file: local time, whole °F, with its faults."""
+    rows = [",".join(["time", *logger.channels.values()])]
+    start, off = story.at(story.on), story.at(logger.off)
+    gap = [story.at(clock) for clock in logger.gap if clock]
+    when, whose, false = logger.false
+    for minute in range(0, int(day.burnt.hours[-1] * 60) + 1, logger.every_min):
         at = start + dt.timedelta(minutes=minute)
-        # The batteries were changed, and the logger forgotten for a while.
-        if story.at("06:05") <= at < story.at("06:40"):
+        if at > until or (gap and gap[0] <= at < gap[1]):
             continue
         shown = {
             letter: str(round(float(np.interp(minute / 60, day.burnt.hours, values))))
             for letter, values in day.shown_f.items()
         }
-        if at == story.at("08:20"):
-            shown["P"] = "1832"
+        if when and at == story.at(when):
+            shown[whose] = false
         if at > off:
-            shown["A"] = ""
+            shown = {letter: "" if letter != "P" else value for letter, value in shown.items()}
         rows.append(
-            ",".join([f"{at:%Y-%m-%dT%H:%M}", *(shown[letter] for letter in story.channels)])
+            ",".join([f"{at:%Y-%m-%dT%H:%M}", *(shown[letter] for letter in logger.channels)])
         )
     return "\n".join(rows) + "\n"
-
-
-def _differences(story: Story, day: Day, lines: tuple[LogLine, ...]) -> list[str]:
-    """List what the sheet says that the simulated day does not."""
-    found = []
-    for line in lines:
-        hour = (line.at - story.at(story.on)).total_seconds() / 3600
-        if not 0 <= hour <= day.burnt.hours[-1]:
-            continue
-        said = f"{line.at.astimezone(ZONE):%H:%M} {line.text or line.what}"
-        letters = [line.piece] if line.piece else list(day.pieces)
-        if line.what == "feel_check":
-            low, high = VERDICTS[line.data["verdict"]]
-            shares = [day.pieces[one].at(day.pieces[one].tender, hour) for one in letters]
-            found += [f"{said}: tenderness is {x:.2f}" for x in shares if not low <= x <= high]
-        if line.what == "core_reading":
-            is_c = day.pieces[line.piece].at(day.pieces[line.piece].near_core_c, hour)
-            if abs(is_c - line.data["temperature_c"]) > CORE_K:
-                found.append(f"{said}: the core is at {is_c * 1.8 + 32:.0f} F")
-        if line.what == "pit_reading":
-            is_c = float(np.interp(hour, day.burnt.hours, day.burnt.grate_c))
-            allowed = LID_K if line.data.get("place") == "lid" else GRATE_K
-            if abs(is_c - line.data["temperature_c"]) > allowed:
-                found.append(f"{said}: the grate is at {is_c * 1.8 + 32:.0f} F")
-    return found + _weights(day, lines) + _splits(day, lines)
-
-
-def _weights(day: Day, lines: tuple[LogLine, ...]) -> list[str]:
-    found = []
-    off = {line.piece: line.at for line in lines if line.what == "off"}
-    on = min(line.at for line in lines if line.what == "meat_on")
-    for line in lines:
-        if line.what != "weighed" or line.data["of"] not in {"on", "cooked"}:
-            continue
-        piece = day.pieces[line.piece]
-        hour = (off[line.piece] - on).total_seconds() / 3600 if line.data["of"] == "cooked" else 0
-        is_kg = piece.at(piece.mass_kg, hour)
-        if abs(is_kg - line.data["mass_kg"]) > SCALE_KG:
-            found.append(f"{line.text} ({line.piece}): it weighs {is_kg:.3f} kg")
-    return found
-
-
-def _splits(day: Day, lines: tuple[LogLine, ...]) -> list[str]:
-    counted = sum(int(line.data.get("count", 0)) for line in lines if line.what == "wood")
-    burnt = len(day.burnt.splits_h)
-    return [f"{counted} splits are written down, {burnt} were burnt"] if counted != burnt else []
 
 
 def _text(name: str) -> str:

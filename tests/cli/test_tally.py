@@ -18,6 +18,8 @@ HOURS = {"p05": 9.0, "p10": 10.0, "p25": 11.5, "p50": 13.0, "p75": 14.5, "p90": 
 def book(tmp_path: Path) -> Cookbook:
     made = Cookbook.start(tmp_path / "book", title="b", time_zone="Etc/UTC")
     bring_sample(made)
+    for cook in made.cooks():  # the sample keeps forecasts; here each test keeps its own
+        (cook.path / "results" / "forecasts.jsonl").unlink()
     return made
 
 
