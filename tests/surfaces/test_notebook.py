@@ -214,4 +214,6 @@ def test_a_cell_says_how_often_forecasts_were_right(tmp_path, capsys):
     book = cooks.start_book(tmp_path)
     cook = book.cook(bring_sample(book)[0])
     notebook.tally(str(cook.path), unfold=True)
-    assert "No forecast is kept of a finished cook yet" in capsys.readouterr().out
+    said = capsys.readouterr().out
+    assert "of the last 10 pieces were inside the window" in said
+    assert "6 cooks say little" in said
