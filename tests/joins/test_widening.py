@@ -6,7 +6,9 @@ import dataclasses
 import datetime as dt
 import json
 
+import numpy as np
 import pytest
+from scipy import stats
 
 from stallwise.joins import learning, tallywords, words
 from stallwise.joins.answer import answer
@@ -18,7 +20,13 @@ from stallwise.joins.learning import learn
 from stallwise.joins.scoredcook import score_cook
 from stallwise.joins.tally import tally
 from stallwise.joins.whatif import what_if
-from stallwise.joins.widening import missed, missed_plain, widening_learned, widening_plain
+from stallwise.joins.widening import (
+    missed,
+    missed_plain,
+    widening_before,
+    widening_learned,
+    widening_plain,
+)
 from stallwise.models.conformal import widen
 from stallwise.models.learning import CookLesson, Told
 from stallwise.models.plan import Knowledge
@@ -27,6 +35,7 @@ from tests.joins.cooks import line, record, ribs
 LEVELS = {"p05": 4.7, "p10": 4.8, "p25": 4.9, "p50": 5.0, "p75": 5.1, "p90": 5.2, "p95": 5.3}
 FIRST = dt.date(2026, 3, 1)
 NOW = dt.datetime(2026, 2, 1, tzinfo=dt.UTC)
+NOON = NOW.replace(hour=12)
 
 
 def moved(made, days):
@@ -259,3 +268,36 @@ def test_the_tally_says_what_is_asked_and_what_is_applied(book, learned) -> None
 def test_it_can_be_asked_where_it_comes_from() -> None:
     (found,) = explain("widening")
     assert "eight finished cooks" in found.note
+
+
+def test_over_the_years_the_factor_settles_and_windows_hold_as_often_as_they_say() -> None:
+    """Days spread 1.7 times as widely as the windows say, drawn out by what was known each time.
+
+    Were a miss of a window that was drawn out learned as it is, the factor would fall back to 1;
+    were it learned twice, it would climb to its limit.
+    """
+    days = np.random.default_rng(3)
+    levels = (0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95)
+    names = ("p05", "p10", "p25", "p50", "p75", "p90", "p95")
+    bare = 5.0 * np.exp(0.1 * stats.norm.ppf(levels))
+    entries, inside, factors = [], [], []
+    for number in range(160):
+        date = FIRST + dt.timedelta(days=2 * number)
+        factor = widening_before(entries, date).factor
+        took = 5.0 * np.exp(0.17 * days.normal())
+        looked = np.floor(took / 0.25) * 0.25 + np.array([0.0, 0.25])
+        ends = [(NOON + dt.timedelta(hours=float(h))).strftime("%H:%M") for h in looked - 3.0]
+        made = finished(2 * number, before=ends[0], tender=ends[1])
+        (kept,) = made.forecasts
+        drawn = dict(zip(names, widen(bare, 0.0, factor).tolist(), strict=True))
+        kept = kept | {"widening": factor, "pieces": {"A": {"stages": {"tender": drawn}}}}
+        made = dataclasses.replace(made, forecasts=(kept,))
+        (row,) = score_cook(made).forecasts
+        inside.append(row.scored.inside[1])
+        factors.append(factor)
+        entries.append({"cook": made.name, "missed": missed_plain(made)})
+    assert set(factors[:8]) == {1.0}
+    assert np.mean(factors[100:]) == pytest.approx(1.7, abs=0.2)
+    # Three standard errors of 140 cooks at 80 % are 10 points.
+    assert np.mean(inside[20:]) == pytest.approx(0.8, abs=0.1)
+    assert np.mean(inside[:8]) < 0.8
