@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from stallwise import __version__
 from stallwise.joins import tallywords
 from stallwise.joins.answer import answer
 from stallwise.joins.ask import forecast_line
@@ -193,3 +194,41 @@ def test_a_cook_whose_plan_is_broken_since_keeps_its_forecasts() -> None:
     assert rules_of_cook(broken) == {}
     found = tally([broken])
     assert (found.overall.forecasts, found.pieces[0].rule_h) == (1, None)
+
+
+def test_a_cook_with_nothing_but_hindcasts_concludes_nothing() -> None:
+    found = tally([cook(kept(made=30.0), kept(at=2.0, made=31.0))])
+    assert (found.overall.forecasts, found.hindcasts.forecasts, found.widening.cooks) == (0, 2, 0)
+    assert tallywords.headline(found) == (
+        "2 forecasts were made after the outcome was known and none before: keep one before the cook."
+    )
+    assert tallywords.cannot_say(found) == ()
+    assert [table.caption for table in tallywords.tables(found)] == [
+        "Made after the outcome was known, counted apart"
+    ]
+    both = tally([cook(kept(made=30.0)), cook(kept(), name="open", tender="")])
+    assert "can be held against what happened yet" in tallywords.headline(both)
+
+
+def test_lines_of_another_version_count_and_are_told_apart() -> None:
+    old = {**kept(), "model_version": "0.0.9"}
+    now = {**kept(), "model_version": __version__}
+    found = tally([cook(old, name="a"), cook(now, name="b"), cook(kept(), name="c")])
+    assert {name: each.forecasts for name, each in found.by_version.items()} == {
+        "0.0.9": 1,
+        __version__: 1,
+        "unknown": 1,
+    }
+    assert (found.overall.forecasts, found.widening.cooks) == (3, 3)
+    said = " ".join(tallywords.cannot_say(found))
+    assert "1 forecast was made by another version of the model" in said
+    assert "By version of the model" in [table.caption for table in tallywords.tables(found)]
+    alone = tally([cook(now), cook(kept(), name="c")])
+    assert "another version" not in " ".join(tallywords.cannot_say(alone))
+
+
+def test_a_factor_that_cannot_be_makes_a_line_unusable() -> None:
+    for factor in (0, -1.0, "wide", float("nan"), float("inf"), [2.0]):
+        found = tally([cook({**kept(), "widening": factor})])
+        assert found.left_out == {"cannot be used": 1}, factor
+    assert tally([cook({**kept(), "widening": None})]).overall.forecasts == 1

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from stallwise.ground.errors import InputError
 from stallwise.joins import learning, tallywords, words
 from stallwise.joins.answer import answer
 from stallwise.joins.ask import forecast_line
@@ -301,3 +302,17 @@ def test_over_the_years_the_factor_settles_and_windows_hold_as_often_as_they_say
     # Three standard errors of 140 cooks at 80 % are 10 points.
     assert np.mean(inside[20:]) == pytest.approx(0.8, abs=0.1)
     assert np.mean(inside[:8]) < 0.8
+
+
+def test_a_spoilt_file_is_told_with_what_to_do() -> None:
+    good = {"cook": "a", "date": "2026-01-01", "knowledge": "k", "pits": {}, "cuts": {}}
+    for bad in (
+        {"cook": "a"},
+        good | {"missed": 3},
+        good | {"missed": {"known_on": "2026-01-01", "half_widths": ["x"]}},
+        "cook",
+    ):
+        made = dataclasses.replace(planned(0, {"cooks": [bad]}))
+        with pytest.raises(InputError, match="stallwise learn"):
+            knowledge_before(made)
+    assert knowledge_before(planned(0, {"cooks": [good]})).id == "k"

@@ -33,6 +33,8 @@ def tally(args: argparse.Namespace) -> int:
     for said in tallywords.cannot_say(result):
         print(said)
     if not args.unfold:
+        if result.widening.factor != result.applied.factor:
+            print(tallywords.widening_text(result))
         if result.pieces or result.hindcasts.forecasts:
             print("More: stallwise tally --all")
         return 0

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from stallwise.ground.errors import InputError
 from stallwise.joins.widening import widening_before
 from stallwise.models.plan import Knowledge, Learned
 from stallwise.record.cook import CookRecord
@@ -12,7 +13,24 @@ __all__ = ["knowledge_before"]
 
 
 def knowledge_before(record: CookRecord) -> Knowledge:
-    """Tell what was known before a cook, by the book's ``learned.json``; the table without one."""
+    """Tell what was known before a cook, by the book's ``learned.json``; the table without one.
+
+    Raises
+    ------
+    InputError
+        ``learned.json`` was spoilt; it can be made anew.
+    """
+    try:
+        return _known(record)
+    except (AttributeError, KeyError, TypeError, ValueError) as error:
+        raise InputError(
+            "learned.json is not as it was written",
+            "what stallwise learn writes",
+            "Make it anew with `stallwise learn`",
+        ) from error
+
+
+def _known(record: CookRecord) -> Knowledge:
     this = (record.cook.date.isoformat(), record.name)
     earlier = [
         entry

@@ -19,7 +19,7 @@ from stallwise.record.cook import CookRecord
 from stallwise.record.folder import Cookbook
 from stallwise.tables.tallying import tally_rules
 
-__all__ = ["ELAPSED", "Baseline", "PieceTally", "TallyResult", "tally", "tally_book"]
+__all__ = ["ELAPSED", "UNSAID", "Baseline", "PieceTally", "TallyResult", "tally", "tally_book"]
 
 #: Elapsed shares that are told apart: name, and the share up to which.
 ELAPSED = (("0", 0.0), ("0-30", 0.3), ("30-50", 0.5), ("50-70", 0.7), ("70+", float("inf")))
@@ -27,7 +27,7 @@ _RULE_LEVELS = (0.1, 0.5, 0.9)
 #: Outcomes of which at least half lies inside a window are told as inside.
 _INSIDE = 0.5
 #: A kept line that does not say which version made it.
-_UNSAID = "unknown"
+UNSAID = "unknown"
 
 
 @dataclass(frozen=True)
@@ -161,7 +161,7 @@ def tally(
         by_elapsed=_apart(rows, _elapsed, [name for name, _ in ELAPSED]),
         by_cut=_apart(rows, lambda row: row.piece.cut),
         by_wrap=_apart(rows, lambda row: row.wrap),
-        by_version=_apart(rows, lambda row: row.kept.model_version or _UNSAID),
+        by_version=_apart(rows, lambda row: row.kept.model_version or UNSAID),
         baseline=Baseline(
             figures([_rule_scored(row, rule) for row, rule in ruled]),
             _figures([row for row, _ in ruled]),

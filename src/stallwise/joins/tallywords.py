@@ -11,7 +11,7 @@ from stallwise import __version__
 from stallwise.joins.result import to_plain
 from stallwise.joins.scoring import Figures
 from stallwise.joins.tables import Table
-from stallwise.joins.tally import PieceTally, TallyResult
+from stallwise.joins.tally import UNSAID, PieceTally, TallyResult
 from stallwise.joins.words import hours, joined, percent
 from stallwise.models.conformal import Widening
 from stallwise.tables.tallying import TallyRules, tally_rules
@@ -83,7 +83,9 @@ def cannot_say(result: TallyResult) -> tuple[str, ...]:
     if few and cooks >= least:
         said.append(f"Too few cooks to tell anything of {joined(few)} alone.")
     if other := sum(
-        each.forecasts for name, each in result.by_version.items() if name != __version__
+        each.forecasts
+        for name, each in result.by_version.items()
+        if name not in {__version__, UNSAID}
     ):
         said.append(
             f"{_count(other, 'forecast was', 'forecasts were')} made by another version of the "
