@@ -166,8 +166,8 @@ def test_a_pit_that_comes_up_moves_all_that_stands_in_it_and_says_so() -> None:
     (both,) = found["now.wrap_pit"].others
     assert both == touched
     rows = [row for row in remedy_table(result).rows if "up from now on" in row[1]]
-    assert "B: " in rows[0][5]
-    assert "sooner" in rows[0][5]
+    assert rows[0][4].startswith("B ")
+    assert "sooner, in time " in rows[0][4]
 
 
 def test_serving_later_moves_all_that_is_on_the_table_then() -> None:

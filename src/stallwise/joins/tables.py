@@ -193,11 +193,11 @@ def lever_table(levers: Sequence[Lever], result: Result) -> Table:
     )
 
 
-def _as_planned(piece: PieceResult, result: Result, called: str = "as planned") -> tuple[str, ...]:
+def _as_planned(piece: PieceResult, result: Result) -> tuple[str, ...]:
     tender = piece.stages["tender"]
     return (
         piece.piece,
-        called,
+        "as planned",
         _moment(tender, "p50", result, "near"),
         words.window(tender, result),
         "" if piece.odds_in_time is None else words.odds_text(piece.odds_in_time),
@@ -210,22 +210,23 @@ def remedy_table(result: Result) -> Table:
     for piece in result.pieces:
         mine = [one for one in result.remedies if one.own.piece == piece.piece]
         if mine:
-            rows.append((*_as_planned(piece, result, "as it goes"), "", ""))
+            tender = words.window(piece.stages["tender"], result)
+            rows.append(
+                (piece.piece, "as it goes", tender, words.odds_text(piece.odds_in_time), "")
+            )
         rows += [
             (
                 piece.piece,
                 one.words,
-                _moment(one.own.tender, "p50", result, "near"),
                 words.window(one.own.tender, result),
                 words.odds_text(one.own.odds_in_time),
-                "; ".join(_other(each, result) for each in one.others),
-                one.note,
+                "; ".join(filter(None, [one.note, *(_other(each, result) for each in one.others)])),
             )
             for one in mine
         ]
     return Table(
         "What can still be done now",
-        ("piece", "do", "tender", "four days in five", "ready in time", "the others", "but"),
+        ("piece", "do", "tender, four days in five", "ready in time", "mind"),
         tuple(rows),
         "remedies",
     )
@@ -240,8 +241,8 @@ def _other(each: Touched, result: Result) -> str:
     if each.serve_at is not None and each.serve_at != was.serve_at:
         said.append(f"served at {words.day_clock(each.serve_at, result.date)}")
     if each.odds_in_time is not None:
-        said.append(f"ready in time {words.odds_text(each.odds_in_time)}")
-    return f"{each.piece}: {', '.join(said)}"
+        said.append(f"in time {words.odds_text(each.odds_in_time)}")
+    return f"{each.piece} {', '.join(said)}"
 
 
 def _stays(each: Touched) -> bool:

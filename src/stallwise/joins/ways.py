@@ -124,7 +124,7 @@ def _wrap_note(now: Now) -> str:
     said = [f"you planned {planned}"] if planned not in {*_TIGHT, "none"} else []
     later = now.own.bark_s > (standing.now_s or 0.0)
     if np.sum(now.own.weights[later]) > _HALF * np.sum(now.own.weights):
-        said.append("its bark is most likely not set yet: look at it first")
+        said.append("bark most likely not set yet: look first")
     return "; ".join(said)
 
 
