@@ -219,7 +219,7 @@ def test_every_photo_carries_a_place_to_strip(path):
     assert exif.get_ifd(ExifTags.IFD.Exif)[ExifTags.Base.DateTimeOriginal].startswith(
         path.parts[-3][:4]
     )
-    assert path.stat().st_size < 220_000
+    assert path.stat().st_size < 140_000
 
 
 def test_one_photo_is_stored_sideways():
@@ -228,11 +228,11 @@ def test_one_photo_is_stored_sideways():
         with Image.open(path) as picture:
             if picture.getexif()[ExifTags.Base.Orientation] == 6:
                 turned[path.stem] = (picture.size, ImageOps.exif_transpose(picture).size)
-    assert turned == {"pit-at-dawn": ((1600, 1200), (1200, 1600))}
+    assert turned == {"pit-at-dawn": ((1280, 960), (960, 1280))}
 
 
 def test_the_sample_is_small():
-    assert sum(len(data) for data in content(SAMPLE).values()) < 2_000_000
+    assert sum(len(data) for data in content(SAMPLE).values()) < 1_500_000
 
 
 def test_plan_log_and_readings_are_made_again_byte_for_byte(tools, tmp_path):

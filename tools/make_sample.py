@@ -24,6 +24,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from PIL import Image
 from sample_brush import as_jpeg
 from sample_days import Day
 from sample_stories import STORIES, ZONE, Logger, Shot, Story
@@ -37,6 +38,8 @@ from stallwise.record.log import LogLine
 
 TOOLS = Path(__file__).resolve().parent
 BLOCKS = TOOLS / "sample_blocks"
+#: A picture is no larger than this [pixels]: a page shows it a thousand wide.
+LARGEST = (1280, 1280)
 #: A line of a sheet that says when all above it was typed.
 TYPED = re.compile(r"^# typed (\S+ \S+)$", re.MULTILINE)
 
@@ -129,7 +132,9 @@ def _after(text: str) -> dict[str, Any]:
 
 
 def _developed(story: Story, shot: Shot) -> bytes:
-    return as_jpeg(shot.draw(), story.at(shot.taken), limit=shot.limit, sideways=shot.sideways)
+    picture = shot.draw()
+    picture.thumbnail(LARGEST, Image.Resampling.LANCZOS)
+    return as_jpeg(picture, story.at(shot.taken), limit=shot.limit, sideways=shot.sideways)
 
 
 def _typed(cook: CookFolder, text: str, made: dt.datetime) -> tuple[LogLine, ...]:

@@ -43,7 +43,7 @@ class Shot:
     caption: str
     lead: bool = False
     sideways: bool = False
-    limit: int = 220_000
+    limit: int = 140_000
 
 
 @dataclass(frozen=True)
