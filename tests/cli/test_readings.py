@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from stallwise.cli import notes
 from stallwise.cli.main import main
+from tests.models import traces as made
 
 COOK = "2026-05-16-ribs"
 LOG = "time,pit,probe 2\n" + "".join(
@@ -121,3 +123,58 @@ def test_what_cannot_be_is_refused(book, run, words, said):
 
 def test_no_readings_yet(book, run):
     assert run().out == "There are no readings yet.\n"
+
+
+@pytest.fixture
+def off(book, monkeypatch):
+    """A shoulder's log by a clock that is an hour ahead of what was written down."""
+    monkeypatch.setattr(notes, "_keep_forecast", lambda *_: None)
+    time_s = made.times(6.0, 300.0)
+    core_c = made.curve(time_s, [(0, 4), (0.5, 6), (3.5, 62), (6.0, 68)])
+    rows = [
+        f"2026-05-16 {7 + int(s // 3600):02d}:{int(s % 3600 // 60):02d},{c:.1f}"
+        for s, c in zip(time_s, core_c, strict=True)
+    ]
+    (book / "slow.csv").write_text("time,core A (C)\n" + "\n".join(rows) + "\n", encoding="utf-8")
+    for at, what in (("06:00", "meat on"), ("08:00", "core 32 C"), ("09:00", "core 52 C")):
+        assert main(["log", COOK, what, "--piece", "A", "--at", at]) == 0
+
+
+def test_a_clock_an_hour_off_is_asked_shown_dry_and_moved_once_said(book, off, run):
+    _, err = run("slow.csv", "--dry-run")
+    assert "--shift '1 h earlier'" in err
+    run("slow.csv", status=2)
+    assert folder(book) == []
+    out, err = run("slow.csv", "--shift", "1 h earlier")
+    assert "All times were moved 1 h earlier, as was said." in out
+    assert "question" not in err
+    assert "2026-05-16 06:00 to" in run()[0]
+    assert json.loads((book / "cooks" / COOK / "readings" / "slow.json").read_text())[
+        "shift_s"
+    ] == (-3600.0)
+
+
+def test_a_wrong_clock_that_is_in_already_is_replaced_whole(book, off, run):
+    run("slow.csv", "--shift", "0")
+    assert "clocks" not in run()[1]
+    _, err = run("slow.csv", "--shift=-1 h", status=2)
+    assert "--overlap replace" in err
+    run("slow.csv", "--shift=-1 h", "--overlap", "replace")
+    listed = json.loads(run("--json")[0])["channels"]
+    assert [(one["file"].rpartition("/")[2], one["count"]) for one in listed] == [
+        ("slow-2.csv", 72),
+        ("slow.csv", 0),
+    ]
+
+
+def test_a_clock_said_to_be_right_afterwards_loses_nothing(off, run):
+    run("slow.csv", "--start", "2026-05-16 07:00")
+    run("slow.csv", "--shift", "0", "--overlap", "replace")
+    listed = json.loads(run("--json")[0])["channels"]
+    assert [one["count"] for one in listed] == [72, 0]
+
+
+@pytest.mark.parametrize("shift", ["1 h", "earlier", "+1 h earlier", "1 h sooner"])
+def test_a_shift_without_a_way_is_refused(book, run, shift):
+    _, err = run("probe.csv", f"--shift={shift}", status=2)
+    assert "'1 h earlier', '35 min later', or 0" in err

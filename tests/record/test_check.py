@@ -95,6 +95,36 @@ def test_repair_moves_a_torn_end_aside_and_drops_nothing(v1, name):
     assert check(v1.path, repair=True).findings == check(v1.path).findings
 
 
+def test_what_an_import_left_that_was_cut_short_is_named_and_set_aside(v1, tmp_path):
+    file = tmp_path / "probe.csv"
+    folder = v1.cook("ribs")
+    day = folder.read().date
+    file.write_text(f"time,core A (C)\n{day} 12:00,50\n{day} 12:10,55\n")
+    place = folder.path / "readings"
+    written = folder.add_readings(file).written
+    whole = check(v1.path)
+    assert not any("cut short" in text for text in _texts(whole))
+    kept = place / next(name for name in written if name.endswith(".csv") and "raw" not in name)
+    kept.unlink()  # it is written last
+    raw, told = (place / name for name in written if place / name != kept)
+    content = raw.read_bytes()
+    for _ in range(2):
+        named = [text for text in _texts(check(v1.path), "note") if "cut short" in text]
+        assert len(named) == 2
+    for number in ("", "-2"):
+        report = check(v1.path, repair=True)
+        assert [text.count("moved to unfinished") for text in _texts(report, "mended")] == [1, 1]
+        aside = place / "unfinished" / raw.name.replace(".raw", f"{number}.raw")
+        assert aside.read_bytes() == content
+        assert not raw.exists()
+        assert not told.exists()
+        raw.write_bytes(content)
+        told.write_bytes(b"{}")
+    raw.unlink()
+    told.unlink()
+    assert folder.add_readings(file).written == written
+
+
 def test_a_bad_line_in_the_middle_is_told_and_left_to_a_person(v1):
     path = v1.cook("ribs").path / "log.jsonl"
     path.write_bytes(b"oh\n" + path.read_bytes())

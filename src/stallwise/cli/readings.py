@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import argparse
+import re
 import sys
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,10 +13,13 @@ from stallwise.cli.common import add_json, open_cook, print_json
 from stallwise.ground.errors import InputError
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from zoneinfo import ZoneInfo
 
+    from stallwise.ground.errors import CookWarning
     from stallwise.record.folder import CookFolder
     from stallwise.record.frame import Answers
+    from stallwise.record.readings import Channel
 
 _EXAMPLE = """
 See what is understood first; nothing is written and nothing is asked on the way:
@@ -49,7 +54,8 @@ def add_readings(parser: argparse.ArgumentParser) -> None:
         default=[],
         metavar="NAME=WHAT",
         help="what a column is: a piece's or pit's letter, pit, grate, lid, oven or skip (with a unit "
-        "where the header's is wrong: 'pit C'); or time, minutes, hours, seconds",
+        "where the header's is wrong: 'pit C'); or time, minutes, hours, seconds; of a probe that was "
+        "moved: 'meat=A until 13:05 B'",
     )
     add("--zone", metavar="ZONE", help="time zone of the file, an IANA name")
     way = parser.add_mutually_exclusive_group()
@@ -60,6 +66,11 @@ def add_readings(parser: argparse.ArgumentParser) -> None:
         "--start",
         metavar="TIME",
         help="when the first reading was by the cook's clock; all times move with it",
+    )
+    add(
+        "--shift",
+        metavar="SPAN",
+        help="move all times of a clock that was wrong: '1 h earlier', '35 min later'; 0 says it was right",
     )
     add(
         "--every",
@@ -117,6 +128,7 @@ def _bring_in(args: argparse.Namespace, folder: CookFolder) -> int:
         zone=args.zone,
         over=args.overlap,
         dry_run=args.dry_run,
+        ask=partial(_clock_questions, folder) if args.shift is None and not args.start else None,
     )
     if args.json:
         print_json(report.plain())
@@ -129,6 +141,34 @@ def _bring_in(args: argparse.Namespace, folder: CookFolder) -> int:
     return 2 if report.questions and not args.dry_run else 0
 
 
+def _clock_questions(folder: CookFolder, channels: Sequence[Channel]) -> list[str]:
+    """Ask about a clock that does not go with the log, or with another file."""
+    from stallwise.joins.probeclock import clock_questions
+    from stallwise.joins.timing import seen
+
+    record = folder.load()
+    lines = seen(record, None)
+    return clock_questions(record.cook, lines, channels, record.readings, zone=record.zone)
+
+
+def _shift_s(text: str) -> float:
+    """How far all times move [s]: ``1 h earlier``, ``-1 h``, ``35 min later``, ``0``."""
+    from stallwise.ground.units import parse_duration_s
+
+    match = re.fullmatch(
+        r"\s*(?P<sign>[-+\u2212]?)\s*(?P<span>.*?)\s*(?P<way>earlier|later)?\s*", text
+    )
+    span, sign, way = (match["span"], match["sign"], match["way"]) if match else ("", "", None)
+    if span == "0":
+        return 0.0
+    if not span or not (sign or way) or (sign and way):
+        raise InputError(
+            f"--shift {text!r} does not say which way", "'1 h earlier', '35 min later', or 0"
+        )
+    back = way == "earlier" or sign in {"-", "\u2212"}
+    return parse_duration_s(span, key="--shift") * (-1.0 if back else 1.0)
+
+
 def _answers(args: argparse.Namespace, folder: CookFolder) -> Answers:
     from stallwise.ground.units import parse_duration_s
     from stallwise.record.frame import Answers
@@ -139,6 +179,7 @@ def _answers(args: argparse.Namespace, folder: CookFolder) -> Answers:
         day_first=day_first,
         hours=args.clock,
         start=_moment(args.start, folder) if args.start else None,
+        shift_s=_shift_s(args.shift) if args.shift is not None else None,
         every_s=parse_duration_s(args.every, key="--every") if args.every else None,
         columns=_pairs("--column", args.column, "meat=A"),
         rows=_pairs("--rows", args.rows, "session=2"),
@@ -177,7 +218,17 @@ def _list(args: argparse.Namespace, folder: CookFolder) -> int:
         print(line)
     if not there:
         print("There are no readings yet.")
+    for warning in _clock_warnings(folder) if there else ():
+        print(f"note: {warning.text}", file=sys.stderr)
     return 0
+
+
+def _clock_warnings(folder: CookFolder) -> Sequence[CookWarning]:
+    from stallwise.joins.probeclock import clock_warnings
+    from stallwise.joins.timing import seen
+
+    record = folder.load()
+    return clock_warnings(record.cook, seen(record, None), record.readings, zone=record.zone)
 
 
 def _plain_list(there: Any, out: Any, where: ZoneInfo) -> dict[str, Any]:

@@ -29,6 +29,7 @@ from stallwise.joins.inferred import inferred
 from stallwise.joins.lateness import in_danger, lateness
 from stallwise.joins.mixing import Mixed, Portion, mix_cook
 from stallwise.joins.pieces import edible_kg, piece_result
+from stallwise.joins.probeclock import clock_warnings
 from stallwise.joins.remedies import at_risk, remedies
 from stallwise.joins.result import PieceResult, Result
 from stallwise.joins.serving import holding
@@ -103,6 +104,9 @@ def answer(
     warnings = (
         *record.warnings,
         *(warning for planned in seen.planned for warning in planned.warnings),
+        *clock_warnings(
+            asked.cook, asked.lines, record.readings, zone=asked.zone, until=asked.as_of
+        ),
         *seen.forecast.warnings,
         *lateness(pieces, asked.as_of, fixed={p.letter for p in asked.cook.pieces if p.on}),
         *in_danger([piece for piece in pieces if piece.piece in late], open_now, asked.cook.odds),

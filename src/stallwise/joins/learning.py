@@ -14,8 +14,10 @@ from dataclasses import replace
 from typing import Any
 
 from stallwise import __version__
+from stallwise.ground.errors import CookWarning
 from stallwise.joins import timing
 from stallwise.joins.foresight import plan_pieces, question
+from stallwise.joins.probeclock import clock_warnings
 from stallwise.joins.widening import missed_plain
 from stallwise.models.learning import CookLesson, Habits, Told, fold, knowledge_of, lesson
 from stallwise.models.plan import Knowledge, Learned, PiecePlan
@@ -78,12 +80,15 @@ def _taught(
     }
     planned, _ = plan_pieces(asked, on)
     plans = [_to_the_end(one.plan) for one in planned]
-    content = _content(plans, known, teaches=record.cook.teaches)
+    apart = clock_warnings(record.cook, asked.lines, record.readings, zone=record.zone)
+    content = _content(plans, known, apart, teaches=record.cook.teaches)
     entry = {"cook": record.name, "date": record.cook.date.isoformat(), "content": content}
     if content in done:
         told = _told(done[content]["told"])
     elif not record.cook.teaches:
         told = CookLesson(refused="it is kept from teaching (teaches = false)")
+    elif apart:
+        told = CookLesson(refused=f"its clocks disagree. {apart[0].text}")
     else:
         told = lesson(plans, seed=_SEED, members=_MEMBERS, knowledge=known)
         if not told.refused and not told.pits and not told.cuts:
@@ -101,8 +106,10 @@ def _to_the_end(plan: PiecePlan) -> PiecePlan:
     return replace(plan, facts=replace(facts, as_of_s=max([600.0, *last])))
 
 
-def _content(plans: Sequence[PiecePlan], known: Knowledge, *, teaches: bool) -> str:
-    basis = repr((plans, known.id, teaches, __version__, _SEED, _MEMBERS))
+def _content(
+    plans: Sequence[PiecePlan], known: Knowledge, apart: Sequence[CookWarning], *, teaches: bool
+) -> str:
+    basis = repr((plans, known.id, apart, teaches, __version__, _SEED, _MEMBERS))
     return hashlib.blake2b(basis.encode(), digest_size=12).hexdigest()
 
 

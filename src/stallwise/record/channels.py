@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stallwise.ground.errors import NotFoundError
 from stallwise.record.frame import Frame
@@ -20,6 +20,10 @@ _SPOTS = frozenset({"core", "flat", "point", "breast", "thigh", "leg", "shoulder
 _SET_WORDS = frozenset({"set", "setpoint", "target", "goal"})
 #: What a cook says of a column of times, and the unit of elapsed time (None: dates or clocks).
 TIMES: Mapping[str, str | None] = {"time": None, "hours": "h", "minutes": "m", "seconds": "s"}
+_UNTIL = re.compile(
+    r"(?P<first>.+?)\s+until\s+(?P<at>.*?\d(?:\s*[ap]m?\b)?)[\s,;]+(?:then\s+)?(?P<then>[A-Za-z].*)",
+    re.IGNORECASE,
+)
 _OTHER = re.compile(
     r"%|\b(rh|humidity|battery|volts?|fan|rpm|mbar|hpa|pressure|id|no|nr|row|index|year|month|day|count|cycle"
     r"|projected|predicted|estimate|eta|delta|rate|slope)\b",
@@ -43,6 +47,10 @@ class Place:
         It is not to be read.
     sure : bool
         The cook said so.
+    until : str
+        Clock time at which it was moved; empty where it was not.
+    then : Place, optional
+        What it measured from then on.
     """
 
     piece: str = ""
@@ -52,6 +60,8 @@ class Place:
     time: str = ""
     skip: bool = False
     sure: bool = False
+    until: str = ""
+    then: Place | None = None
 
     @property
     def known(self) -> bool:
@@ -73,8 +83,25 @@ def said_of(names: Sequence[str], columns: Mapping[str, str], frame: Frame) -> d
     for name, where in columns.items():
         if name.casefold() not in folded:
             raise NotFoundError("column", name, names)
-        found[folded[name.casefold()]] = _meant(where.strip(), frame)
+        found[folded[name.casefold()]] = _chain(_parts(where), frame)
     return found
+
+
+def _parts(where: str) -> list[tuple[str, str]]:
+    """Take ``A until 13:05 B`` apart: what it is and until when, empty for its end."""
+    match = _UNTIL.fullmatch(where.strip())
+    if not match:
+        return [(where, "")]
+    return [(match["first"], match["at"]), *_parts(match["then"])]
+
+
+def _chain(said: Sequence[tuple[str, str]], frame: Frame) -> Place:
+    """Put one after another what a column measured."""
+    (where, until), *rest = said
+    place = _meant(where.strip(), frame)
+    if not rest:
+        return place
+    return replace(place, until=until, then=_chain(rest, frame))
 
 
 def _meant(where: str, frame: Frame) -> Place:

@@ -1,7 +1,7 @@
 """Looking a cookbook over: every file read, every name in it looked up, nothing changed.
 
-Repair does one thing: an unfinished last line of a log, left by a write that was cut
-short, is moved into a file beside it. Nothing is ever thrown away.
+Repair sets aside what a write left that was cut short: the unfinished last line of a log,
+and a probe's file whose readings were never written. Nothing is ever thrown away.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from pydantic import BaseModel
 
 from stallwise.ground.errors import InputError
 from stallwise.record import disk, lines, log, migrate, toml
-from stallwise.record.cookfolder import CookFolder
+from stallwise.record.cookfolder import RAW, CookFolder
 from stallwise.record.folder import BOOK, KINDS, Cookbook, find_cookbook
 from stallwise.record.photos import ending_of
 from stallwise.record.problems import RecordError
@@ -27,6 +27,8 @@ from stallwise.record.trimming import trimming
 
 __all__ = ["Finding", "Report", "check"]
 
+#: Folder, beside the readings, of what was left of an import.
+_UNFINISHED = "unfinished"
 WRONG, NOTE, MENDED = "wrong", "note", "mended"
 
 
@@ -150,7 +152,8 @@ def check(
     path : Path
         A cookbook, or a cook's folder.
     repair : bool, default False
-        Set unfinished last lines aside into ``log.torn`` or ``forecasts.torn``.
+        Set unfinished last lines aside into ``log.torn`` or ``forecasts.torn``, and files of
+        imports that were cut short into ``readings/unfinished``.
     known : mapping of str to names, optional
         Shipped names by kind (``cuts``, ``mixes``) and log words (``words``); a kind that
         is not given is not looked up.
@@ -233,6 +236,7 @@ def _look_at_cook(look: _Look, folder: CookFolder) -> None:
     look.reading(folder.result)
     look.reading(folder.mixes)
     look.reading(folder.readings)
+    _look_at_imports(look, folder)
     if cook is not None:
         _look_at_names(look, folder, cook)
         for piece in cook.pieces:
@@ -327,6 +331,30 @@ def _look_at_lines(look: _Look, path: Path, aside: str) -> None:
                 path,
                 f"this line cannot be read and is left out: {one.text[:60]!r}{hint}",
                 one.line,
+            )
+
+
+def _look_at_imports(look: _Look, folder: CookFolder) -> None:
+    """Name what imports left that were cut short: their readings come last, and are not there."""
+    place = folder.path / "readings"
+    listed = look.book.listing(place)
+    there = {path.name for path in listed}
+    raw = {name for name, dot, _ in (path.name.partition(f"{RAW}.") for path in listed) if dot}
+    left = {name for name in raw if f"{name}.csv" not in there}
+    for path in listed:
+        if path.name.partition(".")[0] not in left:
+            continue
+        if look.repair:
+            look.book.store.move(path, place / _UNFINISHED / path.name)
+            look.say(
+                MENDED, path, f"was left by an import that was cut short; moved to {_UNFINISHED}"
+            )
+        else:
+            look.say(
+                NOTE,
+                path,
+                "was left by an import that was cut short, and its readings are not there; import "
+                "the file again. --repair sets this one aside",
             )
 
 

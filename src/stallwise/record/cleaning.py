@@ -14,6 +14,7 @@ from itertools import pairwise
 __all__ = [
     "HIGHEST_C",
     "LOWEST_C",
+    "OUT_OF_MEAT",
     "RESET_C",
     "RESET_STEP_K",
     "Cleaned",
@@ -32,6 +33,8 @@ RESET_C, RESET_STEP_K = (85.0, -0.0625, -0.06, 0.0, -17.7778), 10.0
 NEAR_S, POWER_UP_S = 1200.0, 120.0
 #: What meat cannot do [K] within this time [s]; and how near a value that comes back must be.
 MEAT_STEP_K, MEAT_STEP_S, MEAT_BACK_K = 12.0, 180.0, 6.0
+#: Meat does not cool by that much in this time either [s].
+MEAT_FALL_S = 600.0
 #: How long a probe may be out of the meat for a look [s] to count as one spike.
 MEAT_SPIKE_S = 600.0
 #: A pit does not leap so far [K] and back in this time [s], whatever is opened.
@@ -52,6 +55,7 @@ _SPIKE = "a leap and back that {} cannot make: a loose plug, or the probe out fo
 _BEFORE = "the probe was not in the meat yet"
 _OUT = "the probe was out of the meat"
 _PIT = "the probe was out of the meat and read the pit"
+OUT_OF_MEAT = frozenset({_OUT, _PIT})
 
 
 @dataclass(frozen=True)
@@ -224,7 +228,7 @@ def _out_of_meat(
             reasons |= dict.fromkeys(kept[: end + 1], _BEFORE)
         elif why := _elsewhere(time, temp, kept, end, before, pit):
             out = (start + 1, before, why)
-        elif lasted <= LEAP_S:
+        elif lasted <= (LEAP_S if after > before else MEAT_FALL_S):
             moved.append((kept[end], before, after))
     if out is not None:
         reasons |= dict.fromkeys(kept[out[0] :], out[2])
@@ -266,6 +270,8 @@ def _steps(
         now = time[kept[high]]
         while now - time[kept[low]] > MEAT_STEP_S:
             low += 1
+        if low == high and _fell(time, temp, kept[high - 1], kept[high]):
+            low = high - 1
         if low == high or abs(temp[kept[high]] - temp[kept[low]]) < MOVED_K:
             continue
         up = temp[kept[high]] > temp[kept[low]]
@@ -275,6 +281,11 @@ def _steps(
         else:
             found.append((_edge(temp, kept, low, high), high))
     return [(start, _landing(temp, kept, start, end)) for start, end in found]
+
+
+def _fell(time: Sequence[float], temp: Sequence[float], before: int, after: int) -> bool:
+    """Tell a fall that meat cannot make, where the readings are too far apart for more."""
+    return time[after] - time[before] <= MEAT_FALL_S and temp[before] - temp[after] > MEAT_STEP_K
 
 
 def _edge(temp: Sequence[float], kept: Sequence[int], low: int, high: int) -> int:

@@ -18,7 +18,7 @@ from stallwise.record.frame import Answers, Frame
 from stallwise.record.readings import Channel, Dropped
 from stallwise.record.sheet import Sheet, bare, unit_of
 
-__all__ = ["Column", "fill", "guessed", "read_column", "twins"]
+__all__ = ["Column", "Moved", "fill", "guessed", "read_column", "twins"]
 
 #: Above this [°F] or below that, a file is in Fahrenheit or Celsius: a pit of 105 °C is 220 °F, and
 #: nothing that thaws is under 33 °F.
@@ -74,6 +74,25 @@ class Column:
     def shown(self) -> str:
         """First text that is a number."""
         return next((cell for cell in self.cells if self.number.get(cell) is not None), "")
+
+
+@dataclass(frozen=True)
+class Moved:
+    """A leap that meat cannot make, with both sides possible: from [°C], to [°C], when."""
+
+    column: Column
+    when: dt.datetime
+    before_c: float
+    after_c: float
+
+    def said(self, where: dt.tzinfo) -> str:
+        """Words for it, in the column's own unit."""
+        unit = self.column.unit or self.column.guess
+        shown: Callable[[float], float] = fahrenheit_of_celsius if unit == "F" else float
+        return (
+            f"{self.column.name!r} leaps from {shown(self.before_c):.0f} to "
+            f"{shown(self.after_c):.0f} °{unit} at {self.when.astimezone(where):%H:%M}"
+        )
 
 
 def read_column(name: str, sheet: Sheet, place: Place, answers: Answers) -> Column | None:
@@ -210,8 +229,7 @@ def fill(
     at: Sequence[dt.datetime],
     order: Sequence[int],
     unset: Collection[int] = (),
-    zone: dt.tzinfo = dt.UTC,
-) -> tuple[list[Channel], list[str]]:
+) -> tuple[list[Channel], list[Moved]]:
     """Make channels in °C, with what was left out and why.
 
     Parameters
@@ -223,28 +241,23 @@ def fill(
         Rows of the file by time.
     unset : collection of int
         Rows from before the probe's clock was set.
-    zone : tzinfo, optional
-        For times in words.
 
     Returns
     -------
-    (list of Channel, list of str)
-        In the order of the columns; and words on steps that may be a probe moved.
+    (list of Channel, list of Moved)
+        In the order of the columns; and leaps that may be a probe moved.
     """
     pits: list[Channel] = []
-    done: dict[str, Channel] = {}
-    notes: dict[str, list[str]] = {}
+    done: dict[int, Channel] = {}
+    leaps: list[Moved] = []
     second = [when.timestamp() for when in at]
-    for column in sorted(columns, key=lambda each: not each.place.pit):
+    for number, column in sorted(enumerate(columns), key=lambda each: not each[1].place.pit):
         pit = next((one for one in pits if len(pits) == 1 or one.place == "grate"), None)
         channel, moved = _filled(column, at, second, order, unset, pit)
-        notes[column.name] = [_moved(column, when.astimezone(zone), step) for when, step in moved]
-        done[column.name] = channel
+        leaps += [Moved(column, when, *step) for when, step in moved]
+        done[number] = channel
         pits += [channel] if channel.pit and channel.at else []
-    return (
-        [done[column.name] for column in columns],
-        [note for column in columns for note in notes[column.name]],
-    )
+    return [done[number] for number in range(len(columns))], leaps
 
 
 def series(channel: Channel, most: int = 4000) -> Series:
@@ -305,15 +318,4 @@ def _filled(
             ),
         ),
         moved,
-    )
-
-
-def _moved(column: Column, when: dt.datetime, step: tuple[float, float]) -> str:
-    before, after = step
-    unit = column.unit or column.guess
-    shown: Callable[[float], float] = fahrenheit_of_celsius if unit == "F" else float
-    return (
-        f"{column.name!r} leaps from {shown(before):.0f} to {shown(after):.0f} °{unit} at "
-        f"{when:%H:%M}; both sides are kept. If the probe was out of the meat, "
-        "leave that stretch out with --leave-out"
     )

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,7 +14,7 @@ from stallwise.record import lines, log, migrate, names, overlap, toml
 from stallwise.record.cook import CookRecord, state_of
 from stallwise.record.edits import edit, rewrite
 from stallwise.record.log import Appended, Log, LogLine
-from stallwise.record.readings import Readings, from_csv
+from stallwise.record.readings import Channel, Readings, from_csv
 from stallwise.record.schema import SCHEMA, Cook, Photo
 from stallwise.record.store import ANY, LOG_BYTES, PHOTO_BYTES, READINGS_BYTES, Store, read_outside
 
@@ -23,8 +23,9 @@ if TYPE_CHECKING:
     from stallwise.record.frame import Answers
     from stallwise.record.readingsreport import ReadingsReport
 
-__all__ = ["CookFolder", "Saved"]
+__all__ = ["RAW", "CookFolder", "Saved"]
 
+#: What the name of a probe's file as it came has before its ending.
 RAW = ".raw"
 _RESULT_BYTES = 50_000_000
 
@@ -235,7 +236,12 @@ class CookFolder:
         RecordError
             A file that was not imported lies there, or was changed into something else.
         """
-        return overlap.masked(self.own_readings(), self.imports())
+        told = self.imports()
+        said = {name for name, was in told.items() if {"shift_s", "start"} & was.keys()}
+        return tuple(
+            replace(one, clock_said=True) if Path(one.file).stem in said else one
+            for one in overlap.masked(self.own_readings(), told)
+        )
 
     def own_readings(self) -> tuple[Readings, ...]:
         """Read what the kept files say, readings replaced since among them."""
@@ -263,6 +269,7 @@ class CookFolder:
         zone: str | None = None,
         over: overlap.Way | None = None,
         dry_run: bool = False,
+        ask: Callable[[Sequence[Channel]], Sequence[str]] | None = None,
     ) -> ReadingsReport:
         """Import readings of a probe; see `stallwise.record.imports.add_readings`."""
         # Late: most commands read no probe file.
@@ -270,7 +277,7 @@ class CookFolder:
         from stallwise.record.settings import frame_of
 
         frame = frame_of(self, zone)
-        return imports.add_readings(self, path, frame, answers, over=over, dry_run=dry_run)
+        return imports.add_readings(self, path, frame, answers, over=over, dry_run=dry_run, ask=ask)
 
     # --- photos -----------------------------------------------------------------------
 

@@ -55,6 +55,9 @@ class Answers:
         How clock times without am or pm are read.
     start : datetime, optional
         When the first reading was taken; all times move with it.
+    shift_s : float, optional
+        How much later than the file says everything was [s]: its clock was wrong. 0 says that it
+        was right.
     every_s : float, optional
         Time from row to row [s], for a file without times.
     columns : mapping of str to str
@@ -69,6 +72,7 @@ class Answers:
     day_first: bool | None = None
     hours: Literal[12, 24] | None = None
     start: dt.datetime | None = None
+    shift_s: float | None = None
     every_s: float | None = None
     columns: Mapping[str, str] = field(default_factory=dict)
     rows: Mapping[str, str] = field(default_factory=dict)
@@ -79,5 +83,7 @@ class Answers:
             raise InputError(f"unit {self.unit!r}", "C or F")
         if self.hours not in {None, 12, 24}:
             raise InputError(f"a clock of {self.hours!r} hours", "12 or 24")
+        if self.start is not None and self.shift_s is not None:
+            raise InputError("a start and a shift of the times", "one of the two")
         if self.every_s is not None and not 0 < self.every_s <= 86_400:
             raise InputError(f"{self.every_s!r} s from row to row", "more than 0 s, up to a day")

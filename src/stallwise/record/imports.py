@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from stallwise.ground.errors import InputError
 from stallwise.record import names, overlap
+from stallwise.record.clocks import rfc3339
 from stallwise.record.frame import Answers, Frame
 from stallwise.record.intake import understand
 from stallwise.record.logtext import text_of
 from stallwise.record.overlap import Laid, Way
-from stallwise.record.readings import as_csv
+from stallwise.record.readings import Channel, as_csv
 from stallwise.record.readingsreport import ReadingsReport
 from stallwise.record.schema import SCHEMA
 from stallwise.record.store import READINGS_BYTES, read_outside
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
 
 __all__ = ["add_readings"]
 
+#: What tells one reading of a file from another.
+_READ_AS = ("zone", "channels", "shift_s", "start")
 _ENDINGS = frozenset({".csv", ".txt", ".tsv", ".log"})
 
 
@@ -36,6 +39,7 @@ def add_readings(
     *,
     over: Way | None = None,
     dry_run: bool = False,
+    ask: Callable[[Sequence[Channel]], Sequence[str]] | None = None,
 ) -> ReadingsReport:
     """Import a file of readings into a cook.
 
@@ -52,6 +56,8 @@ def add_readings(
         What to do with readings that lie over earlier ones; see `stallwise.record.overlap`.
     dry_run : bool, default False
         Only say what was understood.
+    ask : callable, optional
+        What else is in doubt of the channels understood, as questions; by default nothing.
 
     Returns
     -------
@@ -70,27 +76,33 @@ def add_readings(
     report = understand(text_of(data, path.name), frame, answers, file=path.name)
     if report.questions:
         return report
-    told = _told(report, data)
+    told = _told(report, data, answers)
     earlier = _earlier(folder, told, over)
     if earlier:
         return replace(report, already=earlier)
-    laid = overlap.lay_over(report.channels, folder.readings(), over)
-    if laid.question:
-        return replace(report, questions=(laid.question,))
-    if dry_run:
-        return report
+    again = {name for name, was in folder.imports().items() if was.get("sha256") == told["sha256"]}
+    laid = overlap.lay_over(report.channels, folder.readings(), over, again=again)
+    more = (*(ask(report.channels) if ask else ()), *filter(None, [laid.question]))
+    if more or dry_run:
+        return replace(report, questions=more)
     if not any(channel.at for channel in laid.channels):
         return replace(report, already=laid.already)
     return replace(report, written=_write(folder, path, data, told, laid))
 
 
-def _told(report: ReadingsReport, data: bytes) -> dict[str, Any]:
+def _told(report: ReadingsReport, data: bytes, answers: Answers | None) -> dict[str, Any]:
     """Make the record of an import: the file it was and how it was read."""
+    clock: dict[str, Any] = {}
+    if answers is not None and answers.shift_s is not None:
+        clock = {"shift_s": answers.shift_s}
+    if answers is not None and answers.start is not None:
+        clock = {"start": rfc3339(answers.start)}
     return {
         "schema": SCHEMA,
         "file": report.file,
         "sha256": hashlib.sha256(data).hexdigest(),
         "zone": report.zone,
+        **clock,
         "channels": [
             {
                 "name": channel.name,
@@ -113,7 +125,7 @@ def _earlier(folder: CookFolder, told: Mapping[str, Any], over: Way | None) -> s
     for name, was in folder.imports().items():
         if was.get("sha256") != told["sha256"]:
             continue
-        if all(was.get(key) == told[key] for key in ("zone", "channels")):
+        if all(was.get(key) == told.get(key) for key in _READ_AS):
             return name
         if over is None:
             raise InputError(

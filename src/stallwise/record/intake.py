@@ -15,13 +15,14 @@ from operator import itemgetter
 from statistics import median
 
 from stallwise.ground.errors import InputError
+from stallwise.ground.formats import format_duration
 from stallwise.record import doubts
 from stallwise.record.channels import TIMES, Place, is_other, is_setting, said_of, suggested
-from stallwise.record.clocks import zone as zone_of
 from stallwise.record.column import Column, fill, guessed, read_column, twins
 from stallwise.record.frame import Answers, Frame
 from stallwise.record.readingsreport import ReadingsReport
 from stallwise.record.sheet import Sheet, read_sheet
+from stallwise.record.split import of_moves, split
 from stallwise.record.stamps import (
     UNSET,
     Stamps,
@@ -74,6 +75,7 @@ def understand(
     names, stamps, zone = _times(sheet, said, file, frame, answers)
     frame = replace(frame, zone=zone, home=frame.home or frame.zone)
     passed = [*names, *(name for name in sheet.names if name.casefold() in _folded(answers.rows))]
+    stamps = _shifted(stamps, answers.shift_s)
     columns, notes = _columns(sheet, passed, said, frame, answers)
     if not columns:
         there = ", ".join(map(repr, sheet.names))
@@ -84,10 +86,11 @@ def understand(
             where=file,
         )
     columns, same = twins(columns)
-    columns = guessed(columns, frame)
+    columns = split(guessed(columns, frame), stamps.at, frame)
     order, unset = _order(stamps.at)
     at = [when for row in order if (when := stamps.at[row]) is not None]
-    channels, moved = fill(columns, at, order, unset, zone_of(frame.home))
+    channels, leaps = fill(columns, at, order, unset)
+    moves, moved = of_moves(columns, channels, leaps, frame)
     questions = [
         *stamps.questions,
         *_clock_questions(sheet, names, passed, stamps, frame, said),
@@ -97,6 +100,7 @@ def understand(
         *doubts.of_units(columns, answers),
         *(ask for column in columns for ask in column.questions),
         *doubts.of_places(columns, channels, frame),
+        *moves,
     ]
     notes = [*sheet.notes, *stamps.notes, *notes, *same, *_order_notes(order, stamps.at), *moved]
     return ReadingsReport(
@@ -123,6 +127,17 @@ def _times(
         cells = [f"{day} {time}".strip() for day, time in both]
     stamps = read_stamps("\t".join(names), cells, replace(frame, zone=zone), answers, unit=unit)
     return names, stamps, zone
+
+
+def _shifted(stamps: Stamps, shift_s: float | None) -> Stamps:
+    """Move all times as the cook said."""
+    if not shift_s:
+        return stamps
+    by = dt.timedelta(seconds=shift_s)
+    way = "later" if shift_s > 0 else "earlier"
+    note = f"All times were moved {format_duration(abs(shift_s))} {way}, as was said"
+    at = tuple(None if when is None else when + by for when in stamps.at)
+    return replace(stamps, at=at, notes=(*stamps.notes, note))
 
 
 def _evenly(count: int, frame: Frame, answers: Answers) -> Stamps:

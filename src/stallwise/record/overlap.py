@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
@@ -40,7 +40,13 @@ class Laid:
     replaces: tuple[dict[str, str], ...] = ()
 
 
-def lay_over(channels: Iterable[Channel], held: Sequence[Readings], way: Way | None) -> Laid:
+def lay_over(
+    channels: Iterable[Channel],
+    held: Sequence[Readings],
+    way: Way | None,
+    *,
+    again: Collection[str] = (),
+) -> Laid:
     """Tell what of an import is new, and what is in doubt.
 
     Parameters
@@ -53,6 +59,8 @@ def lay_over(channels: Iterable[Channel], held: Sequence[Readings], way: Way | N
         Over a stretch that earlier readings of the same piece or pit and place cover: keep those
         and add nothing; add what has another time; or let the new ones count instead.
         By default readings that are the same again are passed over and others are asked about.
+    again : collection of str
+        Imports of the same file, read in another way: when replaced, they go as a whole.
     """
     new: list[Channel] = []
     replaces: list[dict[str, str]] = []
@@ -60,7 +68,7 @@ def lay_over(channels: Iterable[Channel], held: Sequence[Readings], way: Way | N
     already = ""
     for channel in channels:
         mine = [one for one in held if _same_probe(one, channel) and one.at]
-        if not mine:
+        if way == "replace" and all(_name(one) in again for one in mine):
             new.append(channel)
             continue
         already = already or next((_name(one) for one in mine if _meets(one, channel)), "")
@@ -74,6 +82,8 @@ def lay_over(channels: Iterable[Channel], held: Sequence[Readings], way: Way | N
             made, gone = _WAYS[way](channel, fresh, mine)
             new.append(made)
             replaces += gone
+    if way == "replace":
+        replaces += [_whole(one) for one in held if _name(one) in again and one.at]
     question = ""
     if asked:
         question = (
@@ -161,19 +171,23 @@ def _merge(channel: Channel, fresh: Channel, mine: Sequence[Readings]) -> _Made:
 
 def _replace(channel: Channel, fresh: Channel, mine: Sequence[Readings]) -> _Made:
     del fresh
-    gone = [
-        {
-            "file": _name(one),
-            "piece": one.piece,
-            "pit": one.pit,
-            "place": one.place,
-            "from": rfc3339(channel.at[0]),
-            "to": rfc3339(channel.at[-1]),
-        }
-        for one in mine
-        if _meets(one, channel)
-    ]
+    gone = [_gone(one, channel.at) for one in mine if _meets(one, channel)]
     return channel, list({tuple(each.items()): each for each in gone}.values())
+
+
+def _gone(one: Readings, at: Sequence[dt.datetime]) -> dict[str, str]:
+    return {
+        "file": _name(one),
+        "piece": one.piece,
+        "pit": one.pit,
+        "place": one.place,
+        "from": rfc3339(at[0]),
+        "to": rfc3339(at[-1]),
+    }
+
+
+def _whole(one: Readings) -> dict[str, str]:
+    return _gone(one, one.at)
 
 
 _WAYS: Mapping[str, Callable[[Channel, Channel, Sequence[Readings]], _Made]] = {

@@ -82,6 +82,8 @@ class Readings:
         Temperatures [°C]; None where a value was left out.
     dropped : tuple of Dropped
         The values left out, by time, each with its reason.
+    clock_said : bool
+        The cook has said how its clock stood.
     """
 
     file: str
@@ -92,6 +94,7 @@ class Readings:
     at: tuple[dt.datetime, ...]
     temperature_c: tuple[float | None, ...]
     dropped: tuple[Dropped, ...] = ()
+    clock_said: bool = False
 
     @property
     def gaps(self) -> tuple[Gap, ...]:

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Literal
 
 from stallwise.ground.errors import InputError, WorkError
-from stallwise.record import disk
+from stallwise.record import disk, names
 
 __all__ = [
     "ANY",
@@ -220,6 +220,23 @@ class Store:
             if disk.read(real, name, max(len(was), 1) + LINE_BYTES) != was:
                 raise ChangedError(name, "It was written to in this moment.")
             disk.replace(real, content)
+
+    def move(self, path: Path, to: Path) -> Path:
+        """Give a file another place; one that is there already is left alone, and this numbered.
+
+        Returns
+        -------
+        Path
+            Where it lies now.
+        """
+        real, wanted = self.inside(path), self.inside(to)
+        with disk.failing_as(self.name(path), "It is where it was"), disk.locked(self.root):
+            wanted.parent.mkdir(parents=True, exist_ok=True)
+            taken = [entry.name for entry in wanted.parent.iterdir()]
+            stem, dot, ending = wanted.name.partition(".")
+            free = wanted.with_name(names.free(stem, f"{dot}{ending}", taken))
+            real.rename(free)
+        return free
 
     def remove_new(self, path: Path) -> None:
         """Take back a file that was made a moment ago, when what should follow it failed."""
