@@ -286,3 +286,9 @@ def test_files_of_older_probes_are_text_all_the_same(ribs, probe):
         text = f"time,pit (°F)\n06:0{number},225\n"
         probe.write_bytes(text.encode(code))
         assert ribs.add_readings(probe).channels[0].unit == "F"
+
+
+def test_a_cook_can_be_loaded_without_its_readings(v1):
+    folder = v1.cook("ribs")
+    assert folder.load().readings
+    assert folder.load(readings=False).readings == ()

@@ -132,8 +132,13 @@ class CookFolder:
             self.store.replace(kept, text, expected=None)
         return kept
 
-    def load(self) -> CookRecord:
+    def load(self, *, readings: bool = True) -> CookRecord:
         """Everything that is known of the cook.
+
+        Parameters
+        ----------
+        readings : bool, default True
+            Read what probes wrote too; a day at a second takes half a second.
 
         Raises
         ------
@@ -149,7 +154,7 @@ class CookFolder:
             book.book,
             book.pits(),
             log.effective(written.lines),
-            self.readings(),
+            self.readings() if readings else (),
             book.overlay("cuts"),
             book.overlay("ingredients"),
             {**book.overlay("mixes"), **self.mixes()},
