@@ -89,6 +89,22 @@ def test_two_files_whose_clocks_come_apart_are_asked_about():
     assert len(ask(probe(1.0), held=held)) == 1
 
 
+def test_a_file_that_goes_on_where_another_ended_is_no_other_clock():
+    whole = probe(0.0, "P")
+    cut = 300
+    first = dataclasses.replace(
+        whole, file="a.csv", at=whole.at[:cut], temperature_c=whole.temperature_c[:cut]
+    )
+    rest = dataclasses.replace(whole, at=whole.at[cut:], temperature_c=whole.temperature_c[cut:])
+    assert ask(rest, log=(), held=(first,)) == []
+    hand = [
+        line(f"{4 + hour:02d}:10", "pit_reading", temperature_c=112.0, place="grate")
+        for hour in range(5)
+    ]
+    assert ask(rest, log=(LOG[0], *hand)) == []
+    assert ask(rest, log=LOG[:4]) == []
+
+
 def test_a_log_typed_after_the_import_finds_it_out_too():
     (warned,) = clock_warnings(cook().cook, LOG, [probe(1.0), probe(1.0, "P")], zone=cook().zone)
     assert warned.key == "clocks-apart"

@@ -48,6 +48,12 @@ def test_a_probe_that_always_reads_lower_is_no_other_clock():
     assert clocks_apart([cores(1.0, low), of_moment("on", HOUR, 0.0, 900.0)]).shift_s == HOUR
 
 
+def test_what_lies_outside_the_readings_pulls_no_clock():
+    late = TIME_S > 9.5 * HOUR
+    there = {"doubt_k": 3.0, "lasting_k": 6.0}
+    assert of_values("cores", TIME_S[late], CORE_C[late], SAID, **there) is None
+
+
 def test_what_fits_nowhere_says_nothing():
     rng = np.random.default_rng(1)
     wild = [(at, float(value)) for (at, _), value in zip(SAID, rng.uniform(0, 90, 6), strict=True)]

@@ -289,6 +289,6 @@ def test_files_of_older_probes_are_text_all_the_same(ribs, probe):
 
 
 def test_a_cook_can_be_loaded_without_its_readings(v1):
-    folder = v1.cook("ribs")
+    folder = v1.cook("shoulder-for-the-fair")
     assert folder.load().readings
     assert folder.load(readings=False).readings == ()

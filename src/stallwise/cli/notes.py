@@ -121,7 +121,9 @@ def _one(args: argparse.Namespace) -> int:
 def _context(folder: CookFolder, source: str) -> PaperContext:
     from stallwise.joins.papercontext import paper_context
 
-    return paper_context(folder.load(readings=False), now=now(), source=source, log=folder.log().lines)
+    return paper_context(
+        folder.load(readings=False), now=now(), source=source, log=folder.log().lines
+    )
 
 
 def _counted(done: Appended) -> dict[str, Any]:

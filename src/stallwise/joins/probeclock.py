@@ -43,6 +43,8 @@ _TOLD = _ENDS | {"wrapped"}
 _SURE = 0.6
 #: Another file's readings are compared so many at most.
 _THINNED = 72
+#: And over so much of them at least.
+_BESIDE = 12
 
 
 @dataclass(frozen=True)
@@ -229,6 +231,7 @@ def _of_pit(day: _Day, letter: str, probe: Readings) -> Iterator[Clue | None]:
             if line.what in HANDS_ON and any(timing.concerns(line, one) for one in pieces)
         }
     )
+    hands = [at_s for at_s in hands if len(time_s) and time_s[0] <= at_s <= time_s[-1]]
     lids = [sign for sign in pit_signs(time_s, pit_c) if sign.kind == "lid_open"]
     some = ", ".join(day.clock(sign.at_s) for sign in lids[:3])
     yield of_openings(f"by pit {letter} the lid was open at {some}", lids, hands)
@@ -252,7 +255,12 @@ def _by_files(
                 continue
             zero = other.at[0]
             time_s, value_c = (np.asarray(each) for each in one.elapsed(zero))
-            there = list(zip(*other.elapsed(zero), strict=True))
+            begin, end = (when.timestamp() - zero.timestamp() for when in (one.at[0], one.at[-1]))
+            there = [
+                point
+                for point in zip(*other.elapsed(zero), strict=True)
+                if begin <= point[0] <= end
+            ]
             kind = "core" if one.piece else "pit"
             clue = of_values(
                 "",
@@ -262,6 +270,7 @@ def _by_files(
                 doubt_k=parameter(f"clock.{kind}_doubt").value,
                 lasting_k=parameter(f"clock.{kind}_lasting").value,
                 most=parameter("clock.files").value,
+                least=_BESIDE,
             )
             apart = clocks_apart([clue]) if clue else None
             if apart is not None:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from stallwise.models.tracegrid import STEP_S, Array, Sign, even
+from stallwise.models.tracegrid import STEP_S, Array, Even, Sign, even
 from stallwise.tables.parameters import parameter
 
 __all__ = [
@@ -129,6 +129,7 @@ def of_values(
     doubt_k: float,
     lasting_k: float,
     most: float | None = None,
+    least: int = 1,
 ) -> Clue | None:
     """Compare readings with numbers written down, or read by another probe, at the same times.
 
@@ -145,6 +146,8 @@ def of_values(
         Doubt of a difference that lasts all day [K]: two probes, two places.
     most : float, optional
         Most that all together may say; ``clock.values`` by default.
+    least : int, optional
+        Fewer of `said` within the readings, as they stand, tell nothing.
 
     Returns
     -------
@@ -152,9 +155,11 @@ def of_values(
         None where there is nothing to compare.
     """
     grid = even(time_s, value_c)
-    if grid is None or not len(said):
+    # What lies outside as it is must not pull the clock to where it would lie inside.
+    there = [] if grid is None else [one for one in said if _seen(grid, one[0])]
+    if grid is None or len(there) < least:
         return None
-    times, values = (np.array(column) for column in zip(*said, strict=True))
+    times, values = (np.array(column) for column in zip(*there, strict=True))
     wanted = times[None, :] + SHIFT_S[:, None]
     row = np.round((wanted - grid.time_s[0]) / STEP_S).astype(np.int64)
     inside = (row >= 0) & (row < len(grid))
@@ -167,6 +172,11 @@ def of_values(
     weight = min(1.0, (parameter("clock.values").value if most is None else most) / len(times))
     cost = np.sum(each, axis=1) * weight
     return Clue(name, cost + np.minimum((lasting / lasting_k) ** 2 / 2.0, 1.0))
+
+
+def _seen(grid: Even, at_s: float) -> bool:
+    row = round((at_s - float(grid.time_s[0])) / STEP_S)
+    return 0 <= row < len(grid) and bool(grid.seen[row])
 
 
 def of_openings(name: str, signs: Sequence[Sign], said_s: Sequence[float]) -> Clue | None:
