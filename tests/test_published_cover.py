@@ -19,6 +19,15 @@ LEAST = 3
 
 #: Functions whose source prints no value of theirs: why, and what holds them instead.
 NONE_PRINTED = {
+    "models.cure.ingoing_nitrite_ppm": "nitrite over meat; a derived row, and its refusals in test_cure.py",
+    "models.growth.growth_span_log10": "two models over readings; their rates have rows",
+    "models.limitclimb.climb": "a rule over readings: test_limitclimb.py",
+    "models.limitcooling.cooling": "a rule over readings: test_limitcooling.py",
+    "models.limits.kept_hot": "a rule over readings: test_limits.py",
+    "models.limits.least_temperature": "a rule over readings: test_limits.py",
+    "models.limits.left_out": "a rule over readings: test_limits.py",
+    "models.probecheck.boiling_at_c": "its two parts have rows; one printed rule of thumb",
+    "models.probecheck.probe_check": "a rule over a reading: test_probecheck.py",
     "models.body.equivalent_body_from_volume": "R A / V; slab, cylinder and sphere are derived rows",
     "models.assimilate.assimilate": "the paper prints a method: its properties in test_assimilate.py",
     "models.conformal.widening": "the papers print a method: coverage in test_conformal.py",
