@@ -131,9 +131,17 @@ def test_a_hold_is_met_by_readings_all_the_way_and_missed_by_one_below():
 )
 def test_two_hours_or_one_on_a_hot_day(chilled_s, ambient_c, state):
     at = Moments(now_s=9000, off_s=0, chilled_s=chilled_s)
-    found = left_out([], at, ambient_c=ambient_c)
+    cool = probe([(t, 50.0) for t in range(0, 9001, 600)])
+    found = left_out([cool], at, ambient_c=ambient_c)
     assert found.state == state
     assert ("ambient" in found.needs) == (state == "unknown")
+
+
+def test_what_was_never_read_cool_may_have_been_held_hot():
+    # Within its time counted from off the heat it needs no probe; beyond it nobody knows.
+    assert left_out([], Moments(9000, off_s=0, chilled_s=7200), ambient_c=20.0).state == "met"
+    found = left_out([], Moments(20_000, off_s=0, chilled_s=18_000), ambient_c=20.0)
+    assert (found.state, found.needs) == ("unknown", ("readings",))
 
 
 def test_the_two_hours_begin_when_it_was_last_known_hot():

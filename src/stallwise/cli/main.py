@@ -56,6 +56,11 @@ COMMANDS: dict[str, Command] = {
         "bring in probe readings from a CSV or text file, or list them",
         "stallwise readings harvest-shoulder probe.csv --unit F --dry-run",
     ),
+    "limits": Command(
+        "limits",
+        "time and temperature rules: what runs, what they ask",
+        "stallwise limits harvest-shoulder",
+    ),
     "mix": Command("show", "scale a rub, sauce or stock", 'stallwise mix plain-rub --for "4 kg"'),
     "learn": Command("teach", "learn pits and cuts from the finished cooks", "stallwise learn"),
     "publish": Command(

@@ -27,6 +27,7 @@ from stallwise.joins.foresight import (
 )
 from stallwise.joins.inferred import inferred
 from stallwise.joins.lateness import in_danger, lateness
+from stallwise.joins.limits import cook_limits
 from stallwise.joins.mixing import Mixed, Portion, mix_cook
 from stallwise.joins.pieces import edible_kg, piece_result
 from stallwise.joins.probeclock import clock_warnings
@@ -101,6 +102,8 @@ def answer(
     )
     late = at_risk(asked, on_sheet)
     open_now = remedies(asked, seen, on_sheet, late)
+    # A finished cook's limits stand at its end, whatever its forecast is asked as of.
+    ruled = cook_limits(record, asked.cook, as_of or made_at)
     warnings = (
         *record.warnings,
         *(warning for planned in seen.planned for warning in planned.warnings),
@@ -112,6 +115,7 @@ def answer(
         *in_danger([piece for piece in pieces if piece.piece in late], open_now, asked.cook.odds),
         *holding(pieces, record.book.units),
         *mixed.warnings,
+        *ruled.warnings,
     )
     return Result(
         cook=record.name,
@@ -140,11 +144,12 @@ def answer(
         mixes=mixed.mixes,
         salt=mixed.salt,
         ledger=mixed.ledger,
-        limits=(),
+        limits=ruled.limits,
         events=observed.events(asked.lines, hour_zero, asked.zone),
         readings=observed.traces(record.readings, hour_zero, asked.as_of),
         inferred=inferred(asked, seen.planned, seen.pits, hour_zero=hour_zero),
         remedies=open_now,
+        estimates=ruled.estimates,
         text=_texts(asked.cook),
         sources={name: name for name in _GROUPS},
     )
@@ -164,6 +169,8 @@ _GROUPS = (
     "log",
     "readings",
     "inferred",
+    "limits",
+    "estimates",
 )
 
 

@@ -19,11 +19,15 @@ __all__ = ["CHECKS", "Case"]
 _BELIEVED = {
     "pit": {"F": (140.0, 500.0), "C": (60.0, 210.0)},
     "core": {"F": (28.0, 212.0), "C": (-2.0, 100.0)},
+    "ice": {"F": (22.0, 45.0), "C": (-6.0, 7.0)},
+    "boiling": {"F": (165.0, 225.0), "C": (74.0, 107.0)},
 }
 #: What is hardly possible is asked [°F or °C]; a core past the boiling point is noted.
 _POSSIBLE = {
     "pit": {"F": (-22.0, 650.0), "C": (-30.0, 350.0)},
     "core": {"F": (23.0, 230.0), "C": (-5.0, 110.0)},
+    "ice": {"F": (0.0, 60.0), "C": (-18.0, 16.0)},
+    "boiling": {"F": (140.0, 240.0), "C": (60.0, 116.0)},
 }
 
 
@@ -61,6 +65,10 @@ def _pit_temperature(case: Case) -> Mapping[str, Any]:
 
 def _core_temperature(case: Case) -> Mapping[str, Any]:
     return _with_temperature("core", case)
+
+
+def _bath_temperature(case: Case) -> Mapping[str, Any]:
+    return _with_temperature(str(case.data["bath"]), case)
 
 
 def _with_temperature(thing: str, case: Case) -> Mapping[str, Any]:
@@ -132,6 +140,9 @@ CHECKS: Mapping[str, Callable[[Case], Mapping[str, Any]]] = {
     "pit_reading": _pit_temperature,
     "pit_steady": _steady,
     "core_reading": _core_temperature,
+    "cooling_reading": _core_temperature,
+    "reheated": _core_temperature,
+    "probe_check": _bath_temperature,
     "wrapped": _wrap,
     "unwrapped": _unwrapped,
     "moved": _moved,

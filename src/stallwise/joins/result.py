@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from stallwise.ground.errors import CookWarning
+from stallwise.joins.limitresult import EstimateResult, LimitResult
 
 __all__ = [
     "PROBABILITIES",
@@ -433,7 +434,7 @@ class Result:
     mixes: tuple[MixResult, ...]
     salt: tuple[SaltResult, ...]
     ledger: tuple[LedgerLine, ...]
-    limits: tuple[Any, ...]
+    limits: tuple[LimitResult, ...]
     events: tuple[Observation, ...]
     readings: Mapping[str, Trace] = field(default_factory=dict)
     inferred: tuple[Inferred, ...] = ()
@@ -442,6 +443,7 @@ class Result:
     #: Factor by which windows are drawn out, learned from so many cooks; 1 for none.
     widening: float = 1.0
     widening_cooks: int = 0
+    estimates: tuple[EstimateResult, ...] = ()
     text: Mapping[str, str] = field(default_factory=dict)
     sources: Mapping[str, str] = field(default_factory=dict)
 

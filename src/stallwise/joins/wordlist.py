@@ -12,7 +12,7 @@ __all__ = ["word_list"]
 _EXAMPLES = {
     "kind": "foil", "fuel": "charcoal", "temperature": "250", "place": "lid", "spot": "flat",
     "check": "probe", "verdict": "not yet", "to": "oven", "count": "2", "mass": "6 lb 8 oz",
-    "of": "bought", "duration": "2 min",
+    "of": "bought", "duration": "2 min", "bath": "ice", "food": "stock",
 }  # fmt: skip
 _SHOWN = 4
 

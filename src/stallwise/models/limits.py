@@ -182,31 +182,30 @@ def left_out(
     hot_c = usual.to_c if usual.to_c is not None else math.inf
     if at.off_s is None:
         return Standing("unknown", ("off",))
-    last_hot, first_cool = at.off_s, at.off_s
+    last_hot, first_cool = at.off_s, math.inf
     if probes and all(len(one.time_s) for one in probes):
         held = [one.between(at.off_s, at.chilled_s) for one in probes]
         last_hot = min(_last_hot(one, hot_c, at.off_s) for one in held)
         first_cool = min(_first_cool(one, hot_c) for one in held)
-        first_cool = max(last_hot, first_cool) if math.isfinite(first_cool) else last_hot
-    seen = {"from_s": last_hot}
     limits = counter_limits_s(ambient_c)
-    seen["until_s"] = last_hot + min(limits)
-    if at.chilled_s is not None:
-        worst, best = at.chilled_s - last_hot, max(at.chilled_s - first_cool, 0.0)
-        seen |= {"worst_s": worst, "best_s": best}
-        states: set[State] = {span_state(limit, worst, best) for limit in limits}
-        if len(states) == 1:
-            # Within its time from off the heat on, no probe is needed to say so.
-            leaned_on = at.chilled_s - at.off_s > min(limits)
-            missing = unchecked(probes) if leaned_on else ()
-            return unless_unchecked(Standing(states.pop(), (), seen), missing)
-        return Standing("unknown", ("ambient",), seen)
-    if at.ended:
+    seen = {"from_s": last_hot, "until_s": last_hot + min(limits)}
+    if at.chilled_s is None:
+        in_time = not at.ended and at.now_s - last_hot <= max(limits)
+        if in_time:
+            return Standing("running", ("ambient",) if len(limits) > 1 else (), seen)
         return Standing("unknown", ("chilled",), seen)
-    waited = at.now_s - first_cool
-    if waited > max(limits):
-        return Standing("unknown", ("chilled",), seen)
-    return Standing("running", ("ambient",) if len(limits) > 1 else (), seen)
+    worst = at.chilled_s - last_hot
+    # Never read below the line, it may have been hot all the while.
+    best = max(at.chilled_s - max(first_cool, last_hot), 0.0) if math.isfinite(first_cool) else 0.0
+    seen |= {"worst_s": worst, "best_s": best}
+    states: set[State] = {span_state(limit, worst, best) for limit in limits}
+    if states in ({"met"}, {"missed"}):
+        # Within its time from off the heat on, no probe is needed to say so.
+        leaned_on = at.chilled_s - at.off_s > min(limits)
+        missing = unchecked(probes) if leaned_on else ()
+        return unless_unchecked(Standing(states.pop(), (), seen), missing)
+    needs = (READINGS,) if "unknown" in states else ()
+    return Standing("unknown", (*needs, *(("ambient",) if len(limits) > 1 else ())), seen)
 
 
 def reheated(probes: Sequence[Probe], minimum_c: float, at: Moments) -> Standing:

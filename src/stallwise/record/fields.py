@@ -22,6 +22,7 @@ __all__ = [
     "Clock",
     "Date",
     "Duration",
+    "Edition",
     "Elevation",
     "FileName",
     "Fraction",
@@ -38,6 +39,7 @@ __all__ = [
     "Thickness",
     "Volume",
     "Wind",
+    "Worked",
     "WrapKind",
     "Zone",
     "refusal",
@@ -48,6 +50,10 @@ PitKind = Literal["offset", "closed", "water pan", "fan", "oven", "box"]
 HoldPlace = Literal["counter", "box", "oven"]
 WrapKind = Literal["none", "foil", "paper", "boat", "pan"]
 Wind = Literal["calm", "breeze", "wind"]
+#: What was done to a piece before it went on.
+Worked = Literal["intact", "injected", "tenderised", "boned and rolled", "ground", "stuffed"]
+#: Editions of the model food code.
+Edition = Literal["1999", "2001", "2005", "2009", "2013", "2017", "2022"]
 
 _T = TypeVar("_T")
 

@@ -25,6 +25,7 @@ from stallwise.record.fields import (
     Clock,
     Date,
     Duration,
+    Edition,
     Elevation,
     FileName,
     Fraction,
@@ -40,6 +41,7 @@ from stallwise.record.fields import (
     Text,
     Thickness,
     Wind,
+    Worked,
     WrapKind,
     Zone,
     refusal,
@@ -60,6 +62,7 @@ __all__ = [
     "Pit",
     "PitPlace",
     "PitUse",
+    "Rules",
     "Weather",
     "faults",
 ]
@@ -116,7 +119,8 @@ class Move(_Table):
 class Piece(_Table):
     """One rack, butt, brisket or bird, or `count` alike ones cooked as one.
 
-    The four weights of the trimming board are `mass_bought`, `mass` (as it goes on),
+    `worked` says what was done to it before: ``["intact"]``, or injected, tenderised, boned and
+    rolled, ground, stuffed. The four weights of the trimming board are `mass_bought`, `mass` (as it goes on),
     `mass_saved` (trimmings kept) and `mass_bin`.
     """
 
@@ -136,6 +140,7 @@ class Piece(_Table):
     bone_in: bool | None = None
     opened: bool = False
     label_sodium: str | None = None
+    worked: list[Worked] | None = None
     pit: Letter | None = None
     moves: list[Move] = []
     place: str | None = None
@@ -171,7 +176,21 @@ class MixUse(_Table):
     on: list[Letter] = []
     amount: str | None = None
     sticks: Annotated[Real, Field(ge=0, le=1)] | None = None
+    touched_raw: bool | None = None
     note: Text | None = None
+
+
+class Rules(_Table):
+    """Which rules of time and temperature are shown beside the consumer ones; none by default.
+
+    `food_code` is the edition that `jurisdiction` has adopted; both are needed. `plant_tables`
+    shows what is written for inspected plants, `four_hours` a rule that has no source.
+    """
+
+    food_code: Edition | None = None
+    jurisdiction: Text | None = None
+    plant_tables: bool = False
+    four_hours: bool = False
 
 
 class Photo(_Table):
@@ -241,6 +260,7 @@ class Cook(_Crossed):
     private: list[str] = []
     sample: bool = False
     weather: Weather = Weather()
+    rules: Rules | None = None
     pits: list[PitUse] = []
     pieces: Annotated[list[Piece], Field(min_length=1)]
     mixes: list[MixUse] = []
@@ -296,6 +316,7 @@ class Book(_File):
     usual_guests: Annotated[int, Field(ge=0, le=100_000)] | None = None
     base_address: str | None = None
     measures: dict[str, str] = {}
+    rules: Rules = Rules()
 
 
 class LogEntry(_File):

@@ -1,0 +1,134 @@
+"""Food on the way down and up again: two-stage cooling, reheating, last days."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Mapping, Sequence
+
+import numpy as np
+
+from stallwise.joins.limitfacts import CookFacts, seconds
+from stallwise.joins.limitmade import Maker
+from stallwise.joins.limitpiece import PieceFacts
+from stallwise.joins.limitprobes import off_k
+from stallwise.joins.limitresult import LimitResult
+from stallwise.joins.limitservice import rules_of
+from stallwise.models.limitclock import last_day
+from stallwise.models.limitcooling import cooling
+from stallwise.models.limitcurve import Probe
+from stallwise.models.limits import reheated
+from stallwise.models.probecheck import probe_tolerance_k
+from stallwise.models.standing import READINGS, Moments, Standing, span_state
+from stallwise.record.log import LogLine
+from stallwise.tables.limits import clock, minimum
+
+__all__ = ["chilling_limits", "cooling_probes"]
+
+_LEFTOVERS = "leftovers"
+
+
+def chilling_limits(
+    facts: CookFacts, pieces: Sequence[PieceFacts], maker: Maker
+) -> Iterator[LimitResult]:
+    """Limits of what is cooled, kept and heated again.
+
+    Parameters
+    ----------
+    facts, pieces : CookFacts, sequence of PieceFacts
+        The cook and its pieces.
+    maker : Maker
+        Puts them into results.
+    """
+    now = Moments(facts.now_s, ended=facts.ended)
+    for (letter, food), probe in cooling_probes(facts).items():
+        standing = cooling([probe], now)
+        yield maker.cook("cooling", standing, "food_code_cooling", piece=letter, facts=[food])
+    yield from _reheats(facts, maker)
+    if rules_of(facts).food_code and rules_of(facts).jurisdiction:
+        yield from _dates(facts, pieces, maker)
+
+
+def cooling_probes(facts: CookFacts) -> Mapping[tuple[str, str], Probe]:
+    """Take readings of food that cools, as they were written down, by letter and kind of food."""
+    return _by_food(facts, "cooling_reading")
+
+
+def _reheats(facts: CookFacts, maker: Maker) -> Iterator[LimitResult]:
+    row = minimum("leftovers")
+    begun = _starts(facts)
+    read = _by_food(facts, "reheated")
+    for key in dict.fromkeys([*begun, *read]):
+        letter, food = key
+        at = Moments(facts.now_s, on_s=begun.get(key), ended=facts.ended)
+        standing = reheated([read[key]] if key in read else [], row.temperature_c, at)
+        yield maker.cook(
+            "reheat", standing, row.rule, piece=letter, limit_c=row.temperature_c, facts=[food]
+        )
+        rules = rules_of(facts)
+        if rules.food_code and rules.jurisdiction and key in begun:
+            yield _reheat_time(facts, maker, key, begun[key], standing)
+
+
+def _reheat_time(
+    facts: CookFacts, maker: Maker, key: tuple[str, str], from_s: float, hot: Standing
+) -> LimitResult:
+    limit = clock("reheat").limit_s
+    reached = hot.seen.get("reached_s")
+    seen = {"from_s": from_s, "until_s": from_s + limit}
+    if reached is not None:
+        span = reached - from_s
+        standing = Standing(span_state(limit, span, span), hot.needs, {**seen, "worst_s": span})
+        if hot.needs and standing.state == "met":
+            standing = Standing("unknown", hot.needs, standing.seen)
+    elif facts.now_s - from_s <= limit and not facts.ended:
+        standing = Standing("running", (), seen)
+    else:
+        standing = Standing("unknown", (READINGS,), seen)
+    return maker.cook("reheat_time", standing, "food_code_reheat", piece=key[0], facts=[key[1]])
+
+
+def _dates(facts: CookFacts, pieces: Sequence[PieceFacts], maker: Maker) -> Iterator[LimitResult]:
+    for one in pieces:
+        if one.chilled and not one.gone:
+            made = maker.say.at(one.at.cut_s or one.at.chilled_s or 0.0).date()
+            last = dt.date.fromordinal(last_day(made.toordinal()))
+            standing = Standing("unknown", ()) if facts.ended else Standing("running")
+            said = f"made on {made:%A}, day 1; day 7 is {last:%A} {last.day} {last:%B}"
+            yield maker.piece("date", one, standing, "food_code_date", facts=[said])
+
+
+def _starts(facts: CookFacts) -> dict[tuple[str, str], float]:
+    found: dict[tuple[str, str], float] = {}
+    for line in facts.lines:
+        if line.what == "reheating":
+            found.setdefault(_key(line), seconds(facts, line.at))
+    return found
+
+
+def _by_food(facts: CookFacts, what: str) -> dict[tuple[str, str], Probe]:
+    points: dict[tuple[str, str], list[tuple[float, float]]] = {}
+    for line in facts.lines:
+        if line.what == what and line.data.get("temperature_c") is not None:
+            value = float(line.data["temperature_c"])
+            points.setdefault(_key(line), []).append((seconds(facts, line.at), value))
+    return {
+        key: Probe(
+            key[1],
+            np.array([time for time, _ in some]),
+            np.array([value for _, value in some]),
+            _tolerance_k(facts, key[0]),
+        )
+        for key, some in points.items()
+    }
+
+
+def _key(line: LogLine) -> tuple[str, str]:
+    return line.piece, str(line.data.get("food") or _LEFTOVERS)
+
+
+def _tolerance_k(facts: CookFacts, letter: str) -> float | None:
+    """Say what the checks of the thermometer that was written down from allow."""
+    checks = [
+        line for line in facts.lines if line.what == "probe_check" and line.piece in {"", letter}
+    ]
+    return probe_tolerance_k([off_k(facts, line) for line in checks])

@@ -1,0 +1,82 @@
+"""Estimates beside the limits: what models make of the readings. They change no state."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from stallwise.joins.limitchilling import cooling_probes
+from stallwise.joins.limitfacts import CookFacts
+from stallwise.joins.limitpiece import PieceFacts
+from stallwise.joins.limitresult import EstimateResult
+from stallwise.models.growth import growth_model, growth_span_log10
+from stallwise.models.lethality import credited_log10, organism
+from stallwise.models.limitcurve import coldest
+from stallwise.tables.limits import figure
+
+__all__ = ["estimates"]
+
+#: Two bacteria whose figures were read for meat; the meat's fat, salt and dryness change them.
+_ORGANISMS = ("salmonella", "listeria-frankfurter")
+#: More tenfold steps than this are not told apart.
+_MANY = 12.0
+
+
+def estimates(facts: CookFacts, pieces: Sequence[PieceFacts]) -> tuple[EstimateResult, ...]:
+    """Work out every estimate that the readings allow.
+
+    Parameters
+    ----------
+    facts, pieces : CookFacts, sequence of PieceFacts
+        The cook and its pieces.
+    """
+    return (*_lethality(pieces), *_growth(facts, pieces))
+
+
+def _lethality(pieces: Sequence[PieceFacts]) -> Iterator[EstimateResult]:
+    gap = figure("gap").si
+    for one in pieces:
+        said = [probe for probe in one.core if len(probe.time_s)]
+        if not said or len(said) < len(one.core):
+            continue
+        low = coldest([probe.between(None, one.at.until_s) for probe in said], gap)
+        found = [
+            credited_log10(low.time_s, low.low_c, low.known, organism(key)) for key in _ORGANISMS
+        ]
+        least, most = min(found), max(found)
+        span = f"more than {_MANY:g}" if least > _MANY else f"{least:.1f} to {most:.1f}"
+        text = (
+            f"Estimate: models credit {span} tenfold steps for what was read from 130 °F (54.4 °C) "
+            "up, for Salmonella and Listeria in meat. Slow heat, salt, fat and a dry surface make "
+            "bacteria tougher than the models know. No limit is met by it."
+        )
+        sources = ("integrated-lethality", "fsis-appendix-a")
+        yield EstimateResult(
+            "lethality", one.piece.letter, least, most, warns=False, text=text, sources=sources
+        )
+
+
+def _growth(facts: CookFacts, pieces: Sequence[PieceFacts]) -> Iterator[EstimateResult]:
+    most_growth = figure("growth-most").value
+    models = {one.piece.letter: one.growth for one in pieces}
+    for (letter, food), probe in cooling_probes(facts).items():
+        model = models.get(letter) or next(filter(None, models.values()), "")
+        if not model or len(probe.time_s) < 2:
+            continue
+        low, high = growth_span_log10(model, tuple(probe.time_s), tuple(np.asarray(probe.more_c)))
+        words = growth_model(model).food.removeprefix("cooked uncured ")
+        text = (
+            f"Estimate: two models give {low:.1f} to {high:.1f} tenfold steps of growth of "
+            f"C. perfringens in {food} while it cooled, as in {words} that is not cured. "
+            "Trials differ by a tenfold. No limit is met by it."
+        )
+        if high > most_growth:
+            text += (
+                " The performance standard for plants names one tenfold step at most. "
+                "When in doubt, throw it out."
+            )
+        yield EstimateResult(
+            "growth", letter, low, high, warns=high > most_growth, text=text,
+            sources=("juneja-2011", "lemarc-2008", "cfr-9-318"),
+        )  # fmt: skip

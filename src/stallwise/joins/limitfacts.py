@@ -1,0 +1,95 @@
+"""A cook as the limits see it: its lines and readings up to the moment that counts."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from stallwise.ground import units
+from stallwise.joins import timing
+from stallwise.record.cook import CookRecord
+from stallwise.record.log import LogLine
+from stallwise.record.readings import Readings, of_letter
+from stallwise.record.schema import Cook
+
+__all__ = ["CookFacts", "cook_facts", "seconds"]
+
+#: A log that says nothing for this long is written to its end.
+_CLOSED = dt.timedelta(hours=24)
+
+
+@dataclass(frozen=True)
+class CookFacts:
+    """A cook as the limits see it.
+
+    Attributes
+    ----------
+    record, cook : CookRecord, Cook
+        As read, and with changes laid over it.
+    lines : tuple of LogLine
+        In force, up to `until`.
+    readings : tuple of Readings
+        Each probe once.
+    zero, until : datetime
+        Where seconds are counted from, and as far as anything is known.
+    ended : bool
+        The log has been still for a day: what is still open will not be written any more.
+    """
+
+    record: CookRecord
+    cook: Cook
+    lines: tuple[LogLine, ...]
+    readings: tuple[Readings, ...]
+    zero: dt.datetime
+    until: dt.datetime
+    ended: bool
+
+    @property
+    def now_s(self) -> float:
+        """As far as anything is known [s]."""
+        return seconds(self, self.until)
+
+    @property
+    def elevation_m(self) -> float:
+        """Of the cook, or else of the book [m]."""
+        return units.parse("elevation", self.cook.elevation or self.record.book.elevation)
+
+    @property
+    def ambient_c(self) -> float | None:
+        """Air as the cook wrote it [°C]."""
+        said = self.cook.weather.ambient
+        return None if said is None else units.parse("temperature", said)
+
+
+def seconds(facts: CookFacts, when: dt.datetime) -> float:
+    """Count seconds since the zero of the facts."""
+    return (when - facts.zero).total_seconds()
+
+
+def cook_facts(record: CookRecord, cook: Cook, until: dt.datetime) -> CookFacts:
+    """Gather what is known of a cook up to a moment.
+
+    Parameters
+    ----------
+    record, cook : CookRecord, Cook
+        As read, and with changes laid over it.
+    until : datetime
+        Later lines and readings do not count. A log that has been still for a day has ended, and
+        so have its clocks.
+    """
+    lines = timing.seen(record, until)
+    readings = _once(record.readings)
+    last = [line.at for line in lines]
+    last += [when for one in readings for when in one.at[-1:] if when <= until]
+    ended = bool(last) and until - max(last) > _CLOSED
+    begun = [line.at for line in lines if line.what == "meat_on"]
+    zero = min(begun or last or [until])
+    return CookFacts(record, cook, lines, readings, zero, max(last) if ended else until, ended)
+
+
+def _once(readings: Iterable[Readings]) -> tuple[Readings, ...]:
+    """Join the imports of each probe."""
+    some = tuple(readings)
+    letters = dict.fromkeys(one.piece or one.pit for one in some)
+    return tuple(joined for letter in letters for joined in of_letter(some, letter))

@@ -1,0 +1,118 @@
+"""Standings put into results: the rule's words, the figures said, the questions asked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from stallwise.joins.limitfacts import CookFacts
+from stallwise.joins.limitpiece import PieceFacts
+from stallwise.joins.limitresult import LimitResult
+from stallwise.joins.limitsaid import Sayer, beside, lasting, question, rule_text
+from stallwise.models.standing import Standing
+from stallwise.tables.limits import Minimum, rule
+
+__all__ = ["NAMES", "Maker"]
+
+#: Limits in a cook's words.
+NAMES = {
+    "minimum": "temperature inside",
+    "stuffing": "temperature of the stuffing",
+    "come_up": "time on the way up",
+    "four_hours": "house rule on the way up",
+    "hot_hold": "held hot",
+    "left_out": "time between hot and cold",
+    "cooling": "cooling in two stages",
+    "reheat": "reheated",
+    "reheat_time": "time to reheat",
+    "raw_liquid": "liquid that touched raw meat",
+    "probe_check": "probe checked",
+    "food_code": "food code: cooking",
+    "roast_table": "food code: whole roasts",
+    "food_hold": "food code: hot holding",
+    "date": "food code: last day",
+    "plant_table": "plant table",
+}
+
+
+class Maker:
+    """Makes results of one cook.
+
+    Parameters
+    ----------
+    facts : CookFacts
+        The cook.
+    """
+
+    def __init__(self, facts: CookFacts) -> None:
+        self.system = facts.record.book.units
+        self.say = Sayer(facts.zero, facts.record.zone, facts.cook.date, self.system)
+
+    def piece(
+        self,
+        limit: str,
+        one: PieceFacts,
+        standing: Standing,
+        rule_key: str,
+        *,
+        limit_c: float | None = None,
+        facts: Iterable[str] = (),
+        row: Minimum | None = None,
+    ) -> LimitResult:
+        """Make the result of a limit over a piece; `row` puts its figures before the rule's words."""
+        says = ""
+        if row is not None:
+            says = f"{row.food}: {beside(row.temperature_c, row.temperature_c, self.system)}"
+            rest = f", then {lasting(row.rest_s, up=True)} of rest" if row.rest_s else ""
+            says = f"{says[:1].upper()}{says[1:]}{rest}."
+        impossible = ("unit",) if one.impossible and "readings" in standing.needs else ()
+        return self._made(
+            limit,
+            one.piece.letter,
+            Standing(standing.state, (*impossible, *standing.needs), standing.seen),
+            rule_key,
+            limit_c,
+            facts,
+            says,
+        )
+
+    def cook(
+        self,
+        limit: str,
+        standing: Standing,
+        rule_key: str,
+        *,
+        piece: str = "",
+        limit_c: float | None = None,
+        facts: Iterable[str] = (),
+        says: str = "",
+    ) -> LimitResult:
+        """Make the result of a limit over something that is no piece."""
+        return self._made(limit, piece, standing, rule_key, limit_c, facts, says)
+
+    def _made(
+        self,
+        limit: str,
+        letter: str,
+        standing: Standing,
+        rule_key: str,
+        limit_c: float | None,
+        facts: Iterable[str],
+        says: str,
+    ) -> LimitResult:
+        one = rule(rule_key)
+        until = standing.seen.get("until_s") if standing.state == "running" else None
+        said = [*self.say.said(standing.seen, limit_c), *facts]
+        return LimitResult(
+            limit=limit,
+            name=NAMES[limit],
+            piece=letter,
+            state=standing.state,
+            rule=one.words,
+            says=says or rule_text(one.says, self.system),
+            needs=tuple(question(need) for need in dict.fromkeys(standing.needs)),
+            facts=tuple(f"{text[:1].upper()}{text[1:]}." for text in said),
+            until=None if until is None else self.say.at(until),
+            source=f"limits_rules.{one.key}",
+            applies=one.applies,
+            grade=one.grade_words,
+        )

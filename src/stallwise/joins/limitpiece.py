@@ -1,0 +1,165 @@
+"""What a log, its readings and a cook's own words say of one piece, for the limits; no verdict."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from stallwise.ground import assets, units
+from stallwise.joins import timing
+from stallwise.joins.limitfacts import CookFacts, seconds
+from stallwise.joins.limitprobes import piece_probes, pit_low_c
+from stallwise.joins.mixing import mix_book
+from stallwise.joins.plan import piece_cut
+from stallwise.models.limitcurve import Probe
+from stallwise.models.standing import Moments
+from stallwise.record.schema import Piece
+
+__all__ = ["PieceFacts", "piece_facts"]
+
+_CUT = frozenset({"sliced", "pulled", "served"})
+_OFF = ("off", "rest_start")
+
+
+@dataclass(frozen=True)
+class PieceFacts:
+    """One piece: what it is, what was done to it, when, and what its probes read.
+
+    Attributes
+    ----------
+    piece : Piece
+        As planned.
+    name, species : str
+        Of the cut.
+    food : str or None
+        Row of least temperatures that its animal belongs to; None where it is not known.
+    growth : str
+        Model of growth for it, or empty.
+    worked : frozenset of str or None
+        What was done to it; None where nobody has said.
+    at : Moments
+        When things happened.
+    start_c : float or None
+        Its core as it went on [°C].
+    core, looks, surface, stuffing : tuple of Probe
+        Probes by what they measure; looks by hand while the probes in the core were silent.
+    mass_kg : float or None
+        As it goes on.
+    pit_low_c : float or None
+        Coldest reading of its pit from on to off; None where it was not read.
+    gone : bool
+        Nothing is left.
+    chilled : bool
+        Something went into the cold.
+    impossible : tuple of str
+        Probes that read what no core can: their unit or their place is another.
+    """
+
+    piece: Piece
+    name: str
+    species: str
+    food: str | None
+    growth: str
+    worked: frozenset[str] | None
+    at: Moments
+    start_c: float | None
+    core: tuple[Probe, ...]
+    looks: tuple[Probe, ...]
+    surface: tuple[Probe, ...]
+    stuffing: tuple[Probe, ...]
+    mass_kg: float | None
+    pit_low_c: float | None
+    gone: bool
+    chilled: bool
+    impossible: tuple[str, ...] = ()
+
+
+def piece_facts(facts: CookFacts, piece: Piece) -> PieceFacts:
+    """Gather what is known of one piece.
+
+    Parameters
+    ----------
+    facts : CookFacts
+        Its cook.
+    piece : Piece
+        Which one.
+    """
+    cut = piece_cut(facts.record, piece)
+    row = _species().get(cut.key) or _species().get(cut.species.casefold())
+    at = _moments(facts, piece)
+    probes = piece_probes(facts, piece, at)
+    gone = any(line.what == "all_gone" and timing.concerns(line, piece) for line in facts.lines)
+    return PieceFacts(
+        piece=piece,
+        name=cut.name,
+        species=cut.species,
+        food=row["minimum"] if row else None,
+        growth=row["growth"] if row else "",
+        worked=_worked(facts, piece, row),
+        at=at,
+        start_c=_start_c(facts, piece, at),
+        core=probes.of.get("core", ()),
+        looks=probes.of.get("looks", ()),
+        surface=probes.of.get("surface", ()),
+        stuffing=probes.of.get("stuffing", ()),
+        mass_kg=None if piece.mass is None else units.parse("mass", piece.mass),
+        pit_low_c=pit_low_c(facts, piece, at),
+        gone=gone,
+        chilled=at.chilled_s is not None,
+        impossible=probes.impossible,
+    )
+
+
+@cache
+def _species() -> Mapping[str, Mapping[str, str]]:
+    rows = csv.DictReader(assets.read_text("data", "limits_species.csv").splitlines())
+    return {row["key"]: row for row in rows}
+
+
+def _worked(facts: CookFacts, piece: Piece, row: Mapping[str, str] | None) -> frozenset[str] | None:
+    """Tell what was done to it: as written, and what its mixes and its cut say anyway."""
+    known = set(piece.worked or ())
+    book = mix_book(facts.record.mixes)
+    for use in facts.cook.mixes:
+        put_on = not use.on or piece.letter in use.on
+        if put_on and use.mix in book and book[use.mix].kind == "injection":
+            known.add("injected")
+    if row and row["minimum"] == "ground":
+        known.add("ground")
+    if len(known) > 1:
+        known.discard("intact")
+    return frozenset(known) if known else None
+
+
+def _moments(facts: CookFacts, piece: Piece) -> Moments:
+    mine = [line for line in facts.lines if timing.concerns(line, piece)]
+
+    def first(*what: str, after: float | None = None) -> float | None:
+        times = [seconds(facts, line.at) for line in mine if line.what in what]
+        return min((when for when in times if after is None or when >= after), default=None)
+
+    on_s = first("meat_on")
+    # Rest may be all that was written; off the heat it was by then.
+    off_s = next((when for when in (first(what) for what in _OFF) if when is not None), None)
+    cut_s = first(*_CUT)
+    # Stock and sauces have a cold of their own.
+    mine = [line for line in mine if line.data.get("food") in {None, "leftovers"}]
+    chilled_s = first("chilled", after=off_s)
+    return Moments(facts.now_s, on_s, off_s, cut_s, chilled_s, ended=facts.ended)
+
+
+def _start_c(facts: CookFacts, piece: Piece, at: Moments) -> float | None:
+    """Core as it went on: as written, or the last one logged before."""
+    if piece.start_core is not None:
+        return units.parse("temperature", piece.start_core)
+    before = [
+        float(line.data["temperature_c"])
+        for line in facts.lines
+        if line.what == "core_reading"
+        and line.piece == piece.letter
+        and line.data.get("temperature_c") is not None
+        and (at.on_s is not None and seconds(facts, line.at) <= at.on_s)
+    ]
+    return before[-1] if before else None

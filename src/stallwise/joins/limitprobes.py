@@ -1,0 +1,181 @@
+"""Probes of a piece for the limits: by what they measure, with what their checks allow."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stallwise.joins.limitfacts import CookFacts, seconds
+from stallwise.joins.probed import pit_probes
+from stallwise.models.limitcurve import Probe
+from stallwise.models.probecheck import boiling_at_c, probe_tolerance_k
+from stallwise.models.standing import Moments
+from stallwise.record.log import LogLine
+from stallwise.record.schema import Piece
+from stallwise.tables.limits import figure
+
+__all__ = ["PieceProbes", "off_k", "piece_probes", "pit_low_c"]
+
+#: Places of a probe that measure something else than the core.
+_ELSEWHERE = {"surface": "surface", "skin": "surface", "stuffing": "stuffing"}
+
+
+@dataclass(frozen=True)
+class PieceProbes:
+    """Probes by ``core``, ``surface``, ``stuffing``; `impossible` names those not believed.
+
+    ``looks`` are readings by hand while every probe was silent: they can speak against a limit
+    and cannot carry one.
+    """
+
+    of: Mapping[str, tuple[Probe, ...]]
+    impossible: tuple[str, ...]
+
+
+def piece_probes(facts: CookFacts, piece: Piece, at: Moments) -> PieceProbes:
+    """Take the probes of a piece up to now, or until it went into the cold.
+
+    Parameters
+    ----------
+    facts : CookFacts
+        The cook.
+    piece : Piece
+        Whose probes.
+    at : Moments
+        What happened to it when.
+
+    Notes
+    -----
+    A probe that reads more than any core can is read in another unit, or sits elsewhere: nothing
+    it says is believed.
+    """
+    found: dict[str, list[Probe]] = {}
+    mine = [one for one in facts.readings if one.piece == piece.letter]
+    for one in mine:
+        times, values = (np.asarray(part) for part in one.elapsed(facts.zero, facts.until))
+        kind = _ELSEWHERE.get(one.place.casefold(), "core")
+        found.setdefault(kind, []).append(Probe(one.place or one.channel, times, values))
+    core = found.setdefault("core", [])
+    channels, by_hand = tuple(core), False
+    for spot, points in _by_hand(facts, piece).items():
+        apart, silent = _sorted_out(points, channels)
+        for kind, some in (("core", apart), ("looks", silent)):
+            if some:
+                # A look can only speak against a limit, so it needs no check of its own.
+                by_hand = by_hand or kind == "core"
+                times, values = (np.array(part, dtype=float) for part in zip(*some, strict=True))
+                found.setdefault(kind, []).append(Probe(spot, times, values))
+    tolerance = _tolerance_k(facts, piece, len(mine) + by_hand)
+    found = {
+        kind: [_warm(replace(one, tolerance_k=tolerance), at) for one in some]
+        for kind, some in found.items()
+    }
+    wrong = [one.name for one in found.get("core", ()) if _is_impossible(one, at)]
+    believed = {
+        kind: tuple(_silenced(one) if kind == "core" and one.name in wrong else one for one in some)
+        for kind, some in found.items()
+    }
+    return PieceProbes(believed, tuple(wrong))
+
+
+def _sorted_out(
+    points: list[tuple[float, float]], probes: Sequence[Probe]
+) -> tuple[list[tuple[float, float]], list[tuple[float, float]]]:
+    """Sort readings by hand: those of another spot than the probes', and those while all are silent.
+
+    What is near a probe that speaks is that probe, read from its display.
+    """
+    spoke = [one for one in probes if len(one.time_s)]
+    if not spoke:
+        return points, []
+    apart, silent = [], []
+    gap, near = figure("gap").si, figure("same-spot").si
+    for when, value in points:
+        said = [
+            float(np.interp(when, one.time_s, one.temperature_c))
+            for one in spoke
+            if np.abs(one.time_s - when).min() <= gap
+        ]
+        if not said:
+            silent.append((when, value))
+        elif min(abs(value - each) for each in said) > near:
+            apart.append((when, value))
+    return apart, silent
+
+
+def _warm(one: Probe, at: Moments) -> Probe:
+    """Take the readings until it went into the cold: cooling is counted apart."""
+    return one if at.chilled_s is None else one.between(None, at.chilled_s)
+
+
+def _is_impossible(one: Probe, at: Moments) -> bool:
+    inside = one.between(at.on_s, at.off_s if at.off_s is not None else at.cut_s)
+    most_c = figure("core-most").si
+    return bool((inside.temperature_c > most_c).any())
+
+
+def _silenced(one: Probe) -> Probe:
+    nothing: NDArray[np.float64] = np.empty(0)
+    return replace(one, time_s=nothing, temperature_c=nothing)
+
+
+def _by_hand(facts: CookFacts, piece: Piece) -> dict[str, list[tuple[float, float]]]:
+    """Gather readings written down, by spot."""
+    spots: dict[str, list[tuple[float, float]]] = {}
+    for line in facts.lines:
+        if line.what == "core_reading" and line.piece in {"", piece.letter}:
+            value = line.data.get("temperature_c")
+            if value is not None and (line.piece or len(facts.cook.pieces) == 1):
+                spot = str(line.data.get("spot") or "by hand")
+                spots.setdefault(spot, []).append((seconds(facts, line.at), float(value)))
+    return spots
+
+
+def _tolerance_k(facts: CookFacts, piece: Piece, probes: int) -> float | None:
+    """Say what the checks of a piece's probes allow; None unless each of them was checked.
+
+    One check speaks for one probe. A check without a letter counts only where there are no more
+    probes in the cook than such checks.
+    """
+    checks = [line for line in facts.lines if line.what == "probe_check"]
+    own = [line for line in checks if line.piece == piece.letter]
+    open_ = [line for line in checks if not line.piece]
+    letters = [one.letter for one in facts.cook.pieces]
+    hands = any(line.what == "core_reading" for line in facts.lines)
+    everywhere = sum(1 for one in facts.readings if one.piece in letters) + hands
+    counted = own + (open_ if everywhere <= len(open_) else [])
+    if len(counted) < max(probes, 1):
+        return None
+    return probe_tolerance_k([off_k(facts, line) for line in counted])
+
+
+def off_k(facts: CookFacts, line: LogLine) -> float:
+    """By how much a probe was off in ice or boiling water [K]."""
+    true_c = (
+        figure("ice-point").si
+        if line.data.get("bath") == "ice"
+        else boiling_at_c(facts.elevation_m)
+    )
+    return float(line.data["temperature_c"]) - true_c
+
+
+def pit_low_c(facts: CookFacts, piece: Piece, at: Moments) -> float | None:
+    """Coldest reading of the pit of a piece from on to off [°C]; None where it was not read."""
+    letter = piece.pit or (facts.cook.pits[0].letter if facts.cook.pits else "P")
+    ends = at.off_s if at.off_s is not None else at.until_s
+    if at.on_s is None:
+        return None
+    values: list[float] = []
+    for one in pit_probes(facts.readings, letter)[:1]:
+        times, temps = (np.asarray(part) for part in one.elapsed(facts.zero, facts.until))
+        values += [float(v) for v in temps[(times >= at.on_s) & (times <= ends)]]
+    for line in facts.lines:
+        value = line.data.get("temperature_c")
+        if value is None or line.what != "pit_reading" or line.pit not in {"", letter}:
+            continue
+        if at.on_s <= seconds(facts, line.at) <= ends:
+            values.append(float(value))
+    return min(values, default=None)

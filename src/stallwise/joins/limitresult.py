@@ -1,0 +1,82 @@
+"""A limit and an estimate as a Result carries them: facts and rule apart, nothing rounded away."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field
+
+__all__ = ["EstimateResult", "LimitResult"]
+
+
+@dataclass(frozen=True)
+class LimitResult:
+    """One published limit over one piece, probe or liquid.
+
+    Attributes
+    ----------
+    limit : str
+        Which: ``minimum``, ``come_up``, ``hot_hold``, ``left_out``, ``cooling``, ``reheat``,
+        ``raw_liquid``, ``probe_check``, ``food_code``, ``roast_table``, ``plant_table``, …
+    name : str
+        The same in a cook's words.
+    piece : str
+        Letter; empty for what belongs to no piece.
+    state : {"running", "met", "missed", "unknown"}
+        By the readings as they are, before any rounding.
+    rule : str
+        Agency, title, section and year.
+    says : str
+        What the rule says, in our words.
+    needs : tuple of str
+        Questions that are open, each with how to answer it.
+    facts : tuple of str
+        What was read and logged, in words.
+    until : datetime or None
+        When the clock of a running limit ends.
+    source : str
+        Key of the rule in ``data/limits_rules.csv``.
+    applies, grade : str
+        Whom the rule was written for, and the kind of knowledge.
+    """
+
+    limit: str
+    name: str
+    piece: str
+    state: str
+    rule: str
+    says: str
+    needs: tuple[str, ...] = ()
+    facts: tuple[str, ...] = ()
+    until: dt.datetime | None = None
+    source: str = ""
+    applies: str = ""
+    grade: str = ""
+
+
+@dataclass(frozen=True)
+class EstimateResult:
+    """What a model makes of the readings; it stands beside the limits and changes none.
+
+    Attributes
+    ----------
+    estimate : str
+        ``lethality`` or ``growth``.
+    piece : str
+        Letter, or empty.
+    low, high : float
+        Tenfold steps (log10), least and most.
+    warns : bool
+        Growth may have gone beyond what the performance standard names.
+    text : str
+        In words, with what it leaves out.
+    sources : tuple of str
+        Keys behind it.
+    """
+
+    estimate: str
+    piece: str
+    low: float
+    high: float
+    warns: bool
+    text: str
+    sources: tuple[str, ...] = field(default=())

@@ -1,0 +1,250 @@
+"""Limits of a cook: facts from its log and readings, against the rules that its settings name.
+
+Consumer rules always stand; a food code only with its edition and whose it is, plant tables and
+the rule without a source only where the cook asks for them.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from stallwise.ground.errors import CookWarning
+from stallwise.joins.limitchilling import chilling_limits
+from stallwise.joins.limitestimates import estimates
+from stallwise.joins.limitfacts import CookFacts, cook_facts
+from stallwise.joins.limitmade import Maker
+from stallwise.joins.limitpiece import PieceFacts, piece_facts
+from stallwise.joins.limitprobes import off_k
+from stallwise.joins.limitresult import EstimateResult, LimitResult
+from stallwise.joins.limitsaid import beside, lasting, off_text
+from stallwise.joins.limitservice import rules_of, service_limits
+from stallwise.models.limitclimb import climb
+from stallwise.models.limits import kept_hot, least_temperature, left_out
+from stallwise.models.probecheck import boiling_at_c, probe_check
+from stallwise.models.standing import READINGS, Standing, worst_state
+from stallwise.record.cook import CookRecord
+from stallwise.record.schema import Cook
+from stallwise.tables.limits import Minimum, at_least, clock, figure, minimum
+
+__all__ = ["Limits", "cook_limits"]
+
+#: Hotter than anything: asks only for the hottest reading [°C].
+_BEYOND_C = 1000.0
+#: From off the heat to the knife [s] a piece that waits longer is held.
+_HELD_S = 7200.0
+
+
+@dataclass(frozen=True)
+class Limits:
+    """Limits, estimates beside them, and what is to be warned of."""
+
+    limits: tuple[LimitResult, ...]
+    estimates: tuple[EstimateResult, ...]
+    warnings: tuple[CookWarning, ...]
+
+
+def cook_limits(record: CookRecord, cook: Cook, until: dt.datetime) -> Limits:
+    """Work out every limit of a cook as of a moment.
+
+    Parameters
+    ----------
+    record, cook : CookRecord, Cook
+        As read, and with changes laid over it.
+    until : datetime
+        Later lines and readings do not count.
+    """
+    facts = cook_facts(record, cook, until)
+    maker = Maker(facts)
+    pieces = [piece_facts(facts, piece) for piece in cook.pieces]
+    found: list[LimitResult] = []
+    for one in pieces:
+        found += _piece_limits(facts, one, maker)
+        found += service_limits(facts, one, maker)
+    found += chilling_limits(facts, pieces, maker)
+    found += _liquids(facts, maker)
+    found += _checks(facts, pieces, maker)
+    beside_them = estimates(facts, pieces)
+    warnings = tuple(
+        CookWarning(f"limits.{one.estimate}", one.text, one.piece)
+        for one in beside_them
+        if one.warns
+    )
+    return Limits(tuple(found), beside_them, warnings)
+
+
+def _piece_limits(facts: CookFacts, one: PieceFacts, maker: Maker) -> Iterator[LimitResult]:
+    yield _minimum(one, maker)
+    if one.worked and "stuffed" in one.worked:
+        yield _stuffing(one, maker)
+    yield _come_up(one, maker)
+    if rules_of(facts).four_hours:
+        yield _four_hours(one, maker)
+    if one.at.off_s is not None:
+        if _is_held(one):
+            yield _hot_hold(one, maker)
+        if not one.gone:
+            yield _left_out(facts, one, maker)
+
+
+def _minimum(one: PieceFacts, maker: Maker) -> LimitResult:
+    """Least temperature inside, by the kind of food; what is not said decides nothing."""
+    if one.food is None:
+        seen = least_temperature(one.core, _BEYOND_C, one.at).seen
+        standing = Standing("unknown", ("species",), seen)
+        return maker.piece("minimum", one, standing, "consumer", limit_c=None)
+    row = minimum(_food(one))
+    standing = _least(one, row)
+    facts = []
+    if one.worked is None and one.food == "whole":
+        # Ground through it would be asked for more: only what both rows meet is met.
+        ground = _least(one, dataclasses.replace(minimum("ground"), rest_s=row.rest_s))
+        state = worst_state(standing.state, ground.state)
+        both = standing.state == ground.state == "met"
+        if both:
+            facts.append("the line of ground meat was passed too")
+        elif standing.state == "met":
+            state = "unknown"
+            standing = dataclasses.replace(standing, needs=("worked", *standing.needs))
+        standing = dataclasses.replace(standing, state=state)
+    return maker.piece(
+        "minimum", one, standing, row.rule, limit_c=row.temperature_c, facts=facts, row=row
+    )
+
+
+def _least(one: PieceFacts, row: Minimum) -> Standing:
+    # A look by hand that was hot enough says nothing of when the probed spot was.
+    cold = [look for look in one.looks if not at_least(look.less_c.min(), row.temperature_c)]
+    return least_temperature((*one.core, *cold), row.temperature_c, one.at, rest_s=row.rest_s)
+
+
+def _food(one: PieceFacts) -> str:
+    """Row of least temperatures for a piece whose animal is known."""
+    worked = one.worked or frozenset()
+    if one.food == "whole" and "ground" in worked:
+        return "ground"
+    if one.food == "whole" and one.species == "beef" and worked & {"injected", "tenderised"}:
+        return "tenderised"
+    return str(one.food)
+
+
+def _stuffing(one: PieceFacts, maker: Maker) -> LimitResult:
+    row = minimum("stuffing")
+    standing = least_temperature(one.stuffing, row.temperature_c, one.at)
+    needs = tuple("stuffing" if need == READINGS else need for need in standing.needs)
+    standing = dataclasses.replace(standing, needs=needs)
+    return maker.piece("stuffing", one, standing, row.rule, limit_c=row.temperature_c, row=row)
+
+
+def _come_up(one: PieceFacts, maker: Maker) -> LimitResult:
+    """Time on the way up: at the surface of an intact piece, else at the core."""
+    rule = clock("come-up")
+    if one.worked is None:
+        standing = climb(one.core, rule, one.at, start_c=one.start_c)
+        standing = Standing("unknown", ("worked", *standing.needs), standing.seen)
+        facts = ["nobody has said whether it is intact"]
+    elif one.worked == {"intact"}:
+        standing, facts = _intact(one)
+    else:
+        standing = climb(one.core, rule, one.at, start_c=one.start_c)
+        facts = [f"{' and '.join(sorted(one.worked))}: not intact, so it is counted at the core"]
+    reached = standing.seen.get("reached_s")
+    if reached is not None and one.at.on_s is not None:
+        facts.append(f"{lasting(reached - one.at.on_s, up=True)} after it went on")
+    return maker.piece("come_up", one, standing, rule.rule, limit_c=rule.to_c, facts=facts)
+
+
+def _intact(one: PieceFacts) -> tuple[Standing, list[str]]:
+    """Surface of an intact piece; without one, the core bounds it: heat comes from outside."""
+    rule = clock("come-up")
+    if one.surface:
+        found = climb(one.surface, rule, one.at, start_c=one.start_c)
+        return found, ["intact: counted at the surface"]
+    start_known = one.start_c is not None and rule.from_c is not None and one.start_c <= rule.from_c
+    from_on = dataclasses.replace(rule, from_c=-1000.0)
+    bound = climb(one.core, from_on, one.at, start_c=-1000.0)
+    facts = ["intact: counted at the surface, which reached it before the core did"]
+    if bound.state == "met" and start_known:
+        return bound, facts
+    if bound.state == "running" and start_known:
+        return bound, facts
+    needs = () if start_known else ("start_core",)
+    extra = tuple(need for need in bound.needs if need not in {READINGS, "start_core"})
+    return Standing("unknown", ("surface", *needs, *extra), bound.seen), facts[:1]
+
+
+def _four_hours(one: PieceFacts, maker: Maker) -> LimitResult:
+    rule = clock("four-hours")
+    standing = climb(one.core, rule, one.at, start_c=one.start_c)
+    return maker.piece("four_hours", one, standing, rule.rule, limit_c=rule.to_c)
+
+
+def _is_held(one: PieceFacts) -> bool:
+    """Whether it waits for longer than the two hours, or a probe was left in."""
+    at = one.at
+    if at.off_s is None:
+        return False
+    last = [probe.time_s[-1] for probe in one.core if len(probe.time_s)]
+    return at.until_s - at.off_s > _HELD_S or any(when > at.off_s + 600.0 for when in last)
+
+
+def _hot_hold(one: PieceFacts, maker: Maker) -> LimitResult:
+    line = figure("hot-hold-home")
+    standing = kept_hot((*one.core, *one.looks), line.si, one.at)
+    needs = tuple("hold" if need == READINGS else need for need in standing.needs)
+    standing = dataclasses.replace(standing, needs=needs)
+    return maker.piece("hot_hold", one, standing, line.rule, limit_c=line.si)
+
+
+def _left_out(facts: CookFacts, one: PieceFacts, maker: Maker) -> LimitResult:
+    standing = left_out(one.core, one.at, ambient_c=facts.ambient_c)
+    needs = tuple("hold" if need == READINGS else need for need in standing.needs)
+    standing = dataclasses.replace(standing, needs=needs)
+    return maker.piece("left_out", one, standing, "two_hours")
+
+
+def _liquids(facts: CookFacts, maker: Maker) -> Iterator[LimitResult]:
+    """Liquids that touched raw meat, as the cook has marked them."""
+    touched = [use for use in facts.cook.mixes if use.touched_raw]
+    boiled = [line for line in facts.lines if line.what == "boiled"]
+    eaten = any(line.what == "served" for line in facts.lines) or facts.ended
+    for number, use in enumerate(touched):
+        if number < len(boiled):
+            at = maker.say.clock((boiled[number].at - facts.zero).total_seconds())
+            standing, said = Standing("met"), [f"boiled at {at}"]
+        else:
+            standing = Standing("unknown", ("boiled",)) if eaten else Standing("running")
+            said = [f"{use.mix.replace('-', ' ')} touched raw meat"]
+        yield maker.cook("raw_liquid", standing, "raw_liquid", facts=said)
+
+
+def _checks(facts: CookFacts, pieces: Sequence[PieceFacts], maker: Maker) -> Iterator[LimitResult]:
+    """Judge checks of probes in ice and boiling water; ask once where there was none."""
+    lines = [line for line in facts.lines if line.what == "probe_check"]
+    for line in lines:
+        bath = str(line.data.get("bath", "ice"))
+        read_c = float(line.data["temperature_c"])
+        standing = probe_check(read_c, bath, facts.elevation_m)
+        true_c = figure("ice-point").si if bath == "ice" else boiling_at_c(facts.elevation_m)
+        system = facts.record.book.units
+        said = f"read {beside(read_c, true_c, system)}, {off_text(off_k(facts, line), system)}"
+        where = "in ice water" if bath == "ice" else f"at a rolling boil, {facts.elevation_m:.0f} m"
+        yield maker.cook(
+            "probe_check", standing, "food_code_probe", facts=[f"{where} {said}"], piece=line.piece
+        )
+    unread = [name for one in pieces for name in one.impossible]
+    if unread:
+        names = ", ".join(dict.fromkeys(unread))
+        yield maker.cook(
+            "probe_check",
+            Standing("unknown", ("unit",)),
+            "food_code_probe",
+            facts=[f"{names}: hotter than any core gets"],
+        )
+    probes: Iterable[bool] = (
+        probe.tolerance_k is None for one in pieces for probe in (*one.core, *one.surface)
+    )
+    if not lines and any(probes):
+        yield maker.cook("probe_check", Standing("unknown", ("probe_check",)), "food_code_probe")

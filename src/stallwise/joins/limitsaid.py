@@ -1,0 +1,181 @@
+"""What limits say: sentences from rules, figures and open questions, in a cook's units.
+
+A figure beside a limit is shown with as many places as tell it from the limit, so that a
+rounded reading never seems to be on the other side of it.
+"""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import math
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from stallwise.ground import assets
+from stallwise.ground.units import fahrenheit_of_celsius
+
+__all__ = ["Sayer", "beside", "lasting", "off_text", "question", "rule_text"]
+
+_PAIR = re.compile(r"(?P<first>-?\d+)(?: (?P<join>to|and) (?P<second>-?\d+))? °F(?! \()")
+
+
+@cache
+def _asks() -> Mapping[str, tuple[str, str]]:
+    rows = csv.DictReader(assets.read_text("data", "limits_asks.csv").splitlines())
+    return {row["key"]: (row["asks"], row["answer"]) for row in rows}
+
+
+def question(key: str) -> str:
+    """Ask for a missing fact, with how to answer."""
+    asks, answer = _asks()[key]
+    return f"{asks} To answer, {answer}."
+
+
+def rule_text(says: str, system: str) -> str:
+    """Text of a rule with its temperatures in both scales, the cook's own first.
+
+    Parameters
+    ----------
+    says : str
+        As in ``data/limits_rules.csv``, in °F.
+    system : {"us", "metric"}
+        The cook's units.
+    """
+
+    def both(found: re.Match[str]) -> str:
+        first, second = found["first"], found["second"]
+        join = f" {found['join']} " if second else ""
+        celsius = join.join(
+            f"{(int(each) - 32) / 1.8:.0f}" for each in filter(None, (first, second))
+        )
+        printed = f"{first}{join}{second or ''} °F"
+        if system == "us":
+            return printed
+        return f"{celsius} °C ({printed})"
+
+    return _PAIR.sub(both, says)
+
+
+def beside(value_c: float, limit_c: float, system: str) -> str:
+    """Temperature as shown beside a limit: never rounded across it.
+
+    Parameters
+    ----------
+    value_c, limit_c : float
+        What counts, and the limit [°C].
+    system : {"us", "metric"}
+        The cook's units.
+    """
+    shown, line = (
+        (fahrenheit_of_celsius(value_c), fahrenheit_of_celsius(limit_c))
+        if system == "us"
+        else (value_c, limit_c)
+    )
+    unit = "°F" if system == "us" else "°C"
+    side = _side(value_c, limit_c)
+    for places in (0, 1, 2):
+        text = f"{shown:.{places}f}"
+        if _side(float(text), float(f"{line:.{places}f}")) == side:
+            return f"{text} {unit}"
+    return f"{shown:.3f} {unit}"
+
+
+def _side(one: float, other: float) -> int:
+    apart = round((one - other) * 1000.0)
+    return (apart > 0) - (apart < 0)
+
+
+def lasting(time_s: float, *, up: bool) -> str:
+    """Span in hours and minutes, rounded away from the kinder side.
+
+    Parameters
+    ----------
+    time_s : float
+        Span [s].
+    up : bool
+        To the longer minute, else to the shorter.
+    """
+    minutes = math.ceil(round(time_s) / 60.0) if up else math.floor(round(time_s) / 60.0)
+    hours, rest = divmod(minutes, 60)
+    parts = [f"{hours} h"] * bool(hours) + [f"{rest} min"] * bool(rest or not hours)
+    return " ".join(parts)
+
+
+def off_text(off_k: float, system: str) -> str:
+    """How far a probe is off: ``1.5 °F too high``."""
+    shown = off_k * 1.8 if system == "us" else off_k
+    if abs(shown) < 0.05:
+        return "right"
+    return (
+        f"{abs(shown):.1f} °{'F' if system == 'us' else 'C'} too {'high' if shown > 0 else 'low'}"
+    )
+
+
+@dataclass(frozen=True)
+class Sayer:
+    """Puts figures of one cook into words.
+
+    Attributes
+    ----------
+    zero : datetime
+        Where seconds are counted from.
+    zone : tzinfo
+        The cook's.
+    day : date
+        The cook's date.
+    system : {"us", "metric"}
+        Its units.
+    """
+
+    zero: dt.datetime
+    zone: dt.tzinfo
+    day: dt.date
+    system: str
+
+    def at(self, when_s: float) -> dt.datetime:
+        """Instant of a second, on the cook's clock."""
+        return (self.zero + dt.timedelta(seconds=when_s)).astimezone(self.zone)
+
+    def clock(self, when_s: float) -> str:
+        """Clock time, with its weekday on another day."""
+        when = self.at(when_s)
+        text = when.strftime("%H:%M")
+        return text if when.date() == self.day else f"{when:%a} {text}"
+
+    def said(self, seen: Mapping[str, float], limit_c: float | None = None) -> Iterable[str]:
+        """Say the figures behind a standing, in the order in which they are asked after."""
+        if "coldest_c" in seen and limit_c is not None:
+            shown = beside(seen["coldest_c"], limit_c, self.system)
+            yield f"Coldest probe, less its tolerance: {shown}"
+        if "reached_s" in seen:
+            yield f"there at {self.clock(seen['reached_s'])}"
+        if "row_c" in seen:
+            row = beside(seen["row_c"], seen["row_c"], self.system)
+            asked = f" for {lasting(seen['row_s'], up=True)}" if seen["row_s"] > 1 else ""
+            yield f"row of {row}{asked}: held for {lasting(seen['held_s'], up=False)}"
+        if "under_s" in seen:
+            yield f"below it at {self.clock(seen['under_s'])}"
+        yield from self._span(seen)
+
+    def _span(self, seen: Mapping[str, float]) -> Iterable[str]:
+        if "start_s" in seen:
+            yield f"counted from {self.clock(seen['start_s'])}"
+        if "from_s" in seen:
+            yield f"counted from {self.clock(seen['from_s'])}"
+        worst, best = seen.get("worst_s"), seen.get("best_s")
+        if worst is not None:
+            longest = lasting(worst, up=True)
+            if best is not None and round(best) == round(worst):
+                yield longest
+            elif best and best > 60.0:
+                yield f"{longest} at most, {lasting(best, up=False)} at least"
+            else:
+                yield f"{longest} at most"
+        elif best and best > 60.0:
+            yield f"{lasting(best, up=False)} at least"
+        for key, words in (("middle_s", "past the first line at"), ("cold_s", "cold at")):
+            if key in seen:
+                yield f"{words} {self.clock(seen[key])}"
