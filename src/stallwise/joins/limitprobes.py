@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stallwise.joins.limitfacts import CookFacts, seconds
-from stallwise.joins.probed import pit_probes
+from stallwise.joins.pitseen import pit_probes
 from stallwise.models.limitcurve import Probe
 from stallwise.models.probecheck import boiling_at_c, probe_tolerance_k
 from stallwise.models.standing import Moments
