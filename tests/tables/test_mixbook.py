@@ -57,7 +57,7 @@ def test_a_mix_is_read_whole():
         ({"kind": "rubb"}, "Nearest: rub"),
         ({"kind": ""}, "no kind"),
         ({"name": ""}, "without a name"),
-        ({"per": "5"}, "'1 kg meat', 'piece'"),
+        ({"per": "5"}, "'1 kg meat', '1 kg edible meat'"),
         ({"per": "0 pieces"}, "nothing"),
         ({"lines": []}, "without lines"),
         ({"lines": ["honey"]}, "line 1"),
@@ -173,3 +173,35 @@ def test_a_target_is_asked(text, words):
     with pytest.raises(InputError) as caught:
         parse_target(text)
     assert words in str(caught.value)
+
+
+RATIO = {
+    "name": "SP",
+    "kind": "rub",
+    "per": "batch",
+    "ratio": "1:2 by volume",
+    "lines": [{"ingredient": "salt_kosher_rolled"}, {"ingredient": "pepper_black_ground"}],
+}
+
+
+def test_a_ratio_stays_a_ratio():
+    mix = mix_from_mapping(RATIO, key="sp")
+    assert mix.ratio == "1:2 by volume"
+    assert [line.amount.text for line in mix.lines] == ["1 tbsp", "2 tbsp"]
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"ratio": "1:2:1 by volume"}, "3 parts for 2 lines"),
+        ({"ratio": "1:2"}, "by volume"),
+        ({"ratio": "1:0 by weight"}, "over 0"),
+        (
+            {"lines": [{"ingredient": "paprika", "amount": "1 T"}, {"ingredient": "cumin_seed"}]},
+            "beside ratio",
+        ),
+    ],
+)
+def test_a_ratio_that_cannot_be_read_is_asked(change, words):
+    with pytest.raises(InputError, match=words):
+        mix_from_mapping({**RATIO, **change}, key="sp")

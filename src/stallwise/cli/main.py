@@ -62,6 +62,16 @@ COMMANDS: dict[str, Command] = {
         "stallwise limits harvest-shoulder",
     ),
     "mix": Command("show", "scale a rub, sauce or stock", 'stallwise mix plain-rub --for "4 kg"'),
+    "shop": Command(
+        "shop",
+        "one shopping list over cooks, rubs and sauces",
+        'stallwise shop harvest-shoulder --have "honey=200 g"',
+    ),
+    "crowd": Command(
+        "shop",
+        "how much to buy for guests, and what a plate costs",
+        'stallwise crowd --guests 28 --cut pork-shoulder-bone-in --price "3.29 per lb"',
+    ),
     "learn": Command("teach", "learn pits and cuts from the finished cooks", "stallwise learn"),
     "publish": Command(
         "pages", "write journal pages and their index", "stallwise publish harvest-shoulder"

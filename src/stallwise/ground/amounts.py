@@ -26,6 +26,18 @@ _JAR = re.compile(
 _BATCH = re.compile(r"^(?P<count>.*?)\s*\b(?:batch|batches|of it)$", re.IGNORECASE)
 _JOIN = frozenset({"and", "plus", "+", "&", ",", "of", "a", "an"})
 _NAMES = 3  # words in the longest unit name
+_SHARE = re.compile(
+    r"(?P<to>(?:fill(?:ed)?\s+)?(?:up\s+)?to\s+)?(?P<share>[\d.,/ ]+\s*(?:%|percent|per cent))"
+    r"(?:\s+of\s+(?P<of>.+))?",
+    re.IGNORECASE,
+)
+#: What a share may be of, and other words for it.
+_OF = {
+    "meat": ("meat", "raw meat", "edible meat"),
+    "meat and water": ("meat and water", "meat and brine", "water and meat"),
+    "everything": ("everything", "all", "total", "pumped meat", "finished meat"),
+    "mix": ("mix", "brine", "rub", "itself", "injection", "liquid", "sauce"),
+}
 _LEVEL = re.compile(r"(?<![^\W\d])level(?:led)?\s+", re.IGNORECASE)
 _TWICE = re.compile(r"(?P<one>[^()]+?)\s*\(\s*(?P<other>[\d.,/]+[^()]*)\)")
 #: Two ways of saying one amount may differ by what a label rounds: 1 cup (240 ml).
@@ -59,14 +71,16 @@ class Amount:
     unit : str
         ``tsp``, ``tbsp``, ``cup``, or the SI unit ``kg`` or ``m3``; ``share`` of the meat's mass;
         ``batch``.
-    kind : {"mass", "volume", "share", "batch"}
-        Kind of quantity.
+    kind : {"mass", "volume", "share", "fill", "batch"}
+        Kind of quantity; ``fill`` is what is missing to a share of the meat.
     text : str
         As it was written.
     parts : tuple of (float, str)
         Every part of a sum such as ``1 cup + 2 tbsp``, each with its unit.
     si : float
         Value in kg or m3; for shares and batches the number itself.
+    of : {"meat", "meat and water", "everything", "mix"}
+        What a share is a share of.
     """
 
     value: float
@@ -75,6 +89,7 @@ class Amount:
     text: str
     parts: tuple[tuple[float, str], ...] = ()
     si: float = 0.0
+    of: str = "meat"
 
 
 @dataclass(frozen=True)
@@ -147,10 +162,24 @@ def split_amount(
     batch = _BATCH.match(body)
     if batch and (count := _count(batch["count"])) is not None:
         return Amount(count, "batch", "batch", said, ((count, "batch"),), count), ""
-    if re.fullmatch(r"[\d.,/ ]+\s*(?:%|percent|per cent)", body):
-        share = parse_fraction(said, key=key)
-        return Amount(share, "share", "share", said, ((share, "share"),), share), ""
+    share = _SHARE.fullmatch(body)
+    if share:
+        return _share(share, said, key), ""
     return _spooned(said, body, key, region, measures or {})
+
+
+def _share(match: re.Match[str], said: str, key: str) -> Amount:
+    """Share of the meat, of meat and water, of everything together or of the mix itself."""
+    basis = (match["of"] or "meat").strip().casefold().removeprefix("the ")
+    of = next((name for name, said_so in _OF.items() if basis in said_so), "")
+    if not of:
+        raise InputError(
+            f"{said!r}{for_key(key)}: a share of {match['of'].strip()!r}",
+            "% of meat, % of meat and water, % of everything (meat and mix), % of the mix",
+        )
+    value = parse_fraction(match["share"], key=key)
+    kind = "fill" if match["to"] else "share"
+    return Amount(value, kind, kind, said, ((value, kind),), value, of)
 
 
 def _count(text: str) -> float | None:

@@ -12,6 +12,9 @@ import json
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 from stallwise import __version__
 from stallwise.ground.errors import CookWarning
 from stallwise.joins import observed, timing
@@ -28,8 +31,10 @@ from stallwise.joins.foresight import (
 from stallwise.joins.inferred import inferred
 from stallwise.joins.lateness import in_danger, lateness
 from stallwise.joins.limits import cook_limits
-from stallwise.joins.mixing import Mixed, Portion, mix_cook
+from stallwise.joins.mixing import mix_cook
 from stallwise.joins.pieces import edible_kg, piece_result
+from stallwise.joins.plates import costs, plates
+from stallwise.joins.portions import for_mixes
 from stallwise.joins.probeclock import clock_warnings
 from stallwise.joins.remedies import at_risk, remedies
 from stallwise.joins.result import PieceResult, Result
@@ -85,8 +90,12 @@ def answer(
     hour_zero = min(seen.on.values())
     on_sheet = sheet_pieces(asked, seen)
     pieces = _pieces(asked, seen, on_sheet)
-    mixed = _mixed(asked, seen)
+    eaten = _eaten(seen)
+    weights = next(iter(seen.forecast.pieces.values())).weights
+    usual_kg = {letter: float(np.average(kg, weights=weights)) for letter, kg in eaten.items()}
+    mixed = mix_cook(record, asked.cook, for_mixes(record, asked.cook, list(usual_kg.values())))
     probability = ODDS[asked.cook.odds]
+    paid, price_warnings = costs(asked.cook, seen.planned, usual_kg)
     steps = day_sheet(
         asked.cook,
         on_sheet,
@@ -116,6 +125,7 @@ def answer(
         *holding(pieces, record.book.units),
         *mixed.warnings,
         *ruled.warnings,
+        *price_warnings,
     )
     return Result(
         cook=record.name,
@@ -150,6 +160,8 @@ def answer(
         inferred=inferred(asked, seen.planned, seen.pits, hour_zero=hour_zero),
         remedies=open_now,
         estimates=ruled.estimates,
+        costs=paid,
+        crowd=plates(asked.cook, list(eaten.values()), weights),
         text=_texts(asked.cook),
         sources={name: name for name in _GROUPS},
     )
@@ -166,6 +178,8 @@ _GROUPS = (
     "mixes",
     "salt",
     "ledger",
+    "cost",
+    "crowd",
     "log",
     "readings",
     "inferred",
@@ -190,27 +204,12 @@ def _pieces(asked: Asked, seen: Foreseen, sheet: Sequence[SheetPiece]) -> tuple[
     )
 
 
-def _mixed(asked: Asked, seen: Foreseen) -> Mixed:
-    record = asked.record
-    portions = []
-    for planned in seen.planned:
-        forecast = seen.forecast.pieces[planned.piece.letter]
-        edible = edible_kg(planned, forecast)
-        portions.append(
-            Portion(
-                planned.piece,
-                planned.mass_kg * planned.piece.count,
-                float((edible * forecast.weights).sum() / forecast.weights.sum()),
-            )
-        )
-    return mix_cook(
-        asked.cook,
-        portions,
-        mixes=record.mixes,
-        ingredients=record.ingredients,
-        measures=record.book.measures,
-        system=record.book.units,
-    )
+def _eaten(seen: Foreseen) -> dict[str, NDArray[np.float64]]:
+    """Cooked meat to eat of each piece by possible day [kg]."""
+    return {
+        planned.piece.letter: edible_kg(planned, seen.forecast.pieces[planned.piece.letter])
+        for planned in seen.planned
+    }
 
 
 def _is_on(asked: Asked, letter: str) -> bool:

@@ -2,36 +2,36 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
+from stallwise.ground.scales import REGION_WORDS
+from stallwise.joins.portions import Portion
 from stallwise.joins.result import LedgerLine, MixLine, MixResult, SaltResult
-from stallwise.models.ledger import ledgers
+from stallwise.joins.salting import Used, brine_sides, salt_of, salt_warnings
+from stallwise.joins.trimmings import draws, source_name, with_trimmings
+from stallwise.models.ledger import ledger, ledgers
 from stallwise.models.mixes import ScaledMix, in_order, scale, target_for
-from stallwise.models.salt import SaltUse, enhanced_salt_g, salt
-from stallwise.record.schema import Cook, MixUse, Piece
-from stallwise.tables.kitchen import kitchen_value
-from stallwise.tables.mix import Mix, Pantry
+from stallwise.record.cook import CookRecord
+from stallwise.record.schema import Book, Cook, MixUse
+from stallwise.tables.mix import MADE_AHEAD, Mix, Pantry
 from stallwise.tables.mixbook import mixbook, pantry
-from stallwise.tables.serves import parse_target
+from stallwise.tables.serves import Serves, parse_target
 
-__all__ = ["Mixed", "Portion", "mix_book", "mix_cook", "scale_for"]
+__all__ = [
+    "Mixed",
+    "kitchen_region",
+    "mix_book",
+    "mix_cook",
+    "mix_shelf",
+    "scale_for",
+    "scaled_mixes",
+]
 
 _ALLERGENS = "Allergens:"
-_LABEL = re.compile(r"(?:sodium\s+)?(?P<mg>[\d.,]+)\s*mg\s+per\s+(?P<mass>.+)", re.IGNORECASE)
-
-
-@dataclass(frozen=True)
-class Portion:
-    """A piece as mixes see it: raw mass of all its alike ones and what of it is eaten [kg]."""
-
-    piece: Piece
-    mass_kg: float
-    edible_kg: float
 
 
 @dataclass(frozen=True)
@@ -42,6 +42,18 @@ class Mixed:
     salt: tuple[SaltResult, ...]
     ledger: tuple[LedgerLine, ...]
     warnings: tuple[CookWarning, ...]
+
+
+def kitchen_region(book: Book) -> str:
+    """Which spoons and cups a cookbook has: its own word, or those of its units."""
+    said = book.spoons or book.units
+    return REGION_WORDS.get(said, said)
+
+
+def mix_shelf(record: CookRecord) -> Pantry:
+    """Ingredients and mixes of a cook: as used in it, over the book's, over the shipped ones."""
+    book = record.book
+    return pantry(record.mixes, record.ingredients, book.measures, region=kitchen_region(book))
 
 
 def mix_book(overlay: Mapping[str, Mapping[str, Any]]) -> Mapping[str, Mix]:
@@ -58,150 +70,165 @@ def scale_for(
     ingredients: Mapping[str, Mapping[str, Any]],
     measures: Mapping[str, str] | None = None,
     system: str = "us",
+    region: str | None = None,
 ) -> MixResult:
     """Scale one mix to an amount as a person writes it.
 
     Parameters
     ----------
     name, target : str
-        Key of the mix; ``"4 kg"`` of meat, ``"5 pieces"``, ``"28 guests"``, ``"2 batches"``.
+        Key of the mix; ``"4 kg"`` of meat, ``"5 pieces"``, ``"28 guests"``, ``"2 batches"``,
+        ``"250 g of honey"``.
     batch : bool
         The amount is that of the mix itself.
     mixes, ingredients, measures : mapping
         The cook's own, laid over the shipped tables.
     system : {"us", "metric"}
         Units of notes.
+    region : str, optional
+        Which spoons and cups; those of `system` by default.
     """
-    shelf = pantry(mixes, ingredients, measures)
-    scaled = scale(name, parse_target(target, batch=batch), shelf, region=system, system=system)
-    return _result(scaled, ())
+    spoons = region or system
+    shelf = pantry(mixes, ingredients, measures, region=spoons)
+    wanted = parse_target(target, batch=batch, region=spoons, measures=measures)
+    return _result(scale(name, wanted, shelf, region=spoons, system=system), ())
 
 
-def mix_cook(
-    cook: Cook,
-    portions: Sequence[Portion],
-    *,
-    mixes: Mapping[str, Mapping[str, Any]],
-    ingredients: Mapping[str, Mapping[str, Any]],
-    measures: Mapping[str, str],
-    system: str,
-) -> Mixed:
-    """Scale every mix of a cook; sum the salt; balance what is made ahead.
+def scaled_mixes(
+    record: CookRecord, cook: Cook, portions: Sequence[Portion], shelf: Pantry
+) -> tuple[Used, ...]:
+    """Scale every mix of a cook to its pieces, in the order in which they go on.
 
     Parameters
     ----------
+    record : CookRecord
     cook : Cook
         With changes laid over it.
     portions : sequence of Portion
         Its pieces.
-    mixes, ingredients, measures : mapping
-        The cook's own tables.
-    system : {"us", "metric"}
-        Spoons and units shown.
+    shelf : Pantry
     """
-    shelf = pantry(mixes, ingredients, measures)
     by_letter = {portion.piece.letter: portion for portion in portions}
-    used = [_scaled(use, cook, by_letter, shelf, system) for use in cook.mixes]
-    ordered = in_order([mix for mix, _ in used])
-    letters = {id(mix): on for mix, on in used}
-    sticks = {id(mix): use.sticks for (mix, _), use in zip(used, cook.mixes, strict=True)}
-    ahead = [mix for mix in ordered if mix.kind == "stock"]
-    on_meat = [mix for mix in ordered if mix.kind != "stock"]
+    used = [_scaled(use, record, cook, by_letter, shelf) for use in cook.mixes]
+    order = {id(mix): place for place, mix in enumerate(in_order([one.mix for one in used]))}
+    return tuple(sorted(used, key=lambda one: order[id(one.mix)]))
+
+
+def mix_cook(record: CookRecord, cook: Cook, portions: Sequence[Portion]) -> Mixed:
+    """Scale every mix of a cook; sum the salt; balance what is made ahead.
+
+    Parameters
+    ----------
+    record : CookRecord
+    cook : Cook
+        With changes laid over it.
+    portions : sequence of Portion
+        Its pieces.
+    """
+    shelf = mix_shelf(record)
+    region = kitchen_region(record.book)
+    used = scaled_mixes(record, cook, portions, shelf)
+    by_letter = {portion.piece.letter: portion for portion in portions}
+    ahead = [one.mix for one in used if one.mix.kind in MADE_AHEAD]
+    on_meat = [one for one in used if one.mix.kind not in MADE_AHEAD]
     salts = [
         found
         for portion in portions
-        if (found := _salt(portion, on_meat, letters, sticks, by_letter)) is not None
+        if (found := salt_of(portion, on_meat, by_letter, cook, shelf)) is not None
     ]
-    lines = ledgers(on_meat, ahead, region=system)
+    lines = [
+        *ledgers([one.mix for one in on_meat], ahead, region=region),
+        *(
+            ledger(name, drawn.there_kg * 1e3, drawn.uses_g, name=source_name(name, record.name))
+            for name, drawn in draws(record, cook, used).items()
+        ),
+    ]
     short = [
         CookWarning(f"short-{line.what}", f"{line.name}: {line.short_text}.")
         for line in lines
         if line.short_text
     ]
+    results = [_result(one.mix, one.on, _sides(one, by_letter)) for one in used]
     return Mixed(
-        _said_once(_result(mix, letters[id(mix)]) for mix in ordered),
+        _said_once(results),
         tuple(salts),
         tuple(
             LedgerLine(line.name, line.made_g, line.used, line.left_g, line.short_text)
             for line in lines
         ),
-        (*short, *filter(None, map(_too_salty, salts))),
+        (*short, *(warning for found in salts for warning in salt_warnings(found, record.book))),
     )
 
 
 def _scaled(
-    use: MixUse, cook: Cook, portions: Mapping[str, Portion], shelf: Pantry, system: str
-) -> tuple[ScaledMix, tuple[str, ...]]:
+    use: MixUse, record: CookRecord, cook: Cook, portions: Mapping[str, Portion], shelf: Pantry
+) -> Used:
     on = tuple(use.on) or tuple(portions)
-    mix = shelf.mix(use.mix)
+    region, system = kitchen_region(record.book), record.book.units
+    mix = _with_pan(shelf.mix(use.mix), use)
     if use.amount:
-        target = parse_target(use.amount, batch=True)
+        target = parse_target(use.amount, batch=True, region=region, measures=record.book.measures)
+    elif use.from_:
+        target = with_trimmings(use, mix, record, cook, shelf)
     else:
-        target = target_for(
-            mix,
-            meat_kg=sum(portions[letter].mass_kg for letter in on),
-            pieces=sum(portions[letter].piece.count for letter in on),
-            guests=cook.guests,
-            text=_for_text(mix, on, portions, cook, system),
+        target = _target(mix, on, portions, cook, system)
+    scaled = scale(mix, target, shelf, region=region, system=system)
+    return Used(scaled, on, use.sticks)
+
+
+def _with_pan(mix: Mix, use: MixUse) -> Mix:
+    """Reduce in the pan that this cook names."""
+    if not use.pan:
+        return mix
+    if mix.reduce is None:
+        raise InputError(
+            f"{mix.name} has a pan and is not reduced", "pan beside a mix with [reduce]"
         )
-    return scale(mix, target, shelf, region=system, system=system), on
+    return replace(mix, reduce=replace(mix.reduce, pan_m=units.parse("length", use.pan, key="pan")))
 
 
-def _for_text(
+def _target(
     mix: Mix, on: Sequence[str], portions: Mapping[str, Portion], cook: Cook, system: str
-) -> str:
+) -> Serves:
+    pieces = [portions[letter] for letter in on]
+    return target_for(
+        mix,
+        meat_kg=sum(one.mass_kg for one in pieces),
+        edible_kg=sum(one.raw_edible_kg for one in pieces),
+        area_m2=sum(one.area_m2 for one in pieces),
+        pieces=sum(one.piece.count for one in pieces),
+        guests=cook.guests,
+        text=_for_text(mix, pieces, cook, system),
+    )
+
+
+def _for_text(mix: Mix, pieces: Sequence[Portion], cook: Cook, system: str) -> str:
     kind = (mix.use.per if mix.use else mix.per).kind
     if kind == "meat":
-        mass = sum(portions[letter].mass_kg for letter in on)
-        return f"for {units.format_mass(mass, system)} of meat"
+        return f"for {units.format_mass(sum(one.mass_kg for one in pieces), system)} of meat"
+    if kind == "edible":
+        mass = sum(one.raw_edible_kg for one in pieces)
+        return f"for {units.format_mass(mass, system)} of meat without bone"
+    if kind == "area":
+        return f"for {sum(one.area_m2 for one in pieces):.2f} m2 of surface"
     if kind == "piece":
-        count = sum(portions[letter].piece.count for letter in on)
+        count = sum(one.piece.count for one in pieces)
         return f"for {count} piece" + "s" * (count != 1)
     return f"for {cook.guests} guests" if kind == "guest" else "one batch"
 
 
-def _salt(
-    portion: Portion,
-    mixes: Sequence[ScaledMix],
-    letters: Mapping[int, tuple[str, ...]],
-    sticks: Mapping[int, float | None],
-    portions: Mapping[str, Portion],
-) -> SaltResult | None:
-    """Salt on one piece: its share by mass of every mix that goes on it."""
-    letter = portion.piece.letter
-    uses, shares = [], {}
-    for mix in mixes:
-        on = letters[id(mix)]
-        if letter not in on:
-            continue
-        whole_kg = sum(portions[other].mass_kg for other in on)
-        name = mix.name if mix.name not in shares else f"{mix.name}, again"
-        shares[name] = portion.mass_kg / whole_kg
-        uses.append(SaltUse(mix, sticks[id(mix)], name))
-    others = {}
-    if portion.piece.label_sodium:
-        others["added before it was sold"] = enhanced_salt_g(
-            portion.mass_kg, _per_100g(portion.piece.label_sodium)
-        )
-    if not uses and not others:
-        return None
-    # Whole mixes are summed by the model; each piece carries its share of them.
-    whole = salt(uses, portion.edible_kg)
-    parts = {name: grams * shares[name] for name, grams in whole.parts_g.items()} | others
-    total = sum(parts.values())
-    return SaltResult(letter, total, portion.edible_kg, total / portion.edible_kg, parts)
-
-
-def _too_salty(found: SaltResult) -> CookWarning | None:
-    """Say when more salt may reach the plate than most like; never when it is less."""
-    usual = kitchen_value("salt_pleasant")
-    if found.per_kg_edible_g <= usual.high:
-        return None
-    text = (
-        f"If all of it stays on, {found.per_kg_edible_g / 10:.1f} % of what is eaten is salt; "
-        f"most like {usual.low / 10:g} to {usual.high / 10:g} % (common practice)."
+def _sides(one: Used, portions: Mapping[str, Portion]) -> tuple[str, ...]:
+    """Both readings of what an equilibrium brine leaves in the meat, side by side."""
+    sides = brine_sides(one.mix, [portions[letter] for letter in one.on])
+    if sides is None:
+        return ()
+    by_mass, by_water = (f"{side * 100:.2f} %" for side in sides)
+    strength = f"{one.mix.salt_g / one.mix.total_g * 100:.1f} %"
+    note = (
+        f"The brine is {strength} salt. Left until nothing moves any more, the meat holds {by_mass} "
+        f"salt if it spreads by weight, {by_water} if it follows the water; the first is counted."
     )
-    return CookWarning("salt-high", text, found.piece)
+    return (note,)
 
 
 def _said_once(mixes: Iterable[MixResult]) -> tuple[MixResult, ...]:
@@ -215,17 +242,7 @@ def _said_once(mixes: Iterable[MixResult]) -> tuple[MixResult, ...]:
     return tuple(found)
 
 
-def _per_100g(text: str) -> float:
-    match = _LABEL.fullmatch(text.strip())
-    if not match:
-        raise InputError(
-            f"label_sodium = {text!r}", 'sodium and an amount, for example "320 mg per 112 g"'
-        )
-    mass_kg = units.parse("mass", match["mass"], key="label_sodium")
-    return float(match["mg"].replace(",", ".")) / (mass_kg * 10.0)
-
-
-def _result(mix: ScaledMix, on: tuple[str, ...]) -> MixResult:
+def _result(mix: ScaledMix, on: tuple[str, ...], more: Sequence[str] = ()) -> MixResult:
     return MixResult(
         mix=mix.key,
         name=mix.name,
@@ -245,5 +262,5 @@ def _result(mix: ScaledMix, on: tuple[str, ...]) -> MixResult:
         ),
         total_g=mix.total_g,
         salt_g=mix.salt_g,
-        notes=(*mix.notes, f"{_ALLERGENS} {mix.allergens_us}."),
+        notes=(*mix.notes, *more, f"{_ALLERGENS} {mix.allergens_us}."),
     )

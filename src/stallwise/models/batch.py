@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from stallwise.ground.amounts import Amount
 from stallwise.ground.errors import InputError
 from stallwise.models.reduction import BoilingDown, boiling_down, concentration
+from stallwise.models.shares import share_grams
 from stallwise.tables.ingredient import CHECK_LABEL, Ingredient, grams_of, volume_of_m3
 from stallwise.tables.kitchen import kitchen_value
 from stallwise.tables.mix import Line, Mix, Pantry
@@ -129,7 +130,7 @@ def batch_of(mix: Mix, pantry: Pantry, path: tuple[str, ...] = ()) -> Batch:
         raise InputError(
             f"a mix uses itself: {loop}", "mixes that end in ingredients", "Take one of them out"
         )
-    lines = tuple(_weigh(line, mix, pantry, (*path, mix.key)) for line in mix.lines)
+    lines = _weighed(mix, pantry, (*path, mix.key))
     leaves: dict[str, float] = {}
     for line in lines:
         for key, grams in _leaves(line):
@@ -215,10 +216,12 @@ def _reduced(mix: Mix, pot: _Pot) -> _Pot:
     return _Pot(pot.grams - gone_g, left_m3, water_g, pot.volume_m3, pot.grams)
 
 
-def _weigh(line: Line, mix: Mix, pantry: Pantry, path: tuple[str, ...]) -> BatchLine:
+def _weigh(
+    line: Line, mix: Mix, pantry: Pantry, path: tuple[str, ...], known_g: float | None
+) -> BatchLine:
     if line.mix:
         sub = batch_of(pantry.mix(line.mix), pantry, path)
-        grams = _grams(line, mix, sub.grams_of)
+        grams = sub.grams_of(line.amount) if known_g is None else known_g
         share = grams / sub.total_g
         return BatchLine(
             line,
@@ -231,7 +234,7 @@ def _weigh(line: Line, mix: Mix, pantry: Pantry, path: tuple[str, ...]) -> Batch
             sub=sub,
         )
     item = pantry.ingredient(line.ingredient)
-    grams = _grams(line, mix, lambda amount: grams_of(item, amount, region=mix.region))
+    grams = grams_of(item, line.amount, region=mix.region) if known_g is None else known_g
     water = 0.0 if item.is_salt else item.water_g_per_100g
     return BatchLine(
         line,
@@ -246,16 +249,21 @@ def _weigh(line: Line, mix: Mix, pantry: Pantry, path: tuple[str, ...]) -> Batch
     )
 
 
-def _grams(line: Line, mix: Mix, weigh: Callable[[Amount], float]) -> float:
-    amount = line.amount
-    if amount.kind != "share":
-        return weigh(amount)
-    if mix.per.kind != "meat":
-        raise InputError(
-            f"{amount.text!r} of {line.ingredient or line.mix} in {mix.name}: of what?",
-            'a share of the meat, with per = "1 kg meat"',
-        )
-    return amount.value * mix.per.count * 1e3
+def _weighed(mix: Mix, pantry: Pantry, path: tuple[str, ...]) -> tuple[BatchLine, ...]:
+    """Weigh every line; shares last, for they are of the others."""
+    plain = {
+        place: _weigh(line, mix, pantry, path, None)
+        for place, line in enumerate(mix.lines)
+        if line.amount.kind not in {"share", "fill"}
+    }
+    if len(plain) == len(mix.lines):
+        return tuple(plain.values())
+    meat_g = mix.per.count * 1e3 if mix.per.kind in {"meat", "edible"} else None
+    shares = share_grams(mix, sum(line.grams for line in plain.values()), meat_g)
+    return tuple(
+        plain[place] if place in plain else _weigh(line, mix, pantry, path, shares[place])
+        for place, line in enumerate(mix.lines)
+    )
 
 
 def _leaves(line: BatchLine) -> Iterator[tuple[str, float]]:

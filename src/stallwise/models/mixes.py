@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from stallwise.ground.errors import InputError
+from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.ground.spoons import spoon_measure
 from stallwise.models.batch import Batch, BatchLine, batch_of
 from stallwise.models.mix_notes import notes_of
 from stallwise.models.reduction import BoilingDown
-from stallwise.tables.ingredient import SODIUM_MG_PER_G_SALT, spoons_of
+from stallwise.tables.ingredient import SODIUM_MG_PER_G_SALT, grams_of, spoons_of
 from stallwise.tables.mix import Mix, Pantry
 from stallwise.tables.serves import Serves
 
@@ -143,12 +143,19 @@ def scale(
     """
     found = pantry.mix(mix) if isinstance(mix, str) else mix
     made = batch_of(found, pantry)
-    times = _times(found, made, target)
+    times = _times(found, made, target, pantry)
     return _scaled(made, times, target.text, pantry, region=region, system=system)
 
 
 def target_for(
-    mix: Mix, *, meat_kg: float, pieces: int, guests: int | None = None, text: str = ""
+    mix: Mix,
+    *,
+    meat_kg: float,
+    pieces: int,
+    guests: int | None = None,
+    edible_kg: float | None = None,
+    area_m2: float | None = None,
+    text: str = "",
 ) -> Serves:
     """Choose what a mix is scaled to: meat, pieces, guests or a batch, as it asks.
 
@@ -160,11 +167,23 @@ def target_for(
         It is per guest and nobody said how many come.
     """
     kind = (mix.use.per if mix.use else mix.per).kind
+    if kind == "area" and area_m2 is None:
+        raise InputError(f"{mix.name} goes by surface", "the piece's dimensions")
     if kind == "guest" and guests is None:
         raise InputError(f"{mix.name} is per guest", "how many guests", "Say guests in cook.toml")
-    counts = {"meat": meat_kg, "piece": float(pieces), "guest": float(guests or 0), "batch": 1.0}
+    raw_edible_kg = meat_kg if edible_kg is None else edible_kg
+    counts = {
+        "meat": meat_kg,
+        "edible": raw_edible_kg,
+        "area": area_m2 or 0.0,
+        "piece": float(pieces),
+        "guest": float(guests or 0),
+        "batch": 1.0,
+    }
     words = {
         "meat": f"{meat_kg:.3g} kg of meat",
+        "edible": f"{raw_edible_kg:.3g} kg of edible meat",
+        "area": f"{(area_m2 or 0.0) * 1e4:.0f} cm2 of surface",
         "piece": f"{pieces} piece" + "s" * (pieces != 1),
         "guest": f"{guests} guests",
         "batch": "1 batch",
@@ -186,8 +205,10 @@ def leaves(mixes: list[ScaledMix]) -> dict[str, float]:
     return total
 
 
-def _times(mix: Mix, made: Batch, target: Serves) -> float:
+def _times(mix: Mix, made: Batch, target: Serves, pantry: Pantry) -> float:
     """How many batches as written a target asks for."""
+    if target.kind == "of":
+        return _times_of(made, target, pantry)
     if target.kind == "batch":
         return target.count
     if target.kind == "batch mass":
@@ -208,11 +229,38 @@ def _times(mix: Mix, made: Batch, target: Serves) -> float:
     )
 
 
+def _times_of(made: Batch, target: Serves, pantry: Pantry) -> float:
+    """How many batches what is there of one line is enough for."""
+    wanted = target.ingredient
+    keys = {line.key: line for line in made.lines}
+    if wanted in keys and keys[wanted].sub is not None:
+        line = keys[wanted]
+    else:
+        folded = wanted.casefold().replace(" ", "_")
+        named = [one for key, one in keys.items() if folded in {key, *key.split("_")}]
+        item = named[0].key if len(named) == 1 else pantry.ingredient(wanted).key
+        if item not in keys:
+            raise NotFoundError(f"line of {made.mix.name}", wanted, keys)
+        line = keys[item]
+    if target.amount is None or line.grams <= 0.0:
+        raise InputError(f"{target.text!r}", "an amount of something that the mix takes")
+    there_g = (
+        line.sub.grams_of(target.amount)
+        if line.sub is not None
+        else grams_of(pantry.ingredient(line.key), target.amount)
+    )
+    return there_g / line.grams
+
+
 def _offer(mix: Mix) -> str:
     serves = mix.use.per if mix.use else mix.per
-    return {"meat": "'4 kg' of meat", "piece": "pieces", "guest": "guests"}.get(
-        serves.kind, "'1 batch'"
-    )
+    return {
+        "meat": "'4 kg' of meat",
+        "edible": "'4 kg of edible meat'",
+        "area": "'0.2 m2' of surface",
+        "piece": "pieces",
+        "guest": "guests",
+    }.get(serves.kind, "'1 batch'")
 
 
 def _scaled(

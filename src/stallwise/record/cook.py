@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -45,6 +45,8 @@ class CookRecord:
         Forecasts kept, in the order of the file.
     warnings : tuple of CookWarning
         What could not be read, in words.
+    freezer : mapping of str to float
+        Trimmings of earlier cooks that this one names, and how much is left of them [kg].
     """
 
     name: str
@@ -59,6 +61,7 @@ class CookRecord:
     learned: Mapping[str, Any] | None
     forecasts: tuple[dict[str, Any], ...]
     warnings: tuple[CookWarning, ...] = ()
+    freezer: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def zone(self) -> ZoneInfo:

@@ -13,6 +13,7 @@ from stallwise.ground.errors import CookWarning, InputError
 from stallwise.record import lines, log, migrate, names, overlap, toml
 from stallwise.record.cook import CookRecord, state_of
 from stallwise.record.edits import edit, rewrite
+from stallwise.record.freezer import frozen, names_freezer
 from stallwise.record.log import Appended, Log, LogLine
 from stallwise.record.readings import Channel, Readings, from_csv
 from stallwise.record.schema import SCHEMA, Cook, Photo
@@ -165,7 +166,14 @@ class CookFolder:
                 + _torn_warnings("log.jsonl", written.torn)
                 + _torn_warnings("forecasts", kept.torn)
             ),
+            self._freezer(cook),
         )
+
+    def _freezer(self, cook: Cook) -> Mapping[str, float]:
+        """Trimmings of earlier cooks; those are read only when this one names them."""
+        if not names_freezer(cook, self.name):
+            return {}
+        return frozen(((one.name, one.read()) for one in self.home.cooks()), self.name, cook)
 
     def state(self) -> str:
         """``planned``, ``running`` or ``finished``; told by the log."""

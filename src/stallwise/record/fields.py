@@ -34,6 +34,7 @@ __all__ = [
     "NumberPlace",
     "PitKind",
     "Real",
+    "Spoons",
     "Temperature",
     "Text",
     "Thickness",
@@ -164,6 +165,8 @@ Duration = _quantity("duration")
 Elevation = _quantity("elevation")
 Volume = _quantity("volume", zero=False)
 Fraction = _quantity("fraction")
+#: Which spoons and cups a kitchen has.
+Spoons = Literal["us", "metric", "australian", "imperial"]
 Clock = Annotated[str, BeforeValidator(_clock_as_text), AfterValidator(_collected(_clock))]
 Zone = Annotated[str, AfterValidator(_collected(_zone))]
 Letter = Annotated[

@@ -37,6 +37,7 @@ from stallwise.record.fields import (
     NumberPlace,
     PitKind,
     Real,
+    Spoons,
     Temperature,
     Text,
     Thickness,
@@ -69,6 +70,10 @@ __all__ = [
 
 #: Version of every file format written by this release.
 SCHEMA = 1
+
+
+#: Guests of one kind among all of them.
+Heads = Annotated[int, Field(ge=0, le=100_000)]
 
 
 class _Table(BaseModel):
@@ -166,17 +171,26 @@ class Piece(_Table):
     carve: Duration | None = None
     serve: Clock | None = None
     price: str | None = None
+    pack_date: Date | None = None
+    label_solution: Fraction | None = None
     note: Text | None = None
 
 
 class MixUse(_Table):
-    """A mix put on pieces in this cook: ``{mix = "plain-rub", on = ["A"]}``."""
+    """A mix put on pieces in this cook: ``{mix = "plain-rub", on = ["A"]}``.
+
+    `from` names trimmings that it is made of: a piece (``"A"``), or one of an earlier cook from the
+    freezer (``"2026-05-16-spring-ribs/A"``), all of them or as much as `take` says. `pan` is the inner width of the pan it is reduced in.
+    """
 
     mix: FileName
     on: list[Letter] = []
     amount: str | None = None
     sticks: Annotated[Real, Field(ge=0, le=1)] | None = None
     touched_raw: bool | None = None
+    from_: Annotated[str | None, Field(alias="from")] = None
+    take: Mass | None = None
+    pan: Length | None = None
     note: Text | None = None
 
 
@@ -255,6 +269,11 @@ class Cook(_Crossed):
     serve: Clock | None = None
     odds: Literal["coin flip", "usual", "guests coming", "cannot be late"] = "guests coming"
     guests: Annotated[int, Field(ge=0, le=100_000)] | None = None
+    children: Heads = 0
+    hungry: Heads = 0
+    light: Heads = 0
+    no_meat: Heads = 0
+    salt_target: Fraction | None = None
     tags: list[str] = []
     teaches: bool = True
     private: list[str] = []
@@ -317,6 +336,9 @@ class Book(_File):
     base_address: str | None = None
     measures: dict[str, str] = {}
     rules: Rules = Rules()
+    spoons: Spoons | None = None
+    salt_limit: Fraction | None = None
+    at_hand: dict[str, str] = {}
 
 
 class LogEntry(_File):

@@ -11,13 +11,14 @@ from stallwise.ground.errors import NotFoundError
 from stallwise.tables.ingredients import Ingredient, find_ingredient
 from stallwise.tables.serves import Serves
 
-__all__ = ["KINDS", "Line", "Mix", "Pantry", "Reduction", "Simmer", "Use"]
+__all__ = ["KINDS", "MADE_AHEAD", "Line", "Mix", "Pantry", "Reduction", "Simmer", "Use"]
 
 #: Kinds of mix, and what each is.
 KINDS: Mapping[str, str] = MappingProxyType(
     {
         "binder": "thin coat that the rub clings to",
         "rub": "dry seasoning",
+        "dry brine": "salt that goes on hours before",
         "brine": "salted water that the meat lies in",
         "injection": "liquid put into the meat",
         "stock": "bones and water, simmered and strained",
@@ -26,8 +27,12 @@ KINDS: Mapping[str, str] = MappingProxyType(
         "butter": "fat laid into the wrap",
         "glaze": "brushed on to set",
         "sauce": "served with the meat",
+        "fat": "rendered from trimmings",
+        "grind": "trimmings ground for sausage",
     }
 )
+#: Kinds that are made ahead and used by other mixes, or eaten by themselves.
+MADE_AHEAD = ("stock", "fat", "grind")
 
 
 @dataclass(frozen=True)
@@ -78,12 +83,18 @@ class Reduction:
         Heat that reaches the liquid [W], or the ring's rating where `ring` is given.
     ring : str
         ``gas``, ``electric``, ``induction``, or empty.
+    pan_m : float or None
+        Inner width of the pan [m].
+    at_c : float or None
+        Kept below the boil at this temperature [°C].
     """
 
     to: Amount | None = None
     by: float | None = None
     power_w: float | None = None
     ring: str = ""
+    pan_m: float | None = None
+    at_c: float | None = None
 
 
 @dataclass(frozen=True)
@@ -118,6 +129,10 @@ class Mix:
         What is done with it, in this order.
     note, source : str
         The cook's words, and where the mix comes from.
+    ratio : str
+        Parts as written, such as ``1:2 by volume``; empty where amounts are given.
+    soak_s : float or None
+        How long meat lies in a brine or under a dry one [s].
     """
 
     key: str
@@ -133,6 +148,8 @@ class Mix:
     reduce: Reduction | None = None
     note: str = ""
     source: str = ""
+    ratio: str = ""
+    soak_s: float | None = None
 
 
 @dataclass(frozen=True)

@@ -24,8 +24,10 @@ A mix file is TOML::
     to = "1/4 cup"
     power = "1 kW"
 
-``per`` says what the amounts are for: ``"batch"``, ``"1 kg meat"``, ``"piece"``, ``"guest"``, or
-several (``"4 pieces"``). A batch may say how much of it is used: ``use = "15 g per 1 kg meat"``.
+``per`` says what the amounts are for: ``"batch"``, ``"1 kg meat"``, ``"1 kg edible meat"``, ``"1 m2"``
+of surface, ``"piece"``, ``"guest"``, or several (``"4 pieces"``). A batch may say how much of it is used:
+``use = "15 g per 1 kg meat"``. ``ratio = "1:2 by volume"`` stands for the amounts of the lines. An amount
+may be a share (``"1.25 % of meat and water"``) or what is missing to one (``"to 10 %"`` of the meat).
 """
 
 from __future__ import annotations
@@ -41,11 +43,18 @@ from types import MappingProxyType
 from stallwise.ground import assets
 from stallwise.ground.amounts import Amount, parse_amount
 from stallwise.ground.errors import InputError, NotFoundError, OutOfRangeError
-from stallwise.ground.scales import REGIONS
-from stallwise.ground.units import parse_duration_s, parse_fraction, parse_power_w
+from stallwise.ground.scales import REGION_WORDS, REGIONS
+from stallwise.ground.units import (
+    parse_duration_s,
+    parse_fraction,
+    parse_length_m,
+    parse_power_w,
+    parse_temperature_c,
+)
 from stallwise.tables.ingredients import ingredients
 from stallwise.tables.mix import KINDS, Line, Mix, Pantry, Reduction, Simmer, Use
 from stallwise.tables.own_ingredient import refuse_slips
+from stallwise.tables.ratio import with_parts
 from stallwise.tables.serves import Serves, parse_serves
 
 __all__ = [
@@ -68,7 +77,7 @@ RINGS = ("gas", "electric", "induction")
 
 _MIX_KEYS = (
     *("schema", "name", "kind", "per", "use", "lines", "region", "sticks", "order", "simmer"),
-    *("reduce", "note", "source"),
+    *("reduce", "note", "source", "ratio", "soak"),
 )
 _LINE_KEYS = ("ingredient", "mix", "amount", "when", "strained", "note")
 _USE = re.compile(r"(?P<amount>.+?)\s+(?:per|a|for|each)\s+(?P<per>.+)")
@@ -78,6 +87,8 @@ def pantry(
     mixes: Mapping[str, Mapping[str, object]] | None = None,
     own_ingredients: Mapping[str, Mapping[str, object]] | None = None,
     measures: Mapping[str, str] | None = None,
+    *,
+    region: str = "us",
 ) -> Pantry:
     """Shipped mixes and ingredients with the cook's own laid over them.
 
@@ -87,17 +98,23 @@ def pantry(
         As read from the cookbook's ``mixes`` and ``ingredients`` folders.
     measures : mapping of str to str, optional
         The cook's own measures, such as ``{"ladle": "118 g"}``.
+    region : str, default "us"
+        Spoons and cups of the cook's own mixes that say none.
     """
-    return Pantry(ingredients(own_ingredients), mixbook(mixes, measures))
+    return Pantry(ingredients(own_ingredients), mixbook(mixes, measures, region=region))
 
 
 def mixbook(
     overlay: Mapping[str, Mapping[str, object]] | None = None,
     measures: Mapping[str, str] | None = None,
+    *,
+    region: str = "us",
 ) -> Mapping[str, Mix]:
     """Every mix by key, the cook's own laid over the shipped ones."""
     own = {
-        key: mix_from_mapping(mapping, f"mixes/{key}.toml", key=key, measures=measures)
+        key: mix_from_mapping(
+            {"region": region, **mapping}, f"mixes/{key}.toml", key=key, measures=measures
+        )
         for key, mapping in (overlay or {}).items()
     }
     return MappingProxyType({**_shipped(), **own})
@@ -140,7 +157,10 @@ def mix_from_mapping(
     if not name:
         raise InputError("a mix without a name", 'name = "Salt and pepper rub"', where=where)
     kind = _one_of(mapping, "kind", KINDS, where)
-    region = _one_of(mapping, "region", REGIONS, where, "us")
+    said_region = str(mapping.get("region", "us")).casefold()
+    region = _one_of(
+        {"region": REGION_WORDS.get(said_region, said_region)}, "region", REGIONS, where
+    )
     with _at(where, "per"):
         per = parse_serves(_text(mapping, "per", where) or "batch")
     reader = _Reader(where, region, measures or {})
@@ -148,7 +168,7 @@ def mix_from_mapping(
         key=key or name,
         name=name,
         kind=kind,
-        lines=tuple(_lines(mapping.get("lines"), reader)),
+        lines=tuple(_lines(with_parts(mapping, where), reader)),
         per=per,
         use=_use(mapping, per, reader),
         region=region,
@@ -158,6 +178,8 @@ def mix_from_mapping(
         reduce=_reduce(mapping.get("reduce"), reader),
         note=_text(mapping, "note", where),
         source=_text(mapping, "source", where),
+        ratio=_text(mapping, "ratio", where),
+        soak_s=_soak(mapping, where),
     )
 
 
@@ -266,7 +288,18 @@ def _reduce(value: object, reader: _Reader) -> Reduction | None:
     ring = _one_of(value, "ring", RINGS, f"{reader.where} reduce", "")
     with _at(reader.where, "reduce.power"):
         power_w = parse_power_w(value["power"]) if "power" in value else None
-    return Reduction(to, None if by is None else float(by), power_w, ring)
+    with _at(reader.where, "reduce.pan"):
+        pan_m = parse_length_m(value["pan"]) if "pan" in value else None
+    with _at(reader.where, "reduce.at"):
+        at_c = parse_temperature_c(value["at"]) if "at" in value else None
+    return Reduction(to, None if by is None else float(by), power_w, ring, pan_m, at_c)
+
+
+def _soak(mapping: Mapping[str, object], where: str) -> float | None:
+    if "soak" not in mapping:
+        return None
+    with _at(where, "soak"):
+        return parse_duration_s(mapping["soak"])  # type: ignore[arg-type]
 
 
 def _share(mapping: Mapping[str, object], where: str) -> float | None:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from stallwise.ground.amounts import split_amount
+from stallwise.ground.amounts import Amount, split_amount
 from stallwise.ground.errors import InputError
 from stallwise.ground.numerals import plain
 from stallwise.ground.units import parse_mass_kg
@@ -19,6 +20,10 @@ _WORDS = {
 }
 _KIND = {word: kind for kind, words in _WORDS.items() for word in words.split()}
 _COUNTED = re.compile(r"(?P<count>.*?)\s*(?P<word>[a-z]+)")
+_AREAS = {"m2": 1.0, "m²": 1.0, "cm2": 1e-4, "cm²": 1e-4, "sqft": 0.09290304, "sqin": 6.4516e-4}
+_AREA = re.compile(
+    r"(?P<count>[\d.,/ ]*?)\s*(?P<unit>m2|m²|cm2|cm²|sq ?ft|sq ?in)(?:\s+of\s+surface)?"
+)
 _MEAT = re.compile(r"(?P<mass>.+?)\s*(?:of\s+)?(?:raw\s+|edible\s+)?meat")
 
 
@@ -28,17 +33,24 @@ class Serves:
 
     Attributes
     ----------
-    kind : {"meat", "piece", "guest", "batch", "batch mass", "batch volume"}
-        Meat counts in kg, a batch's mass in kg and its volume in m3, the others in numbers.
+    kind : {"meat", "edible", "area", "piece", "guest", "batch", "batch mass", "batch volume", "of"}
+        Meat and edible meat count in kg, surface in m2, a batch's mass in kg and its volume in m3,
+        the others in numbers; ``of`` is what is there of one ingredient.
     count : float
         How much or how many.
     text : str
         As written.
+    ingredient : str
+        For ``of``: the ingredient or mix that is there.
+    amount : Amount or None
+        For ``of``: how much of it.
     """
 
     kind: str
     count: float
     text: str
+    ingredient: str = ""
+    amount: Amount | None = None
 
 
 def parse_serves(text: str) -> Serves:
@@ -50,17 +62,29 @@ def parse_serves(text: str) -> Serves:
         Anything else, or none of it.
     """
     said = text.strip()
+    area = _AREA.fullmatch(plain(said).casefold())
+    if area:
+        return _area(area, said)
     meat = _MEAT.fullmatch(plain(said).casefold())
     if meat:
         mass = meat["mass"] if re.match(r"[\d.,a]", meat["mass"]) else f"1 {meat['mass']}"
-        return _positive(Serves("meat", parse_mass_kg(mass), said))
+        return _positive(Serves(_meat_kind(said), parse_mass_kg(mass), said))
     counted = _counted(said)
     if counted:
         return counted
-    raise InputError(f"{said!r}", "'1 kg meat', 'piece', 'guest', 'batch', or several: '4 pieces'")
+    raise InputError(
+        f"{said!r}",
+        "'1 kg meat', '1 kg edible meat', '1 m2', 'piece', 'guest', 'batch', or several: '4 pieces'",
+    )
 
 
-def parse_target(text: str, *, batch: bool = False) -> Serves:
+def parse_target(
+    text: str,
+    *,
+    batch: bool = False,
+    region: str = "us",
+    measures: Mapping[str, str] | None = None,
+) -> Serves:
     """Read what to scale to: ``"4 kg"`` is meat; ``"5 pieces"``, ``"28 guests"``, ``"2 batches"``.
 
     Parameters
@@ -69,6 +93,10 @@ def parse_target(text: str, *, batch: bool = False) -> Serves:
         As the cook wrote it.
     batch : bool, default False
         A weight or volume is that of the mix itself (``"250 g"``, ``"3 cups"``).
+    region : str, optional
+        Which spoon and cup.
+    measures : mapping of str to str, optional
+        The cook's own measures.
 
     Raises
     ------
@@ -84,6 +112,9 @@ def parse_target(text: str, *, batch: bool = False) -> Serves:
     counted = _counted(said)
     if counted:
         return counted
+    area = _AREA.fullmatch(plain(said).casefold())
+    if area:
+        return _area(area, said)
     meat = _MEAT.fullmatch(plain(said).casefold())
     if re.fullmatch(r"[\d\s.,/½¼¾]+", said):
         raise InputError(
@@ -91,9 +122,16 @@ def parse_target(text: str, *, batch: bool = False) -> Serves:
             "",
             f"'{said} kg', '{said} pieces', '{said} guests' or '{said} batches'?",
         )
-    amount, rest = split_amount(meat["mass"] if meat else said)
+    amount, rest = split_amount(meat["mass"] if meat else said, region=region, measures=measures)
+    if rest and amount.kind in {"mass", "volume"} and not meat:
+        what = rest.removeprefix("of ").strip()
+        return _positive(Serves("of", amount.si, said, what, amount))
     if rest or amount.kind not in {"mass", "volume"}:
-        raise InputError(f"{said!r}", "'4 kg' of meat, '5 pieces', '28 guests', '2 batches'")
+        raise InputError(
+            f"{said!r}",
+            "'4 kg' of meat, '5 pieces', '28 guests', '2 batches', or what is there of something: "
+            "'250 g of honey'",
+        )
     if amount.kind == "volume" and not batch:
         raise InputError(
             f"{said!r} is a volume, and meat is weighed",
@@ -102,7 +140,16 @@ def parse_target(text: str, *, batch: bool = False) -> Serves:
         )
     if batch and not meat:
         return _positive(Serves(f"batch {amount.kind}", amount.si, said))
-    return _positive(Serves("meat", amount.si, said))
+    return _positive(Serves(_meat_kind(said), amount.si, said))
+
+
+def _meat_kind(said: str) -> str:
+    return "edible" if "edible" in said.casefold() else "meat"
+
+
+def _area(match: re.Match[str], said: str) -> Serves:
+    count = split_amount(f"{match['count'] or 1} batch")[0].value
+    return _positive(Serves("area", count * _AREAS[match["unit"].replace(" ", "")], said))
 
 
 def _counted(said: str) -> Serves | None:

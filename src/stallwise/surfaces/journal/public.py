@@ -31,6 +31,7 @@ _PARTS: dict[str, dict[str, Any]] = {
     "mixes": {"ledger": ()},
     "salt": {"salt": ()},
     "ledger": {"ledger": ()},
+    "guests": {"crowd": None},
     "sheet": {"steps": ()},
     "log": {"events": ()},
     "readings": {"readings": {}, "inferred": ()},
@@ -131,6 +132,7 @@ def public_result(result: Result, private: Iterable[str]) -> Result:
         "warnings": tuple(w for w in result.warnings if not _PATH.search(w.text)),
         "limits": (),
         "remedies": (),
+        "costs": (),  # what somebody paid is nobody's business
     }
     if "log" in private:  # what agrees with the log would tell of it
         changes["inferred"] = tuple(one for one in result.inferred if not one.agrees_with)
@@ -186,11 +188,17 @@ def _without_mix(result: Result, key: str) -> Result:
         mixes=tuple(mix for mix in result.mixes if mix.mix != key),
         salt=tuple(
             dataclasses.replace(
-                salt, parts_g=_summed((plain(k), v) for k, v in salt.parts_g.items())
+                salt,
+                parts_g=_summed((plain(k), v) for k, v in salt.parts_g.items()),
+                landing=None if salt.landing and salt.landing.mix in names else salt.landing,
             )
             for salt in result.salt
         ),
-        ledger=tuple(line for line in result.ledger if plain(line.what) == line.what),
+        ledger=tuple(
+            line
+            for line in result.ledger
+            if plain(line.what) == line.what and all(plain(name) == name for name in line.used)
+        ),
         steps=tuple(
             dataclasses.replace(
                 step,

@@ -1,0 +1,215 @@
+"""From guests to a purchase: what to buy of each meat, the room it takes, what is left, what it costs."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from stallwise.ground import units
+from stallwise.ground.errors import CookWarning, InputError
+from stallwise.ground.money import Price
+from stallwise.joins.yields import CutYield, OwnYield, cut_yield
+from stallwise.models.buying import cost_per_serving
+from stallwise.models.crowd import Guests, Purchase, cooked_need, pit_loads, purchase
+from stallwise.tables.catalogue import dimensions
+from stallwise.tables.cut import Cut
+from stallwise.tables.kitchen import kitchen_value
+from stallwise.tables.portions import portion, servings_per_lb
+
+__all__ = ["CrowdPlan", "Meat", "MeatPlan", "crowd"]
+
+#: Cuts that cooks count by the bone.
+_RIBS = "ribs"
+
+
+@dataclass(frozen=True)
+class Meat:
+    """One meat to plan for: the cut, what one piece weighs as bought [kg], and its price, if said."""
+
+    cut: Cut
+    piece_kg: float | None = None
+    price: Price | None = None
+
+
+@dataclass(frozen=True)
+class MeatPlan:
+    """What to buy of one meat.
+
+    Attributes
+    ----------
+    cut, name : str
+    purchase : Purchase
+    eaten : CutYield
+        Yield that was taken, and where from.
+    grate_m2 : float
+        Room that all pieces take side by side [m2].
+    loads : int or None
+        Times a pit is filled, where its room is known.
+    paid, per_serving, per_cooked_kg : float or None
+        Price of it all, of a plate that eats meat, and of a cooked kilogram at the middle yield.
+    money : str
+        Sign or word of the money.
+    printed_servings : float or None
+        Small servings of 3 oz that a printed table gives for what is bought.
+    """
+
+    cut: str
+    name: str
+    purchase: Purchase
+    eaten: CutYield
+    grate_m2: float
+    loads: int | None
+    paid: float | None
+    per_serving: float | None
+    per_cooked_kg: float | None
+    money: str
+    printed_servings: float | None
+
+
+@dataclass(frozen=True)
+class CrowdPlan:
+    """A purchase for guests; sums are None where a price or the room is not known."""
+
+    guests: Guests
+    units: str
+    meats: tuple[MeatPlan, ...]
+    grate_m2: float
+    loads: int | None
+    paid: float | None
+    per_guest: float | None
+    money: str
+    warnings: tuple[CookWarning, ...]
+
+
+def crowd(
+    guests: Guests,
+    meats: Sequence[Meat],
+    *,
+    own: Mapping[str, OwnYield] | None = None,
+    grate_m2: float | None = None,
+    per_load: int | None = None,
+    margin: float | None = None,
+    system: str = "us",
+) -> CrowdPlan:
+    """Plan a purchase.
+
+    Parameters
+    ----------
+    guests : Guests
+    meats : sequence of Meat
+        One to three, each with its part of the plate.
+    own : mapping of str to OwnYield, optional
+        What past cooks weighed, by cut.
+    grate_m2 : float, optional
+        Room in the pit [m2].
+    per_load : int, optional
+        Pieces that the pit takes at once, where that is known better than its room.
+    margin : float, optional
+        Over the usual plates; the table's usual by default.
+    system : {"us", "metric"}
+        Units to show.
+
+    Raises
+    ------
+    InputError
+        No meat, one meat twice, or a piece that the pit cannot hold.
+    """
+    if not meats:
+        raise InputError(
+            "no meat to plan for", "--cut, once for each meat; `stallwise cuts` lists them"
+        )
+    keys = [meat.cut.key for meat in meats]
+    if len(set(keys)) < len(keys):
+        raise InputError("one meat is named twice", "each meat once")
+    need = cooked_need(guests, len(meats))
+    plans, warnings = [], []
+    for meat in meats:
+        eaten = cut_yield(meat.cut, (own or {}).get(meat.cut.key))
+        piece_kg = meat.piece_kg or meat.cut.usual_mass_kg / eaten.kept
+        bought = purchase(need, eaten.eaten, piece_kg=piece_kg, margin=margin, low=eaten.lowest)
+        plans.append(_plan(meat, bought, eaten, grate_m2, per_load))
+        warnings += _warn(meat, bought, system)
+    grate = sum(plan.grate_m2 for plan in plans)
+    prices = [plan.paid for plan in plans]
+    paid = None if None in prices else sum(price or 0.0 for price in prices)
+    loads = _loads(plans, grate_m2, per_load)
+    money = next((plan.money for plan in plans if plan.money), "")
+    return CrowdPlan(
+        guests,
+        system,
+        tuple(plans),
+        grate,
+        loads,
+        paid,
+        None if paid is None else cost_per_serving(paid, guests.heads),
+        money,
+        tuple(warnings),
+    )
+
+
+def _plan(
+    meat: Meat, bought: Purchase, eaten: CutYield, grate_m2: float | None, per_load: int | None
+) -> MeatPlan:
+    each_m2 = _grate_m2(meat.cut, bought.piece_kg * eaten.kept)
+    loads = -(-bought.pieces // per_load) if per_load else None
+    if grate_m2 and loads is None:
+        loads = pit_loads(bought.pieces, each_m2, grate_m2)
+    paid = meat.price.paid(bought.bought_kg, bought.pieces) if meat.price else None
+    plates = bought.need.plates
+    table = servings_per_lb(meat.cut.key)
+    return MeatPlan(
+        meat.cut.key,
+        meat.cut.name,
+        bought,
+        eaten,
+        each_m2 * bought.pieces,
+        loads,
+        paid,
+        None if paid is None or not plates else cost_per_serving(paid, plates),
+        None if paid is None or not bought.cooked_kg[1] else paid / bought.cooked_kg[1],
+        meat.price.money if meat.price else "",
+        table.value * bought.bought_kg / units.parse("mass", "1 lb") if table else None,
+    )
+
+
+def _grate_m2(cut: Cut, on_kg: float) -> float:
+    """Room of one piece on the grate with the air around it [m2]."""
+    span = cut.mass
+    sizes = dimensions(cut, min(max(on_kg, span.smallest), span.largest))
+    gap_m = kitchen_value("pit_gap").value * 1e-3
+    _, half_width, half_length = sizes.half_m
+    return (2.0 * half_width + gap_m) * (2.0 * half_length + gap_m)
+
+
+def _loads(plans: Sequence[MeatPlan], grate_m2: float | None, per_load: int | None) -> int | None:
+    if per_load:
+        return -(-sum(plan.purchase.pieces for plan in plans) // per_load)
+    if not grate_m2:
+        return None
+    if len(plans) == 1:
+        return plans[0].loads
+    # Pieces of several meats may share a load.
+    return max(math.ceil(sum(plan.grate_m2 for plan in plans) / grate_m2 - 1e-9), 1)
+
+
+def _warn(meat: Meat, bought: Purchase, system: str) -> list[CookWarning]:
+    said = []
+    if bought.left_kg[0] < -1e-9:
+        short = units.format_mass(-bought.left_kg[0], system)
+        said.append(
+            CookWarning(
+                f"short-{meat.cut.key}",
+                f"{meat.cut.name}: if it leaves the least, {short} are short of the usual plates.",
+            )
+        )
+    if _RIBS in meat.cut.key:
+        bones = portion("bones_usual")
+        said.append(
+            CookWarning(
+                f"bones-{meat.cut.key}",
+                f"{meat.cut.name}: counted by weight. By the bone, {bones.low:g} to {bones.high:g} a "
+                "guest are usual, half as many beside another meat (common practice).",
+            )
+        )
+    return said

@@ -1,0 +1,192 @@
+"""Salt on each piece of a cook, counted once: every mix's share, brines, enhanced meat; and advice."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+
+from stallwise.ground import units
+from stallwise.ground.errors import CookWarning, InputError
+from stallwise.joins.portions import Portion
+from stallwise.joins.result import LandingResult, SaltResult
+from stallwise.models.brines import brine_uptake_g, brine_uptake_water_g
+from stallwise.models.landing import landing
+from stallwise.models.mixes import ScaledMix
+from stallwise.models.salt import SaltUse, enhanced_salt_g, salt, sticks_of
+from stallwise.record.schema import Book, Cook
+from stallwise.tables.ingredient import SODIUM_MG_PER_G_SALT
+from stallwise.tables.kitchen import kitchen_value
+from stallwise.tables.mix import Pantry
+from stallwise.tables.portions import portion as plate
+
+__all__ = ["Used", "brine_sides", "salt_of", "salt_warnings"]
+
+_LABEL = re.compile(r"(?:sodium\s+)?(?P<mg>[\d.,]+)\s*mg\s+per\s+(?P<mass>.+)", re.IGNORECASE)
+_ENHANCED = "added before it was sold"
+
+
+@dataclass(frozen=True)
+class Used:
+    """A scaled mix, the letters of the pieces it goes on, and the share that stays, if said."""
+
+    mix: ScaledMix
+    on: tuple[str, ...]
+    sticks: float | None = None
+
+
+def salt_of(
+    portion: Portion,
+    used: Sequence[Used],
+    portions: Mapping[str, Portion],
+    cook: Cook,
+    shelf: Pantry,
+) -> SaltResult | None:
+    """Sum salt on one piece: its share by mass of every mix that goes on it; None for none.
+
+    A brine counts by mass, the upper of its two readings.
+    """
+    letter = portion.piece.letter
+    uses, shares, of_mix = [], {}, {}
+    for one in used:
+        if letter not in one.on:
+            continue
+        whole_kg = sum(portions[other].mass_kg for other in one.on)
+        name = one.mix.name if one.mix.name not in shares else f"{one.mix.name}, again"
+        shares[name] = portion.mass_kg / whole_kg
+        of_mix[name] = one
+        uses.append(SaltUse(one.mix, _stays(one, whole_kg), name))
+    others = {}
+    if portion.piece.label_sodium:
+        others[_ENHANCED] = enhanced_salt_g(portion.mass_kg, _per_100g(portion.piece.label_sodium))
+    if not uses and not others:
+        return None
+    # Whole mixes are summed by the model; each piece carries its share of them.
+    whole = salt(uses, portion.edible_kg)
+    parts = {name: grams * shares[name] for name, grams in whole.parts_g.items()} | others
+    total = sum(parts.values())
+    serving_kg = _serving_kg(cook, portions.values())
+    per_kg = total / portion.edible_kg
+    return SaltResult(
+        letter,
+        total,
+        portion.edible_kg,
+        per_kg,
+        parts,
+        sodium_mg=total * SODIUM_MG_PER_G_SALT,
+        serving_kg=serving_kg,
+        sodium_mg_per_serving=per_kg * serving_kg * SODIUM_MG_PER_G_SALT,
+        landing=_landing(cook, portion, parts, shares, of_mix, shelf),
+    )
+
+
+def _stays(one: Used, meat_kg: float) -> float | None:
+    """Share of a mix that ends in the meat; of a brine by mass, unless said otherwise."""
+    if one.mix.kind != "brine" or one.sticks is not None or one.mix.sticks is not None:
+        return one.sticks
+    return brine_uptake_g(1.0, meat_kg, _water_kg(one.mix))
+
+
+def _water_kg(brine: ScaledMix) -> float:
+    """All of a brine but its salt [kg], as the home form of an equilibrium brine counts it."""
+    return (brine.total_g - brine.salt_g) * 1e-3
+
+
+def _serving_kg(cook: Cook, portions: Collection[Portion]) -> float:
+    """Share the meat among the guests, no more than a large plate each; a usual plate without."""
+    usual = plate("cooked_usual")
+    eaten = sum(one.edible_kg for one in portions)
+    guests = (cook.guests or 0) - cook.no_meat
+    return (
+        min(eaten / guests, plate("cooked_hungry").high * 1e-3)
+        if guests > 0
+        else usual.value * 1e-3
+    )
+
+
+def _landing(
+    cook: Cook,
+    portion: Portion,
+    parts: Mapping[str, float],
+    shares: Mapping[str, float],
+    used: Mapping[str, Used],
+    shelf: Pantry,
+) -> LandingResult | None:
+    """Salt of the first rub that has any, so that this piece lands on the cook's wish."""
+    if not cook.salt_target:
+        return None
+    target = units.parse("fraction", cook.salt_target, key="salt_target")
+    for name, one in used.items():
+        if one.mix.kind not in {"rub", "dry brine"}:
+            continue
+        crystal_g = sum(
+            line.salt_g
+            for line in one.mix.lines
+            if not line.is_mix and shelf.ingredient(line.ingredient).is_salt
+        )
+        if crystal_g <= 0.0:
+            continue
+        stays = sticks_of(one.mix, one.sticks)
+        if stays <= 0.0:
+            continue
+        now_g = crystal_g * shares[name]
+        others_g = sum(parts.values()) - now_g * stays
+        found = landing(now_g, others_g, portion.edible_kg, target, stays)
+        return LandingResult(
+            mix=name,
+            target=found.target,
+            lands=found.lands,
+            from_g=found.from_g,
+            to_g=found.to_g,
+            batch_from_g=crystal_g,
+            batch_to_g=crystal_g * found.to_g / now_g,
+            possible=found.possible,
+        )
+    return None
+
+
+def salt_warnings(found: SaltResult, book: Book) -> list[CookWarning]:
+    """Say when more salt may reach the plate than the cook's own limit, or than most like."""
+    said = []
+    usual = kitchen_value("salt_pleasant")
+    share = found.per_kg_edible_g * 1e-3
+    if book.salt_limit:
+        limit = units.parse("fraction", book.salt_limit, key="salt_limit")
+        if share > limit:
+            said.append(
+                CookWarning(
+                    "salt-limit",
+                    f"If all of it stays on, {share:.1%} of what is eaten is salt; your own limit is "
+                    f"{limit:.1%}.".replace("%", " %"),
+                    found.piece,
+                )
+            )
+    elif found.per_kg_edible_g > usual.high:
+        text = (
+            f"If all of it stays on, {found.per_kg_edible_g / 10:.1f} % of what is eaten is salt; "
+            f"most like {usual.low / 10:g} to {usual.high / 10:g} % (common practice)."
+        )
+        said.append(CookWarning("salt-high", text, found.piece))
+    return said
+
+
+def _per_100g(text: str) -> float:
+    match = _LABEL.fullmatch(text.strip())
+    if not match:
+        raise InputError(
+            f"label_sodium = {text!r}", 'sodium and an amount, for example "320 mg per 112 g"'
+        )
+    mass_kg = units.parse("mass", match["mass"], key="label_sodium")
+    return float(match["mg"].replace(",", ".")) / (mass_kg * 10.0)
+
+
+def brine_sides(mix: ScaledMix, portions: Sequence[Portion]) -> tuple[float, float] | None:
+    """Salt in the meat at rest, as a share of it, if salt goes by mass and if it goes by water."""
+    if mix.kind != "brine" or not portions:
+        return None
+    meat_kg = sum(portion.mass_kg for portion in portions)
+    water = sum(portion.mass_kg * portion.water_share for portion in portions) / meat_kg
+    liquid_kg = _water_kg(mix)
+    by_mass = brine_uptake_g(mix.salt_g, meat_kg, liquid_kg)
+    by_water = brine_uptake_water_g(mix.salt_g, meat_kg, liquid_kg, water)
+    return by_mass / (meat_kg * 1e3), by_water / (meat_kg * 1e3)

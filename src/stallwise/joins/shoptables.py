@@ -1,0 +1,151 @@
+"""Shopping lists and crowd plans as tables of text, one set for terminal, notebook and page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from stallwise.ground import units
+from stallwise.ground.money import format_money
+from stallwise.joins.crowd import CrowdPlan, MeatPlan
+from stallwise.joins.result import Result
+from stallwise.joins.shopping import ShopItem, ShopList
+from stallwise.joins.tables import Table, grams
+
+__all__ = ["cost_table", "crowd_lines", "crowd_table", "shop_tables"]
+
+
+def shop_tables(found: ShopList) -> tuple[Table, ...]:
+    """Lay a list out by section; what is there already comes last, for the cook to check."""
+    tables = []
+    for section in dict.fromkeys(item.section for item in found.items):
+        here = [item for item in found.items if item.section == section and item.buy_g > 0.0]
+        rows = [_row(item, found.units) for item in here]
+        if rows:
+            tables.append(
+                Table(
+                    section.capitalize(), ("", "buy", "or", "for", "note"), tuple(rows), "shopping"
+                )
+            )
+    there = [
+        (item.name, f"{_mass(item.at_hand_g, found.units)} of {_mass(item.needed_g, found.units)}")
+        for item in found.items
+        if item.at_hand_g > 0.0
+    ]
+    there += [(name, _mass(value, found.units)) for name, value in found.ready.items()]
+    if there:
+        tables.append(Table("At hand", ("", "taken"), tuple(there), "shopping"))
+    return tuple(tables)
+
+
+def _row(item: ShopItem, system: str) -> tuple[str, ...]:
+    if item.pieces:
+        each = _mass(item.buy_g / item.pieces, system)
+        amount = f"{item.pieces} × {each}" if item.pieces > 1 else each
+        total = f"{_mass(item.buy_g, system)} in all" if item.pieces > 1 else ""
+        return item.name, amount, total, "; ".join(item.users), item.note
+    poured = units.format_volume(item.volume_m3, system) if item.volume_m3 else item.spoons
+    heavy = item.buy_g >= 1000.0
+    amount = f"{item.buy_g / 1e3:.2f} kg" if heavy else f"{grams(item.buy_g)} g"
+    return item.name, amount, poured, "; ".join(item.users), item.note
+
+
+def _mass(value_g: float, system: str) -> str:
+    return units.format_mass(value_g * 1e-3, system)
+
+
+def crowd_table(plan: CrowdPlan) -> Table:
+    """Lay out what to buy of each meat, and what it leaves at the least, usually and at the most."""
+    rows = []
+    for meat in plan.meats:
+        bought = meat.purchase
+        ends = [units.format_mass(mass, plan.units) for mass in bought.cooked_kg]
+        rows.append(
+            (
+                meat.name,
+                f"{bought.pieces} × {units.format_mass(bought.piece_kg, plan.units)}",
+                units.format_mass(bought.bought_kg, plan.units),
+                _span(ends),
+                f"{bought.feeds[0]} to {bought.feeds[2]}"
+                if bought.feeds[0] != bought.feeds[2]
+                else str(bought.feeds[0]),
+                _left(bought.left_kg, plan.units),
+                "" if meat.paid is None else format_money(meat.paid, meat.money),
+            )
+        )
+    return Table(
+        f"For {plan.guests.heads} guests",
+        ("meat", "buy", "in all", "to eat", "plates", "left over", "paid"),
+        tuple(rows),
+        "crowd",
+    )
+
+
+def _span(ends: Sequence[str]) -> str:
+    return f"{ends[0]} to {ends[-1]}" if ends[0] != ends[-1] else ends[0]
+
+
+def _left(left_kg: Sequence[float], system: str) -> str:
+    def said(mass: float) -> str:
+        return (
+            units.format_mass(mass, system)
+            if mass >= 0
+            else f"{units.format_mass(-mass, system)} short"
+        )
+
+    return _span([said(left_kg[0]), said(left_kg[-1])])
+
+
+def crowd_lines(plan: CrowdPlan) -> tuple[str, ...]:
+    """Say where the yield is from, what the pit must hold and what a plate costs."""
+    system = plan.units
+    lines = [_yield_line(meat, system) for meat in plan.meats]
+    room = f"On the grate side by side: {plan.grate_m2 * 1e4:.0f} cm2"
+    if system == "us":
+        room = f"On the grate side by side: {plan.grate_m2 / 6.4516e-4:.0f} square inches"
+    if plan.loads:
+        room += f", {plan.loads} load" + "s" * (plan.loads != 1)
+    lines.append(f"{room}.")
+    for meat in plan.meats:
+        if meat.paid is None or meat.per_serving is None or meat.per_cooked_kg is None:
+            continue
+        weight, per = ("lb", 0.45359237) if system == "us" else ("kg", 1.0)
+        lines.append(
+            f"{meat.name}: {format_money(meat.per_serving, meat.money)} a plate, "
+            f"{format_money(meat.per_cooked_kg * per, meat.money)} a cooked {weight}."
+        )
+    if plan.per_guest is not None and len(plan.meats) > 1:
+        lines.append(f"All the meat: {format_money(plan.per_guest, plan.money)} a guest.")
+    return tuple(lines)
+
+
+def _yield_line(meat: MeatPlan, system: str) -> str:
+    bought = meat.purchase
+    share = f"{meat.eaten.eaten.middle:.0%}".replace("%", " %")
+    need = units.format_mass(bought.need.usual_kg, system)
+    raw = units.format_mass(bought.raw_usual_kg, system)
+    return (
+        f"{meat.name}: {need} cooked on the plates; {share} of what is bought is eaten "
+        f"({meat.eaten.words}), so {raw} raw at the least, before the margin and whole pieces."
+    )
+
+
+def cost_table(result: Result) -> Table:
+    """Lay out what the meat of a cook costs, as bought and as eaten."""
+    weight, per = ("lb", 0.45359237) if result.units == "us" else ("kg", 1.0)
+    rows = [
+        (
+            cost.piece,
+            format_money(cost.paid, cost.money),
+            units.format_mass(cost.bought_kg, result.units),
+            units.format_mass(cost.eaten_kg, result.units),
+            f"{format_money(cost.per_eaten_kg * per, cost.money)}",
+            "" if cost.per_serving is None else format_money(cost.per_serving, cost.money),
+        )
+        for cost in result.costs
+    ]
+    return Table(
+        "What the meat costs",
+        ("piece", "paid", "bought", "eaten", f"an eaten {weight}", "a guest"),
+        tuple(rows),
+        "cost",
+    )

@@ -1,0 +1,153 @@
+"""What this cook's own scales say of a cut: the weigh-ins of past cooks, folded by cut."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from stallwise.ground import units
+from stallwise.models.weighed import ENOUGH, Band, learned_band
+from stallwise.record.schema import Cook
+from stallwise.record.trimming import board
+from stallwise.tables.cut import Cut
+from stallwise.tables.yields import BOUGHT, EDIBLE, yields_of
+
+__all__ = ["CutYield", "OwnYield", "cut_yield", "own_yields"]
+
+
+@dataclass(frozen=True)
+class OwnYield:
+    """Shares over past cooks of one cut, each None before three cooks weighed it.
+
+    Attributes
+    ----------
+    kept : Band or None
+        What goes on of what was bought.
+    eaten : Band or None
+        What is eaten of what was bought.
+    eaten_of_on : Band or None
+        What is eaten of what went on.
+    cooks : int
+        Cooks that weighed anything of it.
+    """
+
+    kept: Band | None
+    eaten: Band | None
+    eaten_of_on: Band | None
+    cooks: int
+
+
+@dataclass(frozen=True)
+class CutYield:
+    """Share that is eaten of what is bought, as best known, and where from.
+
+    Attributes
+    ----------
+    eaten : Band
+        Of what is bought; `count` is the number of own cooks, 0 for the table.
+    lowest : float
+        The lowest end of anything known of it.
+    kept : float
+        What goes on of what is bought, middle.
+    words : str
+        Where it is from, in words.
+    source, grade : str
+        Key for `explain`.
+    """
+
+    eaten: Band
+    lowest: float
+    kept: float
+    words: str
+    source: str
+    grade: str
+
+
+def own_yields(cooks: Iterable[Cook]) -> Mapping[str, OwnYield]:
+    """Fold the weigh-ins of cooks by cut; a cook counts once for a cut, whatever its pieces."""
+    kept: dict[str, list[float]] = {}
+    eaten: dict[str, list[float]] = {}
+    of_on: dict[str, list[float]] = {}
+    seen: dict[str, int] = {}
+    for cook in cooks:
+        for cut, weights in _by_cut(cook).items():
+            shares = [
+                (kept, weights["on"], weights["bought"]),
+                (eaten, weights["edible"], weights["bought"]),
+                (of_on, weights["edible"], weights["on"]),
+            ]
+            known = False
+            for into, part, whole in shares:
+                if part and whole and part <= whole:
+                    into.setdefault(cut, []).append(part / whole)
+                    known = True
+            seen[cut] = seen.get(cut, 0) + known
+    return {
+        cut: OwnYield(
+            learned_band(kept.get(cut, [])),
+            learned_band(eaten.get(cut, [])),
+            learned_band(of_on.get(cut, [])),
+            count,
+        )
+        for cut, count in seen.items()
+        if count
+    }
+
+
+def _by_cut(cook: Cook) -> dict[str, dict[str, float]]:
+    """Sum the weights of all pieces of a cut [kg]; one that any piece lacks is left out."""
+    found: dict[str, dict[str, float | None]] = {}
+    for piece in cook.pieces:
+        weighed = board(piece)
+        edible = piece.mass_edible
+        # The mass as it goes on is of one piece where several alike stand on one line.
+        count = piece.count
+        values = {
+            "bought": weighed.mass_bought_kg and weighed.mass_bought_kg * count,
+            "on": weighed.mass_kg and weighed.mass_kg * count,
+            "edible": units.parse("mass", edible, key="mass_edible") if edible else None,
+        }
+        total = found.setdefault(piece.cut, {"bought": 0.0, "on": 0.0, "edible": 0.0})
+        for name, value in values.items():
+            held = total[name]
+            total[name] = None if held is None or value is None else held + value
+    return {
+        cut: {name: value or 0.0 for name, value in total.items()} for cut, total in found.items()
+    }
+
+
+def cut_yield(cut: Cut, own: OwnYield | None = None) -> CutYield:
+    """Share of a cut that is eaten: own weigh-ins first, then the food table; practice sets the low end.
+
+    Parameters
+    ----------
+    cut : Cut
+    own : OwnYield, optional
+        What past cooks weighed.
+    """
+    practice = [row for row in yields_of(cut.key, EDIBLE) if row.grade.startswith("common")]
+    trims = yields_of(cut.key, BOUGHT)
+    kept = trims[0].share if trims else 1.0
+    if own and own.kept:
+        kept = own.kept.middle
+    eaten = own.eaten if own else None
+    if own and eaten is None and own.eaten_of_on:
+        part = own.eaten_of_on
+        eaten = Band(part.low * kept, part.middle * kept, part.high * kept, part.count)
+    if eaten is not None:
+        words = f"your own {eaten.count} cooks of it"
+        return CutYield(eaten, eaten.low, kept, words, "own-measurement", "own measurement")
+    table = cut.edible_fraction
+    lows = [row.low for row in practice]
+    low = min([table, *lows])
+    words = "food table"
+    if practice:
+        words += f", down to {low:.0%} as pits leave it".replace("%", " %")
+    if own and own.cooks:
+        left = ENOUGH - own.cooks
+        words += (
+            f"; weigh {left} more cook{'s' * (left != 1)} of it for your own" if left > 0 else ""
+        )
+    return CutYield(
+        Band(low, table, table, 0), low, kept, words, f"cuts.{cut.key}.yield.edible", "published"
+    )
