@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from zoneinfo import ZoneInfo
 
@@ -43,6 +43,8 @@ _TOLD = _ENDS | {"wrapped"}
 _SURE = 0.6
 #: Another file's readings are compared so many at most.
 _THINNED = 72
+#: More readings than this of a probe tell no more of its clock.
+_PLENTY = 5000
 #: And over so much of them at least.
 _BESIDE = 12
 
@@ -67,7 +69,9 @@ class _Day:
         return f"{(self.zero + dt.timedelta(seconds=second)).astimezone(self.zone):%H:%M}"
 
     def trace(self, one: Readings) -> tuple[Array, Array]:
-        time_s, value_c = one.elapsed(self.zero, self.until)
+        step = max(1, len(one.at) // _PLENTY)
+        some = replace(one, at=one.at[::step], temperature_c=one.temperature_c[::step])
+        time_s, value_c = some.elapsed(self.zero, self.until)
         return np.asarray(time_s), np.asarray(value_c)
 
     def numbers(self, what: str, letter: str, place: str = "") -> list[tuple[float, float]]:

@@ -14,6 +14,7 @@ import math
 from array import array
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import pairwise
 from operator import itemgetter
 
@@ -127,11 +128,19 @@ class Readings:
             Time since `zero` [s], ascending, and temperature [°C]; ``numpy.asarray`` takes them
             without a copy. Several readings may share a time.
         """
-        kept, start = self.kept(until), zero.timestamp()
-        return (
-            array("d", (when.timestamp() - start for when, _ in kept)),
-            array("d", (value for _, value in kept)),
-        )
+        start = zero.timestamp()
+        last = math.inf if until is None else until.timestamp()
+        kept = [
+            (second - start, value)
+            for second, value in zip(self._second, self.temperature_c, strict=True)
+            if value is not None and second <= last
+        ]
+        return array("d", [second for second, _ in kept]), array("d", [value for _, value in kept])
+
+    @cached_property
+    def _second(self) -> array[float]:
+        """Instants as seconds since 1970: asked for again and again."""
+        return array("d", [when.timestamp() for when in self.at])
 
 
 def of_letter(readings: Iterable[Readings], letter: str, place: str = "") -> tuple[Readings, ...]:
