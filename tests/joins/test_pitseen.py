@@ -70,7 +70,7 @@ def test_a_lid_written_down_beside_a_probe_at_the_grate_is_measured_by_it():
     assert made.number_place == "grate"
     assert made.pit_changes == ()
     assert made.facts.pit.at(4.5 * 3600.0) == pytest.approx(GRATE_C)
-    assert made.facts.others == (OtherNumber("ours", "lid", GRATE_C - LID_C),)
+    assert made.facts.others == (OtherNumber("ours", "pit.gap.lid", GRATE_C - LID_C),)
     # steered by the lid: what is planned is set over to the grate, not taken for it
     assert made.pit.at(20.0 * 3600.0) == pytest.approx(123.9 + GRATE_C - LID_C, abs=0.2)
 
@@ -108,6 +108,24 @@ def test_a_probe_in_the_pieces_own_place_is_the_nearest():
     other = plan((), both[:1], place="under the chimney").plan
     assert other.place.known == "unknown"
     assert other.place.offset_k == 0.0
+
+
+def test_two_probes_at_the_grate_measure_a_place():
+    near, usual = probe("next to the firebox", 6.0, 118.0), probe("grate", 6.0, 110.0)
+    beside = plan((), [near, usual], place="next to the firebox").plan
+    (told,) = beside.facts.others
+    assert (told.owner, told.key) == ("ours / next to firebox", "pit.place.unknown")
+    assert told.value_k == pytest.approx(8.0)
+    # the same from a piece that lies elsewhere
+    assert plan((), [near, usual]).plan.facts.others == beside.facts.others
+    # what a test said is taken off: 6 K a shade, two shades
+    by = probe("under the chimney", 6.0, 110.0)
+    tested = plan((), [near, by], pit=TOASTED, place="next to the firebox").plan
+    (told,) = tested.facts.others
+    assert told.key == "pit.place.toast"
+    assert told.value_k == pytest.approx(8.0 - 12.0)
+    # neither is the pit's own number: it tells nothing of the place against that
+    assert plan((), [near, by], use={"number_at": "lid"}).plan.facts.others == ()
 
 
 def test_a_short_look_lifts_the_plan_less_than_a_long_one():

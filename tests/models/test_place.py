@@ -121,7 +121,7 @@ def test_a_piece_that_is_moved_within_its_pit_changes_its_air():
 
 
 def test_a_lid_read_beside_the_grate_is_known_by_it_from_then_on():
-    facts = Facts(8.0 * 3600.0, others=(OtherNumber("back yard", "lid", -14.0),))
+    facts = Facts(8.0 * 3600.0, others=(OtherNumber("back yard", "pit.gap.lid", -14.0),))
     told = lesson([shoulder(facts=facts)], seed=3, members=40)
     known = knowledge_of(fold(Habits(), told), "one")
     by_lid = shoulder(number_place="lid")

@@ -8,9 +8,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from stallwise.joins.pitplaces import Stay, read_at
-from stallwise.joins.pitplan import Where
+from stallwise.joins.pitplaces import Stay, lies, read_at
+from stallwise.joins.pitplan import PitState, Where
 from stallwise.joins.probed import Points, read_points, seconds, together
+from stallwise.models.pit import place_owner
 from stallwise.models.plan import OtherNumber, PitCurve
 from stallwise.record.log import LogLine
 from stallwise.record.readings import Readings, of_letter
@@ -42,7 +43,7 @@ class PitSeen:
     stays : tuple of Stay
         The planned ones, each with where its number was read.
     others : tuple of OtherNumber
-        Numbers read beside the one at the grate.
+        What numbers have told that were read beside the believed one.
     """
 
     curve: PitCurve
@@ -114,10 +115,8 @@ def pit_seen(
         found += _by_where(stay, here)
         last = here[-1][2]
         plan = _lifted(plan, stay.from_s, end_s, _lift_k(plan, stay, here, last, gaps))
-        for where, gap in gaps.items():
-            if numbers[0].where.at == "grate" != where.at:
-                name = stay.pit.name
-                others[name, where.at] = OtherNumber(name, where.at, gap)
+        told = (_told(stay.pit, numbers[0].where, where, gap) for where, gap in gaps.items())
+        others |= {(one.owner, one.key): one for one in told if one is not None}
     if not read:
         return None
     filled = _filled([(time_s, value) for time_s, value, _ in read], plan, now_s)
@@ -174,6 +173,21 @@ def _gaps(numbers: Sequence[_Number]) -> dict[Where, float]:
         if other.where != first.where and len(apart) >= _ENOUGH:
             found[other.where] = statistics.median(apart)
     return found
+
+
+def _told(pit: PitState, first: Where, other: Where, gap_k: float) -> OtherNumber | None:
+    """Say what the gap between two numbers tells of the pit: another gauge, or another place."""
+    usual = pit.where
+    if first.at == "grate" != other.at and first.by in {"", usual.by}:
+        return OtherNumber(pit.name, f"pit.gap.{other.at}", gap_k)
+    if usual not in {first, other} or first.at != other.at:
+        return None
+    spot, above = (first.by, gap_k) if other == usual else (other.by, -gap_k)
+    place = lies(pit, usual, spot)
+    if place is None:
+        return None
+    owner = place_owner(pit.name, place.name)
+    return OtherNumber(owner, f"pit.place.{place.known}", above - place.offset_k)
 
 
 def _near(points: Points, time_s: float) -> float | None:

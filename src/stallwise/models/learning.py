@@ -142,7 +142,7 @@ def lesson(
             joint = _even(np.prod([weights[one.key] for one in those], axis=0))
             before = _taught(key, known.pits.get(pit, {}))
             pits[pit, key] = (_likelihood(before, _moments(before, values, joint)),)
-    return CookLesson({**_gaps(pieces), **pits}, cuts, smoothed.misfit)
+    return CookLesson({**pits, **_measured(pieces)}, cuts, smoothed.misfit)
 
 
 def fold(habits: Habits, told: CookLesson) -> Habits:
@@ -245,11 +245,11 @@ def _likelihood(before: Parameter, after: tuple[float, float]) -> Told:
     return Told(told * (mean / variance - _centre(before) / prior), told)
 
 
-def _gaps(pieces: Sequence[PiecePlan]) -> dict[Key, tuple[Told, ...]]:
-    """Tell how far a pit's other numbers were from the one at the grate: measured, not inferred."""
+def _measured(pieces: Sequence[PiecePlan]) -> dict[Key, tuple[Told, ...]]:
+    """Tell what second numbers of a pit have measured."""
     doubt = parameter("learn.gap").value ** 2
     return {
-        (other.pit_name, f"pit.gap.{other.number_place}"): (Told(other.gap_k, doubt),)
+        (other.owner, other.key): (Told(other.value_k, doubt),)
         for piece in pieces
         for other in (piece.facts.others if piece.facts is not None else ())
     }

@@ -20,6 +20,7 @@ __all__ = [
     "PitCurve",
     "PitPlace",
     "choose",
+    "place_owner",
 ]
 
 PIT_KINDS = ("offset", "closed", "water pan", "fan", "oven", "box")
@@ -135,29 +136,35 @@ class PitChange:
 
     @property
     def place_owner(self) -> str:
-        """Name under which the place is drawn and learned; no pit's, for these have no slash."""
-        return f"{self.pit_name} / {self.place.name}" if self.place else ""
+        """Name under which the place is drawn and learned; empty for none."""
+        return place_owner(self.pit_name, self.place.name) if self.place else ""
 
 
 @dataclass(frozen=True)
 class OtherNumber:
-    """A number of a pit that was read beside the one at the grate.
+    """What a second number of a pit has told, read at the same times: one draw, measured.
 
     Attributes
     ----------
-    pit_name, number_place : str
-        Which pit, and where it is read.
-    gap_k : float
-        The number at the grate less this one, at the same times [K].
+    owner : str
+        The pit, or a place in it.
+    key : str
+        Name of the draw: ``pit.gap.<place>`` or ``pit.place.<test>``.
+    value_k : float
+        Its value as this cook has it [K].
     """
 
-    pit_name: str
-    number_place: str
-    gap_k: float
+    owner: str
+    key: str
+    value_k: float
 
     def __post_init__(self) -> None:
-        choose("place of a pit number", self.number_place, NUMBER_PLACES[1:])
-        _APART.require(self.gap_k)
+        _APART.require(self.value_k)
+
+
+def place_owner(pit_name: str, place: str) -> str:
+    """Name under which a place is drawn and learned; no pit's, for these have no slash."""
+    return f"{pit_name} / {place}"
 
 
 def choose(what: str, name: str, names: tuple[str, ...]) -> None:

@@ -210,7 +210,7 @@ class Facts:
     probes : tuple of ProbeTrace
         What its probes have read.
     others : tuple of OtherNumber
-        Numbers of the pit that were read besides the one in `pit`.
+        What numbers of the pit have told that were read besides the one in `pit`.
     """
 
     as_of_s: float
