@@ -87,8 +87,11 @@ def test_what_is_offered_is_what_the_setting_gives() -> None:
     for key in ("now.wrap", "now.rest", "now.serve"):
         changed = asked(made, changes=dict(found[key].changes))
         piece, own = changed.pieces[0], found[key].own
-        assert piece.stages["tender"] == own.tender
-        assert piece.odds_in_time == own.odds_in_time
+        there, here = (each.elapsed_h for each in (piece.stages["tender"], own.tender))
+        # Longer steps are within a minute of it.
+        for name in ("p10", "p50", "p90"):
+            assert getattr(here, name) == pytest.approx(getattr(there, name), abs=1 / 60)
+        assert own.odds_in_time == pytest.approx(piece.odds_in_time, abs=0.02)
         assert piece.serve_at == own.serve_at
 
 
@@ -250,4 +253,4 @@ def test_a_forecast_at_risk_with_its_readings_takes_under_a_second() -> None:
         found = answer(made, made_at=TEN, as_of=TEN).remedies
         took.append(time.process_time() - start)
         assert found
-    assert min(took[1:]) < 1.3
+    assert min(took[1:]) < 1.0

@@ -18,7 +18,7 @@ from stallwise.joins.levers import lever_rows
 from stallwise.joins.pieces import stage_result
 from stallwise.joins.result import Remedy, Touched
 from stallwise.joins.ways import WAYS, Done, Now
-from stallwise.joins.whatif import shift
+from stallwise.joins.whatif import LONG_STEP_S, shift
 from stallwise.joins.words import ODDS, odds_text
 from stallwise.models.conformal import widen_stages
 from stallwise.models.forecast import PieceForecast, days_of, simulate
@@ -174,7 +174,8 @@ def _cooked_on(now: Now, plan: PiecePlan, tried: dict[PiecePlan, PieceForecast])
         members=asked.members,
         knowledge=asked.knowledge,
     )
-    made = simulate(plan, days, horizon_s=parameter("forecast.horizon").value * _HOUR_S)
+    horizon_s = parameter("forecast.horizon").value * _HOUR_S
+    made = simulate(plan, days, horizon_s=horizon_s, step_s=LONG_STEP_S)
     now_s = 0.0 if plan.facts is None else plan.facts.as_of_s
     stages = widen_stages(made.stages, now_s, asked.knowledge.widening, made.weights)
     return tried.setdefault(plan, dataclasses.replace(made, stages=stages))

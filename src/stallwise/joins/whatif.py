@@ -29,11 +29,11 @@ from stallwise.models.plan import Knowledge, PiecePlan
 from stallwise.record.cook import CookRecord
 from stallwise.tables.parameters import parameter
 
-__all__ = ["Lever", "shift", "what_if"]
+__all__ = ["LONG_STEP_S", "Lever", "shift", "what_if"]
 
 _HOUR_S = 3600.0
-#: Long steps move a forecast by a minute and its difference by less than half of one.
-_STEP_S = 600.0
+#: Long steps move a forecast by a minute at most and its difference by less than half of one [s].
+LONG_STEP_S = 600.0
 #: So many days at most, the usual number: more move the middle of a difference by a minute.
 _DAYS = 200
 #: A lever that moves no day by so much has nothing to say [s].
@@ -147,7 +147,7 @@ class _Days:
         same = dataclasses.replace(plan, pit=self.plan.pit) == self.plan
         draws = self.draws if same else self._draw(plan)
         short = dataclasses.replace(plan, rest_s=0.0)
-        made = simulate(short, draws, horizon_s=self.horizon_s, step_s=_STEP_S)
+        made = simulate(short, draws, horizon_s=self.horizon_s, step_s=LONG_STEP_S)
         now_s = 0.0 if plan.facts is None else plan.facts.as_of_s
         factor = self.asked.knowledge.widening
         return dataclasses.replace(
