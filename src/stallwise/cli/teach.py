@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 import argparse
+import sys
+from typing import TYPE_CHECKING, Any
 
 from stallwise.cli.common import add_json, open_book, print_json
+from stallwise.ground.errors import InputError
+
+if TYPE_CHECKING:
+    from stallwise.record.folder import Cookbook
 
 
 def add_learn(parser: argparse.ArgumentParser) -> None:
@@ -31,7 +37,8 @@ def learn(args: argparse.Namespace) -> int:
     book = open_book(args)
     without = [book.cook(name).name for name in args.without]
     folders = tqdm(book.cooks(), disable=None, leave=False, desc="cooks")
-    found = fold((folder.load() for folder in folders), before=book.learned(), without=without)
+    records = (folder.load(learned=False) for folder in folders)
+    found = fold(records, before=_before(book), without=without)
     if not without:
         book.write_learned(found)
     if args.json:
@@ -50,3 +57,16 @@ def learn(args: argparse.Namespace) -> int:
     if without:
         print("Nothing was stored.")
     return 0
+
+
+def _before(book: Cookbook) -> dict[str, Any] | None:
+    """Read what was learned before, which only saves time; a spoilt file is made anew."""
+    from stallwise.joins.knowledge import learned_entries
+
+    try:
+        found = book.learned()
+        learned_entries(found)
+    except InputError:
+        print("note: learned.json could not be read and is made anew", file=sys.stderr)
+        return None
+    return found

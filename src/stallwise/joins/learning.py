@@ -53,7 +53,8 @@ def learn(
     dict
         What ``learned.json`` holds: ``cooks``, oldest first, each with what was known after it.
     """
-    done = {entry.get("content"): entry for entry in (before or {}).get("cooks", ())}
+    kept = (before or {}).get("cooks", ())
+    done = {entry["content"]: entry for entry in kept if {"content", "told"} <= entry.keys()}
     habits, known, entries = Habits(), Knowledge(), []
     for record in sorted(records, key=lambda one: (one.cook.date, one.name)):
         if record.state != "finished" or record.name in without:

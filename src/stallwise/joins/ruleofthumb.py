@@ -5,6 +5,7 @@ from __future__ import annotations
 from stallwise.ground.errors import StallwiseError
 from stallwise.joins import timing
 from stallwise.joins.foresight import plan_pieces, question
+from stallwise.models.plan import Knowledge
 from stallwise.models.rules import RuleHours, piece_rule
 from stallwise.record.cook import CookRecord
 
@@ -30,7 +31,7 @@ def rules_of_cook(record: CookRecord) -> dict[str, RuleHours]:
     lines = timing.seen(record, None)
     on = {piece.letter: timing.logged_on(lines, piece) or zero for piece in record.cook.pieces}
     try:
-        asked = question(record, made_at=zero, as_of=zero)
+        asked = question(record, made_at=zero, as_of=zero, knowledge=Knowledge())
         planned, _ = plan_pieces(asked, on)
     except StallwiseError:
         # What cannot be planned any more has no rule either; its forecasts stand as kept.

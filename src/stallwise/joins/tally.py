@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from stallwise.ground.errors import CookWarning, InputError
+from stallwise.joins.knowledge import learned_entries
 from stallwise.joins.ruleofthumb import rules_of_cook
 from stallwise.joins.scoredcook import CookScores, ScoredForecast, score_cook
 from stallwise.joins.scoring import Figures, Scored, figures, score_window
@@ -195,11 +196,12 @@ def tally_book(book: Cookbook) -> TallyResult:
     for folder in book.cooks():
         try:
             if folder.forecasts():
-                records.append(folder.load())
+                records.append(folder.load(learned=False))
         except InputError as error:
             unread.append(CookWarning("unreadable", f"{folder.name} cannot be read: {error}"))
     try:
         learned = book.learned()
+        learned_entries(learned)
     except InputError as error:
         learned = None
         unread.append(CookWarning("unreadable", str(error)))

@@ -133,13 +133,15 @@ class CookFolder:
             self.store.replace(kept, text, expected=None)
         return kept
 
-    def load(self, *, readings: bool = True) -> CookRecord:
+    def load(self, *, readings: bool = True, learned: bool = True) -> CookRecord:
         """Everything that is known of the cook.
 
         Parameters
         ----------
         readings : bool, default True
             Read what probes wrote too; a day at a second takes half a second.
+        learned : bool, default True
+            With what the logged cooks taught; who makes that anew must not need it.
 
         Raises
         ------
@@ -159,7 +161,7 @@ class CookFolder:
             book.overlay("cuts"),
             book.overlay("ingredients"),
             {**book.overlay("mixes"), **self.mixes()},
-            book.learned(),
+            book.learned() if learned else None,
             tuple(row for _, row in kept.rows),
             tuple(
                 _unused_warnings(toml.unknown_keys(self.text(), cook))
