@@ -132,16 +132,23 @@ def add_mix(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--batch", action="store_true", help="the amount is the mass of the mix itself"
     )
+    parser.add_argument(
+        "--pan", metavar="WIDTH", help='inner width of the pan it is reduced in: "16 cm", "8 in"'
+    )
+    parser.add_argument(
+        "--bowl", metavar="VOLUME", help='how many batches fit a bowl: "2 quarts", "1.5 l"'
+    )
     add_json(parser)
 
 
 def mix(args: argparse.Namespace) -> int:
     """Scale one mix."""
+    from stallwise.ground import units
     from stallwise.joins import tables
-    from stallwise.joins.mixing import scale_for
+    from stallwise.joins.mixing import bowls, scale_for
     from stallwise.joins.result import to_plain
 
-    system, measures = _settings(args)
+    system, measures, region = _settings(args)
     result = scale_for(
         args.mix,
         args.target,
@@ -150,13 +157,20 @@ def mix(args: argparse.Namespace) -> int:
         ingredients=_overlay(args, "ingredients"),
         measures=measures,
         system=system,
+        region=region,
+        pan_m=units.parse_length_m(args.pan, key="pan") if args.pan else None,
     )
+    bowl_m3 = units.parse_volume_m3(args.bowl, key="bowl", region=region) if args.bowl else None
+    fits = bowls(result, bowl_m3) if bowl_m3 is not None else None
     if args.json:
         plain = to_plain(result)
-        print_json({**plain, "mix": args.mix, "for": args.target})
+        more = {} if fits is None else {"bowls": fits}
+        print_json({**plain, **more, "mix": args.mix, "for": args.target})
         return 0
     print(tables.as_text(tables.mix_table(result)))
     print(f"  salt {tables.grams(result.salt_g)} g")
+    if fits is not None:
+        print(f"  {tables.bowl_words(fits, result, args.bowl)}")
     for note in result.notes:
         print(f"  {note}")
     return 0
@@ -180,13 +194,15 @@ def explain(args: argparse.Namespace) -> int:
     return 0
 
 
-def _settings(args: argparse.Namespace) -> tuple[str, dict[str, str]]:
-    """Units and own measures of the cookbook at hand; US units and none without one."""
+def _settings(args: argparse.Namespace) -> tuple[str, dict[str, str], str]:
+    """Units, own measures and spoons of the cookbook at hand; US units and none without one."""
+    from stallwise.joins.mixing import kitchen_region
+
     try:
         book = open_book(args).book
     except InputError:
-        return "us", {}
-    return book.units, book.measures
+        return "us", {}, "us"
+    return book.units, book.measures, kitchen_region(book)
 
 
 def _overlay(args: argparse.Namespace, kind: Kind) -> dict[str, dict[str, Any]]:

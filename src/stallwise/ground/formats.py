@@ -13,6 +13,7 @@ from stallwise.ground.scales import FOOT_M, INCH_M, OUNCE_KG
 from stallwise.ground.spoons import spoon_measure
 
 __all__ = [
+    "format_depth",
     "format_duration",
     "format_elevation",
     "format_length",
@@ -74,6 +75,15 @@ def format_length(length_m: float, system: str = "us") -> str:
     if 0 < sixteenths < 4:
         return f"{sign}{_VULGAR[sixteenths]} in"
     return f"{sign}{_quarters(inches)} in"
+
+
+def format_depth(depth_m: float, system: str = "us") -> str:
+    """``9 mm`` or ``3/8 in``: whole millimetres, eighths of an inch, as a ruler in a pan shows it."""
+    if not _is_us(system):
+        return f"{_whole(depth_m * 1e3)} mm"
+    whole, part = divmod(_whole(depth_m / INCH_M * 8.0), 8)
+    words = {0: "", 1: "1/8", 2: "1/4", 3: "3/8", 4: "1/2", 5: "5/8", 6: "3/4", 7: "7/8"}[part]
+    return " ".join(filter(None, (str(whole) if whole or not part else "", words))) + " in"
 
 
 def format_elevation(elevation_m: float, system: str = "us") -> str:

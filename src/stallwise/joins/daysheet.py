@@ -20,6 +20,7 @@ from stallwise.joins.pitsteps import SWITCHED_ON, pit_steps
 from stallwise.joins.result import MixResult, Step
 from stallwise.joins.stepdraft import SheetDay, after, make_step, utc
 from stallwise.joins.steptable import StepRow, caution, step_row
+from stallwise.joins.stovesteps import stove_steps
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Cook
 
@@ -77,6 +78,7 @@ def day_sheet(
     steps = [*pit_steps(pieces, day)]
     for piece in pieces:
         steps += piece_steps(piece, day, probability)
+    steps += stove_steps(mixes, steps, units)
     steps += _leftovers(pieces)
     seen = [line for line in lines if as_of is None or line.at <= as_of]
     ordered = sorted(steps, key=lambda step: step.at)

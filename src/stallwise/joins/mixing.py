@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -10,19 +10,23 @@ from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.ground.scales import REGION_WORDS
 from stallwise.joins.portions import Portion
-from stallwise.joins.result import LedgerLine, MixLine, MixResult, SaltResult
+from stallwise.joins.result import LedgerLine, MakingResult, MixLine, MixResult, SaltResult
 from stallwise.joins.salting import Used, brine_sides, salt_of, salt_warnings
 from stallwise.joins.trimmings import draws, source_name, with_trimmings
 from stallwise.models.ledger import ledger, ledgers
 from stallwise.models.mixes import ScaledMix, in_order, scale, target_for
+from stallwise.models.reduction import BOIL_C
 from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Book, Cook, MixUse
+from stallwise.tables.humid_air import boiling_point_c, pressure_at_elevation_pa
+from stallwise.tables.kitchen import kitchen_value
 from stallwise.tables.mix import MADE_AHEAD, Mix, Pantry
 from stallwise.tables.mixbook import mixbook, pantry
 from stallwise.tables.serves import Serves, parse_target
 
 __all__ = [
     "Mixed",
+    "bowls",
     "kitchen_region",
     "mix_book",
     "mix_cook",
@@ -71,6 +75,7 @@ def scale_for(
     measures: Mapping[str, str] | None = None,
     system: str = "us",
     region: str | None = None,
+    pan_m: float | None = None,
 ) -> MixResult:
     """Scale one mix to an amount as a person writes it.
 
@@ -87,11 +92,34 @@ def scale_for(
         Units of notes.
     region : str, optional
         Which spoons and cups; those of `system` by default.
+    pan_m : float, optional
+        Inner width of the pan that it is reduced in [m].
     """
     spoons = region or system
     shelf = pantry(mixes, ingredients, measures, region=spoons)
     wanted = parse_target(target, batch=batch, region=spoons, measures=measures)
-    return _result(scale(name, wanted, shelf, region=spoons, system=system), ())
+    mix = shelf.mix(name)
+    if pan_m is not None and mix.reduce is not None:
+        mix = replace(mix, reduce=replace(mix.reduce, pan_m=pan_m))
+    return _result(scale(mix, wanted, shelf, region=spoons, system=system), ())
+
+
+def bowls(mix: MixResult, bowl_m3: float) -> float:
+    """How many times what is mixed fills a bowl [m3], a third of it left free to stir.
+
+    Raises
+    ------
+    InputError
+        Its volume is not known, or the bowl holds nothing.
+    """
+    if mix.volume_m3 is None:
+        raise InputError(
+            f"{mix.name}: its volume is not known, so neither is the bowl",
+            "lines whose spoons have a known weight",
+        )
+    if not bowl_m3 > 0.0:
+        raise InputError("a bowl that holds nothing", "a volume such as '2 quarts'")
+    return mix.volume_m3 / (bowl_m3 * kitchen_value("bowl_full").value)
 
 
 def scaled_mixes(
@@ -172,8 +200,18 @@ def _scaled(
         target = with_trimmings(use, mix, record, cook, shelf)
     else:
         target = _target(mix, on, portions, cook, system)
-    scaled = scale(mix, target, shelf, region=region, system=system)
+    scaled = scale(mix, target, shelf, region=region, system=system, boil_c=_boil_c(record, cook))
     return Used(scaled, on, use.sticks)
+
+
+def _boil_c(record: CookRecord, cook: Cook) -> float:
+    """Where water boils, at the elevation of the cook."""
+    height_m = units.parse("elevation", cook.elevation or record.book.elevation, key="elevation")
+    # Its own scale puts the boil at sea level at 99.97 °C; the kitchen's numbers are for 100.
+    sea_c, here_c = (
+        float(boiling_point_c(pressure_at_elevation_pa(each))) for each in (0.0, height_m)
+    )
+    return BOIL_C + here_c - sea_c
 
 
 def _with_pan(mix: Mix, use: MixUse) -> Mix:
@@ -263,4 +301,35 @@ def _result(mix: ScaledMix, on: tuple[str, ...], more: Sequence[str] = ()) -> Mi
         total_g=mix.total_g,
         salt_g=mix.salt_g,
         notes=(*mix.notes, *more, f"{_ALLERGENS} {mix.allergens_us}."),
+        parts=tuple(dict.fromkeys(_inside(mix))),
+        making=_making(mix),
+        volume_m3=mix.volume_m3,
+    )
+
+
+def _inside(mix: ScaledMix) -> Iterator[str]:
+    for part in mix.parts:
+        yield part.key
+        yield from _inside(part)
+
+
+def _making(mix: ScaledMix) -> MakingResult | None:
+    """Time on the stove and depths in the pan; None for what is only stirred together."""
+    down = mix.reduction
+    if down is None:
+        if not mix.simmer_s:
+            return None
+        return MakingResult(mix.simmer_s, 0, 0, 0, 0, None, None, None, None, None, 1.0)
+    return MakingResult(
+        simmer_s=mix.simmer_s or 0.0,
+        heat_up_s=down.heat_up_s,
+        reduce_low_s=down.boil_low_s,
+        reduce_s=down.boil_s,
+        reduce_high_s=down.boil_high_s,
+        from_m3=down.from_m3,
+        to_m3=down.to_m3,
+        depth_from_m=down.depth_from_m,
+        depth_to_m=down.depth_to_m,
+        pan_m=down.pan_m,
+        ratio=down.ratio,
     )

@@ -15,6 +15,16 @@ from typing import Any
 
 from stallwise.ground.errors import CookWarning
 from stallwise.joins.limitresult import EstimateResult, LimitResult
+from stallwise.joins.mixresult import (
+    CostResult,
+    CrowdResult,
+    LandingResult,
+    LedgerLine,
+    MakingResult,
+    MixLine,
+    MixResult,
+    SaltResult,
+)
 
 __all__ = [
     "PROBABILITIES",
@@ -25,6 +35,7 @@ __all__ = [
     "LandingResult",
     "LedgerLine",
     "Lever",
+    "MakingResult",
     "MixLine",
     "MixResult",
     "Observation",
@@ -303,158 +314,6 @@ class Step:
     caution: str
     done_at: dt.datetime | None
     source: str
-
-
-@dataclass(frozen=True)
-class MixLine:
-    """One ingredient of a scaled mix: grams first, spoons beside."""
-
-    ingredient: str
-    name: str
-    grams: float
-    spoons: str
-    spoon_error: float | None
-    source: str
-
-
-@dataclass(frozen=True)
-class MixResult:
-    """A mix as scaled for this cook."""
-
-    mix: str
-    name: str
-    kind: str
-    on: tuple[str, ...]
-    for_text: str
-    lines: tuple[MixLine, ...]
-    total_g: float
-    salt_g: float
-    notes: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class LedgerLine:
-    """Where an amount that was made went: ``stock made = wrap + glaze + left``."""
-
-    what: str
-    made_g: float
-    used: Mapping[str, float]
-    left_g: float
-    short_text: str
-
-
-@dataclass(frozen=True)
-class LandingResult:
-    """Salt to weigh into a rub so that a piece lands on the cook's wish.
-
-    Attributes
-    ----------
-    mix : str
-        Name of the rub.
-    target, lands : float
-        Wanted, and what it comes to, as shares of what is eaten.
-    from_g, to_g : float
-        Salt crystals in the piece's part of the rub, now and then, as pure salt [g].
-    batch_from_g, batch_to_g : float
-        The same in all of the rub that is made [g].
-    possible : bool
-        False where a rub without salt is still too much.
-    """
-
-    mix: str
-    target: float
-    lands: float
-    from_g: float
-    to_g: float
-    batch_from_g: float
-    batch_to_g: float
-    possible: bool
-
-
-@dataclass(frozen=True)
-class SaltResult:
-    """Salt counted once over everything that touches a piece.
-
-    Attributes
-    ----------
-    piece : str
-        Its letter.
-    salt_g, sodium_mg : float
-        Salt [g] counted from sodium [mg], on all alike ones.
-    edible_kg : float
-        What is eaten of them [kg].
-    per_kg_edible_g : float
-        Salt in a kilogram of it [g/kg].
-    parts_g : mapping of str to float
-        Where it comes from [g].
-    serving_kg, sodium_mg_per_serving : float
-        What one guest gets of all the meat [kg], and sodium in so much of this piece [mg].
-    landing : LandingResult or None
-        Salt of the rub that meets the cook's wish, where there is one.
-    """
-
-    piece: str
-    salt_g: float
-    edible_kg: float
-    per_kg_edible_g: float
-    parts_g: Mapping[str, float]
-    sodium_mg: float = 0.0
-    serving_kg: float = 0.0
-    sodium_mg_per_serving: float = 0.0
-    landing: LandingResult | None = None
-
-
-@dataclass(frozen=True)
-class CostResult:
-    """What one line of pieces costs.
-
-    Attributes
-    ----------
-    piece, money : str
-        Its letter, and the sign or word of the money.
-    paid : float
-        For all alike ones.
-    bought_kg, eaten_kg : float
-        As bought, and what is eaten of it [kg].
-    per_eaten_kg : float
-        Price of a kilogram on the plate.
-    per_serving : float or None
-        Price of what one guest gets of it; None where nobody said how many come.
-    solution_kg : float
-        Added solution that was paid for as meat, by the label [kg].
-    """
-
-    piece: str
-    money: str
-    paid: float
-    bought_kg: float
-    eaten_kg: float
-    per_eaten_kg: float
-    per_serving: float | None
-    solution_kg: float = 0.0
-
-
-@dataclass(frozen=True)
-class CrowdResult:
-    """Guests against what is cooked.
-
-    Attributes
-    ----------
-    guests, plates : int
-        All of them, and those that eat meat.
-    need_kg : tuple of three float
-        Cooked meat for small, usual and large plates [kg].
-    cooked_kg : Spread
-        What all the pieces leave to eat [kg].
-    left_kg : Spread
-        The same less the usual plates; negative is short.
-    """
-
-    guests: int
-    plates: int
-    need_kg: tuple[float, float, float]
-    cooked_kg: Spread
-    left_kg: Spread
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -22,6 +23,7 @@ from stallwise.joins.sheetwords import sheet_rows, steps_for
 __all__ = [
     "Table",
     "as_text",
+    "bowl_words",
     "chance_table",
     "ledger_table",
     "lever_table",
@@ -276,6 +278,17 @@ def mix_table(mix: MixResult) -> Table:
         ("ingredient", "grams", "spoons (off by)"),
         (*lines, ("makes", grams(mix.total_g), "")),
         "mixes",
+    )
+
+
+def bowl_words(fits: float, mix: MixResult, bowl: str) -> str:
+    """Say how many bowls a mix takes, and how much of it goes into one."""
+    count = math.ceil(fits - 1e-9)
+    if count <= 1:
+        return f"It fits a bowl of {bowl} with room to stir."
+    return (
+        f"A bowl of {bowl} takes it in {count} goes of {grams(mix.total_g / count)} g, "
+        "with room to stir."
     )
 
 

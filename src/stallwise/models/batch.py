@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from stallwise.ground.amounts import Amount
 from stallwise.ground.errors import InputError
-from stallwise.models.reduction import BoilingDown, boiling_down, concentration
+from stallwise.models.reduction import BOIL_C, BoilingDown, boiling_down, concentration
 from stallwise.models.shares import share_grams
 from stallwise.tables.ingredient import CHECK_LABEL, Ingredient, grams_of, volume_of_m3
 from stallwise.tables.kitchen import kitchen_value
@@ -81,8 +81,11 @@ class Batch:
             "a weight, or '1 batch'",
         )
 
-    def boiling(self, times: float) -> BoilingDown | None:
-        """How so many batches are boiled down, or None when it is not reduced."""
+    def boiling(self, times: float, boil_c: float = BOIL_C) -> BoilingDown | None:
+        """How so many batches are boiled down, or None when it is not reduced.
+
+        `boil_c` is where water boils at this elevation [°C].
+        """
         how = self.mix.reduce
         if how is None or self.before_m3 is None or self.reduced_m3 is None:
             return None
@@ -92,6 +95,9 @@ class Batch:
             self.before_g * times * 1e-3,
             power_w=how.power_w,
             ring=how.ring,
+            pan_m=how.pan_m,
+            at_c=how.at_c,
+            boil_c=boil_c,
         )
 
     def allergens(self, scheme: str, pantry: Pantry) -> str:

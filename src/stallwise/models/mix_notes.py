@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stallwise.ground.scales import REGIONS
-from stallwise.ground.units import format_duration, format_mass, format_volume
+from stallwise.ground.formats import format_depth
+from stallwise.ground.scales import INCH_M, REGIONS
+from stallwise.ground.units import format_duration, format_mass, format_temperature, format_volume
 from stallwise.models.batch import Batch
-from stallwise.models.reduction import BoilingDown
+from stallwise.models.reduction import BOIL_C, BoilingDown
 from stallwise.tables.kitchen import kitchen_value
 
 __all__ = ["notes_of"]
@@ -18,6 +19,10 @@ _REGION_WORDS = {
     "metric-20": "metric with the large tablespoon",
     "imperial": "imperial",
 }
+#: Elevation shows once the boil is this much under 100 °C [K].
+_HIGH_K = 1.0
+#: Less sugar than this makes no glaze [%].
+_SOME_SUGAR = 8.0
 _SALTY = 0.05  # share of salt from which an ingredient counts as one that salts
 
 
@@ -39,12 +44,20 @@ def notes_of(
     """
     return (
         *_simmer(made, times, system),
+        *_ratio(made),
         *_reduce(made, reduction, system),
+        *_jelly(made, reduction),
+        *_sugar(made, system),
         *_late(made),
         *_salt(made),
         *_unknown(made),
         _spoons(region),
     )
+
+
+def _ratio(made: Batch) -> Iterator[str]:
+    if made.mix.ratio:
+        yield f"It is a ratio, {made.mix.ratio}, and stays one at any size."
 
 
 def _simmer(made: Batch, times: float, system: str) -> Iterator[str]:
@@ -64,21 +77,7 @@ def _simmer(made: Batch, times: float, system: str) -> Iterator[str]:
 def _reduce(made: Batch, reduction: BoilingDown | None, system: str) -> Iterator[str]:
     if reduction is None:
         return
-    loss = kitchen_value("pan_loss")
-    low, high = (_minutes(value) for value in (reduction.boil_low_s, reduction.boil_high_s))
-    span = f"{_minutes(reduction.boil_s)} min" if reduction.power_known else f"{low} to {high} min"
-    heat = (
-        f"at {reduction.power_w / 1e3:.3g} kW into the liquid"
-        if reduction.power_known
-        else "on a home ring at a lively boil"
-    )
-    yield (
-        f"Reduce from {format_volume(reduction.from_m3, system)} "
-        f"to {format_volume(reduction.to_m3, system)}: about {span} {heat}, after "
-        f"{_minutes(reduction.heat_up_s)} min to the boil; the pan's own losses add "
-        f"{loss.low * 100:.0f} to {loss.high * 100:.0f} %. "
-        f"Salt and sugar get {reduction.ratio:.3g} times as strong: season after reducing."
-    )
+    yield _boiled(reduction, system)
     early = [
         line.item.name
         for line in made.lines
@@ -89,6 +88,83 @@ def _reduce(made: Batch, reduction: BoilingDown | None, system: str) -> Iterator
             f"{', '.join(early)} goes in before reducing and ends {reduction.ratio:.3g} times as "
             f'strong. To season at the end, write when = "after reducing" beside it.'
         )
+
+
+def _boiled(down: BoilingDown, system: str) -> str:
+    """From where to where, how long, and what it does to the salt."""
+    volumes = f"{format_volume(down.from_m3, system)} to {format_volume(down.to_m3, system)}"
+    deep = ""
+    if down.depth_from_m is not None and down.depth_to_m is not None and down.pan_m is not None:
+        depths = " down to ".join(
+            format_depth(deep, system) for deep in (down.depth_from_m, down.depth_to_m)
+        )
+        deep = f" ({depths} deep in the {_width(down.pan_m, system)} pan)"
+    strong = f"Salt and sugar get {down.ratio:.3g} times as strong: season after reducing."
+    if down.below_boil:
+        low, high = (_hours(each) for each in (down.boil_low_s, down.boil_high_s))
+        at = format_temperature(down.at_c, system)
+        return (
+            f"Reduce from {volumes}{deep}: {low} to {high} in an open pan at {at}, without boiling; "
+            f"weigh the pan after half an hour and you know it. {strong}"
+        )
+    loss = kitchen_value("pan_loss")
+    low, high = (_minutes(each) for each in (down.boil_low_s, down.boil_high_s))
+    span = f"{_minutes(down.boil_s)} min" if down.power_known else f"{low} to {high} min"
+    heat = (
+        f"at {down.power_w / 1e3:.3g} kW into the liquid"
+        if down.power_known
+        else "on a home ring at a lively boil"
+    )
+    if down.at_c < BOIL_C - _HIGH_K:
+        heat += f" (water boils at {format_temperature(down.at_c, system)} up there)"
+    return (
+        f"Reduce from {volumes}{deep}: about {span} {heat}, after {_minutes(down.heat_up_s)} min to the "
+        f"boil; the pan's own losses add {loss.low * 100:.0f} to {loss.high * 100:.0f} %. {strong}"
+    )
+
+
+def _width(width_m: float, system: str) -> str:
+    return f"{width_m * 1e2:.0f} cm" if system == "metric" else f"{width_m / INCH_M:.3g} in"
+
+
+def _hours(time_s: float) -> str:
+    return format_duration(round(time_s / 600.0) * 600.0 if time_s > 3600 else time_s)
+
+
+def _sugar(made: Batch, system: str) -> Iterator[str]:
+    """How sticky a glaze is, and where it scorches."""
+    if made.mix.kind not in {"glaze", "sauce"} or made.total_g <= 0.0:
+        return
+    brix = 100.0 * made.sugar_g / made.total_g
+    sticky, thin = kitchen_value("brix_sticky"), kitchen_value("brix_thin")
+    if brix < _SOME_SUGAR:
+        return
+    if brix < thin.low:
+        word = "it runs, and sets only with cooking"
+    elif brix < sticky.low:
+        word = f"tacky from about {sticky.low:g} %"
+    else:
+        word = "it sets tacky"
+    scorch, fruit = kitchen_value("glaze_scorch"), kitchen_value("caramel_fructose")
+    low, high, honey = (
+        format_temperature(each, system) for each in (scorch.low, scorch.high, fruit.value)
+    )
+    yield (
+        f"About {brix:.0f} % of it is sugar: {word}. It scorches on metal of {low} to {high} "
+        f"(honey and fruit brown from {honey})."
+    )
+
+
+def _jelly(made: Batch, reduction: BoilingDown | None) -> Iterator[str]:
+    """Whether a reduced stock sets when it is cold."""
+    if made.mix.kind != "stock" or reduction is None:
+        return
+    jelly, plain = kitchen_value("stock_to_jelly"), kitchen_value("gelatin_stock")
+    often = f"gelatin from about {plain.value:g} to {plain.value * reduction.ratio:.2g} %"
+    if reduction.ratio >= jelly.value:
+        yield f"Cold, it sets to jelly ({often})."
+    elif reduction.ratio >= jelly.low:
+        yield f"Cold, it may set to jelly ({often})."
 
 
 def _late(made: Batch) -> Iterator[str]:

@@ -13,7 +13,7 @@ from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.ground.spoons import spoon_measure
 from stallwise.models.batch import Batch, BatchLine, batch_of
 from stallwise.models.mix_notes import notes_of
-from stallwise.models.reduction import BoilingDown
+from stallwise.models.reduction import BOIL_C, BoilingDown
 from stallwise.tables.ingredient import SODIUM_MG_PER_G_SALT, grams_of, spoons_of
 from stallwise.tables.mix import Mix, Pantry
 from stallwise.tables.serves import Serves
@@ -87,6 +87,8 @@ class ScaledMix:
         First comes first on the meat.
     notes : tuple of str
         Steps and cautions, in order.
+    simmer_s : float or None
+        How long it simmers before it is strained [s].
     factor : float
         How many batches as written.
     """
@@ -109,6 +111,7 @@ class ScaledMix:
     sticks: float | None = None
     order: int = 0
     notes: tuple[str, ...] = ()
+    simmer_s: float | None = None
     factor: float = field(default=1.0)
 
 
@@ -119,6 +122,7 @@ def scale(
     *,
     region: str = "us",
     system: str = "us",
+    boil_c: float = BOIL_C,
 ) -> ScaledMix:
     """Scale a mix to a target.
 
@@ -134,6 +138,8 @@ def scale(
         Spoons to show; the grams do not depend on it.
     system : {"us", "metric"}, default "us"
         Units of the notes.
+    boil_c : float, default 100
+        Where water boils at this elevation [°C].
 
     Raises
     ------
@@ -144,7 +150,8 @@ def scale(
     found = pantry.mix(mix) if isinstance(mix, str) else mix
     made = batch_of(found, pantry)
     times = _times(found, made, target, pantry)
-    return _scaled(made, times, target.text, pantry, region=region, system=system)
+    shown = _Shown(region, system, boil_c)
+    return _scaled(made, times, target.text, pantry, shown)
 
 
 def target_for(
@@ -263,28 +270,34 @@ def _offer(mix: Mix) -> str:
     }.get(serves.kind, "'1 batch'")
 
 
-def _scaled(
-    made: Batch, times: float, for_text: str, pantry: Pantry, *, region: str, system: str
-) -> ScaledMix:
+@dataclass(frozen=True)
+class _Shown:
+    """Spoons and units of words, and where water boils."""
+
+    region: str
+    system: str
+    boil_c: float
+
+
+def _scaled(made: Batch, times: float, for_text: str, pantry: Pantry, shown: _Shown) -> ScaledMix:
     parts = tuple(
         _scaled(
             line.sub,
             line.grams * times / line.sub.total_g,
             f"{made.mix.name}, {for_text}",
             pantry,
-            region=region,
-            system=system,
+            shown,
         )
         for line in made.lines
         if line.sub is not None
     )
-    reduction = made.boiling(times)
+    reduction = made.boiling(times, shown.boil_c)
     scaled = ScaledMix(
         key=made.mix.key,
         name=made.mix.name,
         kind=made.mix.kind,
         for_text=for_text,
-        lines=tuple(_line(line, times, region) for line in made.lines),
+        lines=tuple(_line(line, times, shown.region) for line in made.lines),
         total_g=made.total_g * times,
         volume_m3=None if made.volume_m3 is None else made.volume_m3 * times,
         salt_g=made.sodium_mg * times / SODIUM_MG_PER_G_SALT,
@@ -297,9 +310,11 @@ def _scaled(
         allergens_eu=made.allergens("eu", pantry),
         sticks=made.mix.sticks,
         order=made.mix.order,
+        simmer_s=made.mix.simmer.time_s if made.mix.simmer else None,
         factor=times,
     )
-    return replace(scaled, notes=notes_of(made, times, reduction, region=region, system=system))
+    notes = notes_of(made, times, reduction, region=shown.region, system=shown.system)
+    return replace(scaled, notes=notes)
 
 
 def _line(line: BatchLine, times: float, region: str) -> ScaledLine:

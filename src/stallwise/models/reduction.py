@@ -8,12 +8,15 @@ pan itself loses comes on top. Below the boil none of this holds. Numbers are ro
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.models.openpan import depth_m, open_pan_flux_kg_m2_s
+from stallwise.tables.humid_air import saturation_pressure_pa
 from stallwise.tables.kitchen import kitchen_value
 
 __all__ = [
+    "BOIL_C",
     "BoilingDown",
     "boil_flux_w_m2",
     "boil_off_kg_h",
@@ -51,6 +54,14 @@ class BoilingDown:
         Heat into the liquid [W].
     power_known : bool
         Whether the heat was said by the cook.
+    at_c : float
+        Temperature that it is kept at [°C]: the boil there, or less.
+    below_boil : bool
+        Whether it is kept below the boil, where the air over the pan sets the pace.
+    pan_m : float or None
+        Inner width of the pan [m].
+    depth_from_m, depth_to_m : float or None
+        How deep it stands before and after [m], where the pan is known.
     """
 
     from_m3: float
@@ -62,6 +73,11 @@ class BoilingDown:
     heat_up_s: float
     power_w: float
     power_known: bool
+    at_c: float = BOIL_C
+    below_boil: bool = False
+    pan_m: float | None = None
+    depth_from_m: float | None = None
+    depth_to_m: float | None = None
 
 
 def concentration(from_m3: float, to_m3: float) -> float:
@@ -162,7 +178,15 @@ def net_power_w(rated_w: float, ring: str) -> float:
 
 
 def boiling_down(
-    from_m3: float, to_m3: float, mass_kg: float, *, power_w: float | None = None, ring: str = ""
+    from_m3: float,
+    to_m3: float,
+    mass_kg: float,
+    *,
+    power_w: float | None = None,
+    ring: str = "",
+    pan_m: float | None = None,
+    at_c: float | None = None,
+    boil_c: float = BOIL_C,
 ) -> BoilingDown:
     """Time and strength of one reduction.
 
@@ -176,21 +200,60 @@ def boiling_down(
         Heat into the liquid [W], or the rating of `ring`; a home ring's usual band when not given.
     ring : str, optional
         ``gas``, ``electric`` or ``induction``.
+    pan_m : float, optional
+        Inner width of a round pan [m].
+    at_c : float, optional
+        Kept below the boil at this temperature [°C]; the pan must be known then.
+    boil_c : float, default 100
+        Where water boils at this elevation [°C].
+
+    Raises
+    ------
+    InputError
+        Kept below the boil in a pan of which nothing is known.
     """
     usual = kitchen_value("ring_net_power")
     low_w, net_w, high_w = usual.low, usual.value, usual.high
     if power_w is not None:
         low_w = net_w = high_w = net_power_w(power_w, ring) if ring else power_w
-    return BoilingDown(
+    known = power_w is not None
+    depths = (None, None) if pan_m is None else (depth_m(from_m3, pan_m), depth_m(to_m3, pan_m))
+    down = BoilingDown(
         from_m3=from_m3,
         to_m3=to_m3,
         ratio=concentration(from_m3, to_m3),
         boil_s=boil_time_s(from_m3, to_m3, net_w),
         boil_low_s=boil_time_s(from_m3, to_m3, high_w),
         boil_high_s=boil_time_s(from_m3, to_m3, low_w),
-        heat_up_s=heat_up_time_s(mass_kg, net_w),
+        heat_up_s=heat_up_time_s(mass_kg, net_w, to_c=at_c or boil_c),
         power_w=net_w,
-        power_known=power_w is not None,
+        power_known=known,
+        at_c=boil_c,
+        pan_m=pan_m,
+        depth_from_m=depths[0],
+        depth_to_m=depths[1],
+    )
+    return down if at_c is None else _below_the_boil(down, at_c, boil_c)
+
+
+def _below_the_boil(down: BoilingDown, at_c: float, boil_c: float) -> BoilingDown:
+    """Take the pace of an open pan: its surface, not the ring, lets the water go."""
+    if down.pan_m is None:
+        raise InputError(
+            f"kept at {at_c:.0f} °C, below the boil, in a pan of unknown width",
+            'the width of the pan: pan = "24 cm"',
+        )
+    pressure_pa = float(saturation_pressure_pa(boil_c))
+    flux = open_pan_flux_kg_m2_s(at_c, pressure_pa=pressure_pa)
+    water_kg = (down.from_m3 - down.to_m3) * _si("water_density")
+    area_m2 = math.pi * down.pan_m**2 / 4.0
+    return replace(
+        down,
+        boil_s=water_kg / (flux.middle * area_m2),
+        boil_low_s=water_kg / (flux.high * area_m2),
+        boil_high_s=water_kg / (flux.low * area_m2),
+        at_c=at_c,
+        below_boil=True,
     )
 
 
