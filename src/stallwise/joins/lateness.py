@@ -6,7 +6,8 @@ import datetime as dt
 from collections.abc import Collection, Sequence
 
 from stallwise.ground.errors import CookWarning, InputError
-from stallwise.joins.result import PieceResult, Remedy
+from stallwise.joins.remedy import Remedy
+from stallwise.joins.result import PieceResult
 from stallwise.joins.words import ODDS, day_clock, joined, odds_text
 
 __all__ = ["in_danger", "lateness"]

@@ -16,7 +16,7 @@ from stallwise.joins.chances import SheetPiece, odds_in_time
 from stallwise.joins.foresight import Asked, Foreseen
 from stallwise.joins.levers import lever_rows
 from stallwise.joins.pieces import stage_result
-from stallwise.joins.result import Remedy, Touched
+from stallwise.joins.remedy import Remedy, Touched
 from stallwise.joins.ways import WAYS, Done, Now
 from stallwise.joins.whatif import LONG_STEP_S, shift
 from stallwise.joins.words import ODDS, odds_text

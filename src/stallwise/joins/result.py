@@ -11,9 +11,12 @@ import dataclasses
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from stallwise.ground.errors import CookWarning
+
+if TYPE_CHECKING:
+    from stallwise.joins.remedy import Remedy
 from stallwise.joins.limitresult import EstimateResult, LimitResult
 from stallwise.joins.mixresult import (
     CostResult,
@@ -40,7 +43,6 @@ __all__ = [
     "MixResult",
     "Observation",
     "PieceResult",
-    "Remedy",
     "Result",
     "RuleResult",
     "SaltResult",
@@ -48,7 +50,6 @@ __all__ = [
     "Spread",
     "StageResult",
     "Step",
-    "Touched",
     "Trace",
     "to_plain",
 ]
@@ -239,62 +240,6 @@ class Lever:
     odds_in_time: float | None
     odds_change: float | None
     hold_change_h: Spread | None
-    source: str
-
-
-@dataclass(frozen=True)
-class Touched:
-    """What becomes of a piece when something is done now.
-
-    Attributes
-    ----------
-    piece : str
-        Letter.
-    tender : StageResult
-        When it is tender then.
-    shift_h : Spread
-        How much later than as it goes [h], negative sooner.
-    odds_in_time : float or None
-        Chance that it is tender, rested and carved by its serving time; None without one.
-    serve_at : datetime or None
-        Its serving time then.
-    """
-
-    piece: str
-    tender: StageResult
-    shift_h: Spread
-    odds_in_time: float | None
-    serve_at: dt.datetime | None
-
-
-@dataclass(frozen=True)
-class Remedy:
-    """Something that can still be done now for a piece that is likely late, and what it does.
-
-    Attributes
-    ----------
-    key : str
-        Row of ``data/levers.csv``: ``now.wrap``.
-    words : str
-        What to do, in a cook's words and units.
-    note : str
-        What speaks against it as far as the forecast knows; empty for nothing.
-    changes : mapping of parameter to text
-        The same as settings; empty where no setting says it, such as "from now on".
-    own : Touched
-        The piece that it is done for.
-    others : tuple of Touched
-        Pieces that it moves too: what stands in the same pit, what is served with it.
-    source : str
-        Key of the row that says how far it is pulled.
-    """
-
-    key: str
-    words: str
-    note: str
-    changes: Mapping[str, str]
-    own: Touched
-    others: tuple[Touched, ...]
     source: str
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from stallwise.joins import words
+from stallwise.joins.remedy import Touched
 from stallwise.joins.result import (
     Lever,
     MixLine,
@@ -16,7 +17,6 @@ from stallwise.joins.result import (
     ServingResult,
     Spread,
     StageResult,
-    Touched,
 )
 from stallwise.joins.sheetwords import sheet_rows, steps_for
 
