@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from stallwise.joins.result import Observation, Trace
 from stallwise.record.log import LogLine
-from stallwise.record.readings import Readings
+from stallwise.record.readings import Readings, of_letter
 
 __all__ = ["events", "traces"]
 
@@ -48,10 +48,12 @@ def traces(
 ) -> dict[str, Trace]:
     """Probe readings on elapsed hours since hour zero; left-out values stay out.
 
-    A key is the letter of the piece or pit, with the place after it where there is one.
+    A key is the letter of the piece or pit, with the place after it where there is one. A probe
+    is one trace, however many times its file was read in.
     """
     found: dict[str, Trace] = {}
-    for probe in readings:
+    letters = dict.fromkeys(letter for one in readings if (letter := one.piece or one.pit))
+    for probe in (one for letter in letters for one in of_letter(readings, letter)):
         pairs = [
             ((at - hour_zero).total_seconds() / 3600.0, temp)
             for at, temp in zip(probe.at, probe.temperature_c, strict=True)
