@@ -99,7 +99,7 @@ TURKEY = Story(
             limit=_SMALL,
         ),
     ),
-    Logger({"P": "grate P (F)", "A": "core A (F)"}, 1, "18:11"),
+    Logger({"P": "grate P (F)", "A": "core A (F)"}, 1, "18:16"),
 )
 BRISKET = Story(
     "late-brisket",
