@@ -225,11 +225,20 @@ def test_allergens_are_gathered_and_never_cleared():
     assert scale("plain-rub", parse_target("1 kg"), SHIPPED).allergens_eu == "check the label"
 
 
-def test_curing_salt_is_by_weight_and_never_as_salt():
-    mixes = book(m_c=[line("curing_salt_1", "2.5 g"), line("salt_fine_table", "20 g")])
-    cure = scale("m_c", parse_target("1 batch"), mixes)
+def test_curing_salt_is_by_weight_and_stated_strength_and_never_as_salt():
+    lines = [line("curing_salt_1", "2.5 g", strength="6.25 %"), line("salt_fine_table", "20 g")]
+    cure = scale("m_c", parse_target("2 kg"), book(m_c={"per": "1 kg meat", "lines": lines}))
     assert cure.lines[0].spoons == ""
-    assert any("by weight only" in note for note in cure.notes)
+    words = " ".join(cure.notes)
+    assert "5.0 g at 6.25 % nitrite by its label" in words
+    assert "156 mg of sodium nitrite for each kg" in words
+    assert "200 mg/kg" in words
+    assert "not a recipe" in words
+    with pytest.raises(InputError, match="without its strength"):
+        scale("m_c", parse_target("1 batch"), book(m_c=[line("curing_salt_1", "2.5 g")]))
+    by_spoon = book(m_c=[line("curing_salt_1", "1 tsp", strength="6.25 %")])
+    with pytest.raises(InputError, match="grams only"):
+        scale("m_c", parse_target("1 batch"), by_spoon)
 
 
 @pytest.mark.parametrize(

@@ -205,3 +205,10 @@ def test_a_ratio_stays_a_ratio():
 def test_a_ratio_that_cannot_be_read_is_asked(change, words):
     with pytest.raises(InputError, match=words):
         mix_from_mapping({**RATIO, **change}, key="sp")
+
+
+def test_a_weight_of_a_cut_is_meat_and_never_so_many_pieces():
+    for said in ("4 kg brisket", "4 kg of brisket", "a 4 kg brisket", "8.8184905 lb butts"):
+        target = parse_target(said)
+        assert (target.kind, target.count) == ("meat", pytest.approx(4.0)), said
+    assert parse_target("4 briskets").kind == "piece"

@@ -84,7 +84,11 @@ COMMANDS: dict[str, Command] = {
     "tally": Command("tally", "how often past forecasts were right", "stallwise tally --all"),
     "cooks": Command("show", "list the cooks, newest first", "stallwise cooks"),
     "cuts": Command("show", "list the cuts", "stallwise cuts ribs"),
-    "mixes": Command("show", "list rubs, sauces and stock", "stallwise mixes"),
+    "mixes": Command(
+        "show",
+        "list rubs, sauces and stock, or show those of a cook with its salt",
+        "stallwise mixes spring-ribs",
+    ),
     "explain": Command("show", "where a number comes from", "stallwise explain heating.offset"),
     "check": Command("care", "look a cookbook over for mistakes", "stallwise check"),
     "init": Command("start", "start a cookbook", "stallwise init my-cookbook --sample"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import dataclasses
 import sys
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -103,11 +104,29 @@ def _say_cut(cut: Cut, system: str) -> None:
 
 def add_mixes(parser: argparse.ArgumentParser) -> None:
     """Options of `mixes`."""
+    parser.add_argument(
+        "cook",
+        metavar="COOK",
+        nargs="?",
+        help="a cook: its mixes scaled, its salt counted, what was made and used, what it costs",
+    )
+    parser.add_argument(
+        "--nutrition", action="store_true", help="also what a serving holds, at most"
+    )
+    parser.add_argument(
+        "--land", metavar="SHARE", help='salt of the rub that lands at a share: "1.2 %%"'
+    )
     add_json(parser)
 
 
 def mixes(args: argparse.Namespace) -> int:
-    """List the mixes."""
+    """List the mixes, or show those of a cook."""
+    if args.cook:
+        return _mixes_of_cook(args)
+    if args.land or args.nutrition:
+        raise InputError(
+            "--land or --nutrition without a cook", "stallwise mixes COOK --land '1.2 %'"
+        )
     from stallwise.joins.mixing import mix_book
 
     found = mix_book(_overlay(args, "mixes"))
@@ -116,6 +135,44 @@ def mixes(args: argparse.Namespace) -> int:
         return 0
     for key, mix in found.items():
         print(f"{key:28} {mix.kind:10} {mix.name}")
+    return 0
+
+
+def _mixes_of_cook(args: argparse.Namespace) -> int:
+    from stallwise.cli.common import now, open_cook
+    from stallwise.ground import units
+    from stallwise.joins import tables
+    from stallwise.joins.ask import ask
+    from stallwise.joins.result import to_plain
+    from stallwise.joins.salttables import nutrition_table, salt_lines, salt_table
+    from stallwise.joins.shoptables import cost_table, guest_lines
+
+    _, folder = open_cook(args)
+    record = folder.load()
+    if args.land:
+        units.parse_fraction(args.land, key="--land")
+        landed = record.cook.model_copy(update={"salt_target": args.land})
+        record = dataclasses.replace(record, cook=landed)
+    result = ask(record, as_of=None, changes={}, made_at=now())
+    if args.json:
+        parts = ("cook", "mixes", "salt", "ledger", "costs", "crowd", "nutrition")
+        print_json({name: to_plain(getattr(result, name)) for name in parts})
+        return 0
+    for mix in result.mixes:
+        print(tables.as_text(tables.mix_table(mix)))
+        for note in mix.notes:
+            print(f"  {note}")
+        print()
+    shown = [tables.ledger_table(result), salt_table(result), cost_table(result)]
+    if args.nutrition:
+        shown += [nutrition_table(one, result.units) for one in result.nutrition]
+    for table in shown:
+        if table.rows:
+            print(tables.as_text(table))
+    keys = ("salt-high", "salt-limit", "price-asked")
+    said = [w.text for w in result.warnings if w.key in keys or w.key.startswith("short-")]
+    for line in (*salt_lines(result), *guest_lines(result), *dict.fromkeys(said)):
+        print(f"  {line}")
     return 0
 
 

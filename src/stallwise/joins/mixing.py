@@ -9,9 +9,17 @@ from typing import Any
 from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.ground.scales import REGION_WORDS
+from stallwise.joins.nourishing import nourishing
 from stallwise.joins.portions import Portion
-from stallwise.joins.result import LedgerLine, MakingResult, MixLine, MixResult, SaltResult
-from stallwise.joins.salting import Used, brine_sides, salt_of, salt_warnings
+from stallwise.joins.result import (
+    LedgerLine,
+    MakingResult,
+    MixLine,
+    MixResult,
+    NutritionResult,
+    SaltResult,
+)
+from stallwise.joins.salting import Used, brine_sides, salt_of, salt_warnings, serving_kg, soaked
 from stallwise.joins.trimmings import draws, source_name, with_trimmings
 from stallwise.models.ledger import ledger, ledgers
 from stallwise.models.mixes import ScaledMix, in_order, scale, target_for
@@ -45,6 +53,7 @@ class Mixed:
     mixes: tuple[MixResult, ...]
     salt: tuple[SaltResult, ...]
     ledger: tuple[LedgerLine, ...]
+    nutrition: tuple[NutritionResult, ...]
     warnings: tuple[CookWarning, ...]
 
 
@@ -184,8 +193,24 @@ def mix_cook(record: CookRecord, cook: Cook, portions: Sequence[Portion]) -> Mix
             LedgerLine(line.name, line.made_g, line.used, line.left_g, line.short_text)
             for line in lines
         ),
+        _nourishing(portions, on_meat, shelf, cook),
         (*short, *(warning for found in salts for warning in salt_warnings(found, record.book))),
     )
+
+
+def _nourishing(
+    portions: Sequence[Portion],
+    on_meat: Sequence[Used],
+    shelf: Pantry,
+    cook: Cook,
+) -> tuple[NutritionResult, ...]:
+    """Nutrients of a serving of each piece, where its meat was ever measured."""
+    by_letter = {portion.piece.letter: portion for portion in portions}
+    size_kg = serving_kg(cook, portions)
+    found = [
+        nourishing(portion, on_meat, by_letter, shelf, serving_kg=size_kg) for portion in portions
+    ]
+    return tuple(one for one in found if one is not None)
 
 
 def _scaled(
@@ -266,7 +291,15 @@ def _sides(one: Used, portions: Mapping[str, Portion]) -> tuple[str, ...]:
         f"The brine is {strength} salt. Left until nothing moves any more, the meat holds {by_mass} "
         f"salt if it spreads by weight, {by_water} if it follows the water; the first is counted."
     )
-    return (note,)
+    if one.mix.soak_s is None:
+        return (note,)
+    share = soaked(one, [portions[letter] for letter in one.on])
+    after = units.format_duration(one.mix.soak_s)
+    return (
+        note,
+        f"After {after} it has taken up {share.low:.0%} to {share.high:.0%} of that, more at the outside; "
+        "the most is counted.".replace("%", " %"),
+    )
 
 
 def _said_once(mixes: Iterable[MixResult]) -> tuple[MixResult, ...]:

@@ -17,6 +17,7 @@ __all__ = [
     "MakingResult",
     "MixLine",
     "MixResult",
+    "NutritionResult",
     "SaltResult",
 ]
 
@@ -207,3 +208,31 @@ class CrowdResult:
     need_kg: tuple[float, float, float]
     cooked_kg: Spread
     left_kg: Spread
+
+
+@dataclass(frozen=True)
+class NutritionResult:
+    """What a serving of a piece holds; never a label.
+
+    Attributes
+    ----------
+    piece : str
+    serving_kg : float
+    amounts : mapping of str to float
+        By nutrient, in `units`, unrounded.
+    shown : mapping of str to float or str
+        The same rounded as labels do, for display only.
+    units : mapping of str to str
+    source : str
+        Key of the meat's composition.
+    unknown : tuple of str
+        Ingredients whose composition is not known; counted as nothing but their sodium.
+    """
+
+    piece: str
+    serving_kg: float
+    amounts: Mapping[str, float]
+    shown: Mapping[str, float | str]
+    units: Mapping[str, str]
+    source: str
+    unknown: tuple[str, ...] = ()

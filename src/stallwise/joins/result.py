@@ -26,6 +26,7 @@ from stallwise.joins.mixresult import (
     MakingResult,
     MixLine,
     MixResult,
+    NutritionResult,
     SaltResult,
 )
 
@@ -41,6 +42,7 @@ __all__ = [
     "MakingResult",
     "MixLine",
     "MixResult",
+    "NutritionResult",
     "Observation",
     "PieceResult",
     "Result",
@@ -356,6 +358,8 @@ class Result:
     estimates: tuple[EstimateResult, ...] = ()
     costs: tuple[CostResult, ...] = ()
     crowd: CrowdResult | None = None
+    #: Folded away and off on screens; what a cook asks for.
+    nutrition: tuple[NutritionResult, ...] = ()
     text: Mapping[str, str] = field(default_factory=dict)
     sources: Mapping[str, str] = field(default_factory=dict)
 

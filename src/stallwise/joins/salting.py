@@ -13,16 +13,20 @@ from stallwise.joins.result import LandingResult, SaltResult
 from stallwise.models.brines import brine_uptake_g, brine_uptake_water_g
 from stallwise.models.landing import landing
 from stallwise.models.mixes import ScaledMix
+from stallwise.models.openpan import Span
 from stallwise.models.salt import SaltUse, enhanced_salt_g, salt, sticks_of
+from stallwise.models.soaking import soaked_share
 from stallwise.record.schema import Book, Cook
 from stallwise.tables.ingredient import SODIUM_MG_PER_G_SALT
 from stallwise.tables.kitchen import kitchen_value
 from stallwise.tables.mix import Pantry
 from stallwise.tables.portions import portion as plate
 
-__all__ = ["Used", "brine_sides", "salt_of", "salt_warnings"]
+__all__ = ["Used", "brine_sides", "salt_of", "salt_warnings", "serving_kg", "soaked", "stays_of"]
 
 _LABEL = re.compile(r"(?:sodium\s+)?(?P<mg>[\d.,]+)\s*mg\s+per\s+(?P<mass>.+)", re.IGNORECASE)
+#: Of meat, near enough to tell how thick a piece is.
+_DENSITY_KG_M3 = 1050.0
 _ENHANCED = "added before it was sold"
 
 
@@ -55,7 +59,8 @@ def salt_of(
         name = one.mix.name if one.mix.name not in shares else f"{one.mix.name}, again"
         shares[name] = portion.mass_kg / whole_kg
         of_mix[name] = one
-        uses.append(SaltUse(one.mix, _stays(one, whole_kg), name))
+        pieces = [portions[other] for other in one.on]
+        uses.append(SaltUse(one.mix, _stays(one, pieces), name))
     others = {}
     if portion.piece.label_sodium:
         others[_ENHANCED] = enhanced_salt_g(portion.mass_kg, _per_100g(portion.piece.label_sodium))
@@ -65,7 +70,7 @@ def salt_of(
     whole = salt(uses, portion.edible_kg)
     parts = {name: grams * shares[name] for name, grams in whole.parts_g.items()} | others
     total = sum(parts.values())
-    serving_kg = _serving_kg(cook, portions.values())
+    size_kg = serving_kg(cook, portions.values())
     per_kg = total / portion.edible_kg
     return SaltResult(
         letter,
@@ -74,17 +79,32 @@ def salt_of(
         per_kg,
         parts,
         sodium_mg=total * SODIUM_MG_PER_G_SALT,
-        serving_kg=serving_kg,
-        sodium_mg_per_serving=per_kg * serving_kg * SODIUM_MG_PER_G_SALT,
+        serving_kg=size_kg,
+        sodium_mg_per_serving=per_kg * size_kg * SODIUM_MG_PER_G_SALT,
         landing=_landing(cook, portion, parts, shares, of_mix, shelf),
     )
 
 
-def _stays(one: Used, meat_kg: float) -> float | None:
-    """Share of a mix that ends in the meat; of a brine by mass, unless said otherwise."""
+def _stays(one: Used, pieces: Sequence[Portion]) -> float | None:
+    """Share of a mix that ends in the meat; of a brine by mass and time, unless said otherwise.
+
+    Of a brine that is left for some hours the fast end counts: the most it can be.
+    """
     if one.mix.kind != "brine" or one.sticks is not None or one.mix.sticks is not None:
         return one.sticks
-    return brine_uptake_g(1.0, meat_kg, _water_kg(one.mix))
+    meat_kg = sum(piece.mass_kg for piece in pieces)
+    return brine_uptake_g(1.0, meat_kg, _water_kg(one.mix)) * soaked(one, pieces).high
+
+
+def stays_of(one: Used, pieces: Sequence[Portion]) -> float:
+    """Share of a mix that ends in what is eaten of these pieces, said or usual."""
+    return sticks_of(one.mix, _stays(one, pieces))
+
+
+def soaked(one: Used, pieces: Sequence[Portion]) -> Span:
+    """Share of its resting salt that meat has after the time it is left in a brine."""
+    thick_m = max(piece.mass_kg / _DENSITY_KG_M3 / piece.area_m2 for piece in pieces)
+    return soaked_share(one.mix.soak_s, thick_m)
 
 
 def _water_kg(brine: ScaledMix) -> float:
@@ -92,7 +112,7 @@ def _water_kg(brine: ScaledMix) -> float:
     return (brine.total_g - brine.salt_g) * 1e-3
 
 
-def _serving_kg(cook: Cook, portions: Collection[Portion]) -> float:
+def serving_kg(cook: Cook, portions: Collection[Portion]) -> float:
     """Share the meat among the guests, no more than a large plate each; a usual plate without."""
     usual = plate("cooked_usual")
     eaten = sum(one.edible_kg for one in portions)

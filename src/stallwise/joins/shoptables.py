@@ -11,7 +11,7 @@ from stallwise.joins.result import Result
 from stallwise.joins.shopping import ShopItem, ShopList
 from stallwise.joins.tables import Table, grams
 
-__all__ = ["cost_table", "crowd_lines", "crowd_table", "shop_tables"]
+__all__ = ["cost_table", "crowd_lines", "crowd_table", "guest_lines", "shop_tables"]
 
 
 def shop_tables(found: ShopList) -> tuple[Table, ...]:
@@ -127,6 +127,18 @@ def _yield_line(meat: MeatPlan, system: str) -> str:
         f"{meat.name}: {need} cooked on the plates; {share} of what is bought is eaten "
         f"({meat.eaten.words}), so {raw} raw at the least, before the margin and whole pieces."
     )
+
+
+def guest_lines(result: Result) -> tuple[str, ...]:
+    """Hold the guests of a cook against what its pieces leave to eat."""
+    seen = result.crowd
+    if seen is None or None in (seen.cooked_kg.p10, seen.cooked_kg.p90):
+        return ()
+    need = units.format_mass(seen.need_kg[1], result.units)
+    ends = [units.format_mass(seen.cooked_kg.p10 or 0.0, result.units)]
+    ends.append(units.format_mass(seen.cooked_kg.p90 or 0.0, result.units))
+    left = _left((seen.left_kg.p10 or 0.0, seen.left_kg.p90 or 0.0), result.units)
+    return (f"{seen.plates} plates take about {need}; there will be {_span(ends)}: {left} over.",)
 
 
 def cost_table(result: Result) -> Table:

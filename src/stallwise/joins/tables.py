@@ -30,7 +30,6 @@ __all__ = [
     "mix_table",
     "mix_tables",
     "remedy_table",
-    "salt_table",
     "serving_table",
     "sheet_table",
     "stage_table",
@@ -305,17 +304,6 @@ def spoons(line: MixLine) -> str:
 def mix_tables(result: Result) -> tuple[Table, ...]:
     """Every mix of a cook as scaled."""
     return tuple(mix_table(mix) for mix in result.mixes)
-
-
-def salt_table(result: Result) -> Table:
-    """Salt counted once over everything that touches a piece."""
-    rows = []
-    for salt in result.salt:
-        parts = "; ".join(f"{name} {grams(value)} g" for name, value in salt.parts_g.items())
-        rows.append((salt.piece, grams(salt.salt_g), f"{salt.per_kg_edible_g / 10:.1f} %", parts))
-    return Table(
-        "Salt, counted once", ("piece", "grams", "of what is eaten", "from"), tuple(rows), "salt"
-    )
 
 
 def ledger_table(result: Result) -> Table:

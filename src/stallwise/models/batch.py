@@ -240,6 +240,12 @@ def _weigh(
             sub=sub,
         )
     item = pantry.ingredient(line.ingredient)
+    if item.weigh_only and line.strength is None:
+        raise InputError(
+            f"{item.name} in {mix.name} without its strength",
+            'what its label states, such as strength = "6.25 %", beside its weight',
+            "It is never taken for granted",
+        )
     grams = grams_of(item, line.amount, region=mix.region) if known_g is None else known_g
     water = 0.0 if item.is_salt else item.water_g_per_100g
     return BatchLine(

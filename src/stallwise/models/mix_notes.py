@@ -8,6 +8,7 @@ from stallwise.ground.formats import format_depth
 from stallwise.ground.scales import INCH_M, REGIONS
 from stallwise.ground.units import format_duration, format_mass, format_temperature, format_volume
 from stallwise.models.batch import Batch
+from stallwise.models.curing import cure_words
 from stallwise.models.reduction import BOIL_C, BoilingDown
 from stallwise.tables.kitchen import kitchen_value
 
@@ -49,6 +50,7 @@ def notes_of(
         *_jelly(made, reduction),
         *_sugar(made, system),
         *_late(made),
+        *_cure(made, times),
         *_salt(made),
         *_unknown(made),
         _spoons(region),
@@ -173,14 +175,24 @@ def _late(made: Batch) -> Iterator[str]:
         yield f"After reducing, stir in: {', '.join(late)}."
 
 
+def _cure(made: Batch, times: float) -> Iterator[str]:
+    """Nitrite of a curing salt: by weight only, beside the limits that are quoted."""
+    per = made.mix.per
+    meat_kg = per.count * times if per.kind in {"meat", "edible"} else None
+    for line in made.lines:
+        if line.item is not None and line.item.weigh_only and line.line.strength is not None:
+            grams = line.grams * times
+            yield from cure_words(line.item.name, grams, line.line.strength, meat_kg)
+
+
 def _salt(made: Batch) -> Iterator[str]:
     for line in made.lines:
         item = line.item
         if item is None:
             continue
         if item.weigh_only:
-            yield f"{item.name}: by weight only, to 0.1 g, as its label says; never as salt."
-        elif item.is_salt and item.low_grams_per_tsp and item.high_grams_per_tsp:
+            continue
+        if item.is_salt and item.low_grams_per_tsp and item.high_grams_per_tsp:
             if item.high_grams_per_tsp - item.low_grams_per_tsp > 0.1:
                 yield (
                     f"{item.name}: a teaspoon weighs {item.low_grams_per_tsp:g} to "

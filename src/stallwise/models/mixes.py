@@ -89,6 +89,8 @@ class ScaledMix:
         Steps and cautions, in order.
     simmer_s : float or None
         How long it simmers before it is strained [s].
+    soak_s : float or None
+        How long meat lies in it [s].
     factor : float
         How many batches as written.
     """
@@ -112,6 +114,7 @@ class ScaledMix:
     order: int = 0
     notes: tuple[str, ...] = ()
     simmer_s: float | None = None
+    soak_s: float | None = None
     factor: float = field(default=1.0)
 
 
@@ -311,6 +314,7 @@ def _scaled(made: Batch, times: float, for_text: str, pantry: Pantry, shown: _Sh
         sticks=made.mix.sticks,
         order=made.mix.order,
         simmer_s=made.mix.simmer.time_s if made.mix.simmer else None,
+        soak_s=made.mix.soak_s,
         factor=times,
     )
     notes = notes_of(made, times, reduction, region=shown.region, system=shown.system)

@@ -16,6 +16,7 @@ from stallwise.ground.errors import InputError
 from stallwise.joins import tables, words
 from stallwise.joins.inferredwords import inferred_table
 from stallwise.joins.result import to_plain
+from stallwise.joins.salttables import salt_table
 from stallwise.joins.shoptables import cost_table
 from stallwise.joins.tables import Table
 from stallwise.record.folder import Cookbook, find_cookbook
@@ -140,7 +141,7 @@ class CookNotebook:
             lambda result: [
                 *tables.mix_tables(result),
                 tables.ledger_table(result),
-                tables.salt_table(result),
+                salt_table(result),
                 cost_table(result),
             ],
             empty="No rub, sauce or stock is put on a piece yet; add [[mixes]] to cook.toml.",

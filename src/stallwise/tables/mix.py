@@ -51,6 +51,8 @@ class Line:
         Taken out before the mix is used (bones).
     note : str
         The cook's own words.
+    strength : float or None
+        Nitrite in a curing salt, as its label states.
     """
 
     ingredient: str
@@ -59,6 +61,7 @@ class Line:
     after: bool = False
     strained: bool = False
     note: str = ""
+    strength: float | None = None
 
 
 @dataclass(frozen=True)

@@ -79,7 +79,7 @@ _MIX_KEYS = (
     *("schema", "name", "kind", "per", "use", "lines", "region", "sticks", "order", "simmer"),
     *("reduce", "note", "source", "ratio", "soak"),
 )
-_LINE_KEYS = ("ingredient", "mix", "amount", "when", "strained", "note")
+_LINE_KEYS = ("ingredient", "mix", "amount", "when", "strained", "note", "strength")
 _USE = re.compile(r"(?P<amount>.+?)\s+(?:per|a|for|each)\s+(?P<per>.+)")
 
 
@@ -231,8 +231,16 @@ def _lines(value: object, reader: _Reader) -> Iterator[Line]:
         amount = reader.amount(line.get("amount", ""), f"{place} ({item or mix}), amount")
         if amount.kind == "batch" and item:
             raise InputError(f"{amount.text!r} of {item}", "a weight or a volume", where=here)
+        with _at(here, "strength"):
+            strength = parse_fraction(line["strength"]) if "strength" in line else None
         yield Line(
-            item, mix, amount, bool(when), line.get("strained") is True, _text(line, "note", here)
+            item,
+            mix,
+            amount,
+            bool(when),
+            line.get("strained") is True,
+            _text(line, "note", here),
+            strength,
         )
 
 

@@ -159,8 +159,15 @@ def _counted(said: str) -> Serves | None:
     kind, head = _KIND[match["word"]], match["count"]
     if head in {"", "a", "one", "each", "per", "the"}:
         return Serves(kind, 1.0, said)
-    amount = split_amount(f"{head} batch")[0]
-    return _positive(Serves(kind, amount.value, said))
+    amount, rest = split_amount(f"{head} batch")
+    if amount.kind == "batch":
+        return _positive(Serves(kind, amount.value, said))
+    # "4 kg brisket" is a weight of meat and never four briskets.
+    if amount.kind == "mass" and rest in {"batch", "of batch"} and kind == "piece":
+        return _positive(Serves("meat", amount.si, said))
+    raise InputError(
+        f"{said!r}", "a count ('5 pieces', '28 guests', '2 batches') or a weight of meat ('4 kg')"
+    )
 
 
 def _positive(serves: Serves) -> Serves:

@@ -133,6 +133,7 @@ def public_result(result: Result, private: Iterable[str]) -> Result:
         "limits": (),
         "remedies": (),
         "costs": (),  # what somebody paid is nobody's business
+        "nutrition": (),  # and this is no label
     }
     if "log" in private:  # what agrees with the log would tell of it
         changes["inferred"] = tuple(one for one in result.inferred if not one.agrees_with)

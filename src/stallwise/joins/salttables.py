@@ -1,0 +1,86 @@
+"""Salt and nutrients of a Result as tables and sentences, one set for terminal, notebook and page."""
+
+from __future__ import annotations
+
+from stallwise.ground import units
+from stallwise.joins.mixresult import LandingResult, NutritionResult, SaltResult
+from stallwise.joins.result import Result
+from stallwise.joins.tables import Table, grams
+
+__all__ = ["landing_words", "nutrition_table", "salt_lines", "salt_table"]
+
+_NAMES = {
+    "energy": "energy",
+    "protein": "protein",
+    "fat": "fat",
+    "saturated_fat": "of it saturated",
+    "carbohydrate": "carbohydrate",
+    "sugars": "of it sugars",
+    "cholesterol": "cholesterol",
+    "sodium": "sodium",
+}
+
+
+def salt_table(result: Result) -> Table:
+    """Lay out salt counted once over everything that touches a piece."""
+    rows = [_row(salt) for salt in result.salt]
+    return Table(
+        "Salt, counted once",
+        ("piece", "grams", "of what is eaten", "sodium a serving", "from"),
+        tuple(rows),
+        "salt",
+    )
+
+
+def _row(salt: SaltResult) -> tuple[str, ...]:
+    parts = "; ".join(f"{name} {grams(value)} g" for name, value in salt.parts_g.items())
+    serving = f"{salt.sodium_mg_per_serving:.0f} mg" if salt.serving_kg else ""
+    return salt.piece, grams(salt.salt_g), f"{salt.per_kg_edible_g / 10:.1f} %", serving, parts
+
+
+def salt_lines(result: Result) -> tuple[str, ...]:
+    """Say how big a serving is, and what salt the rub is to have for the cook's wish."""
+    lines = []
+    sizes = {salt.serving_kg for salt in result.salt if salt.serving_kg}
+    if sizes:
+        lines.append(f"A serving is {units.format_mass(max(sizes), result.units)} of cooked meat.")
+    many = len(result.pieces) > 1
+    for salt in result.salt:
+        if salt.landing is not None:
+            whose = f"{salt.piece}: " if many else ""
+            lines.append(whose + landing_words(salt.landing))
+    return tuple(lines)
+
+
+def landing_words(found: LandingResult) -> str:
+    """Turn a landing into a sentence a cook can act on."""
+    wish = f"{found.target * 100:.3g} %"
+    if not found.possible:
+        return (
+            f"Even with no salt in {found.mix} it comes to {found.lands * 100:.1f} %, over {wish}: "
+            "take salt out of the rest."
+        )
+    now, then = grams(found.batch_from_g), grams(found.batch_to_g)
+    if now == then:
+        return f"{found.mix} lands at {wish} as it is."
+    verb = "Reduce" if found.batch_to_g < found.batch_from_g else "Raise"
+    return (
+        f"{verb} the salt in {found.mix} from {now} g to {then} g (pure salt, in all of it that is made) "
+        f"to land at {wish}."
+    )
+
+
+def nutrition_table(found: NutritionResult, system: str) -> Table:
+    """Lay out what a serving holds, rounded for display."""
+    rows = []
+    for name, words in _NAMES.items():
+        shown = found.shown[name]
+        value = shown if isinstance(shown, str) else f"{shown:g} {found.units[name]}"
+        rows.append((words, value))
+    size = units.format_mass(found.serving_kg, system)
+    return Table(
+        f"{found.piece}: a serving of {size}, at most, and no label",
+        ("", "about"),
+        tuple(rows),
+        "nutrition",
+    )

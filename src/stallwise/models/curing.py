@@ -1,0 +1,82 @@
+"""Nitrite from a curing salt: its weighed mass and stated strength over the meat, beside the law's limits.
+
+There is no default dose and no volume anywhere. A limit is quoted, never a clearance.
+"""
+
+from __future__ import annotations
+
+from stallwise.ground.errors import InputError
+from stallwise.tables.rows import rows
+
+__all__ = ["CAUTION", "cure_g", "cure_words", "nitrite_mg_kg"]
+
+CAUTION = (
+    "Curing salt is poisonous in more than traces and looks like salt: keep it apart and marked, weigh it to "
+    "0.1 g, follow its label and your local rules. This is arithmetic, not a recipe."
+)
+#: Limits that are quoted; what is from memory is not.
+_QUOTED = ("home_nitrite", "pumped_bacon", "dry_cured")
+
+
+def nitrite_mg_kg(cure_mass_g: float, strength: float, meat_kg: float) -> float:
+    """Sodium nitrite that goes in [mg for each kg of meat].
+
+    Parameters
+    ----------
+    cure_mass_g : float
+        Curing salt as weighed [g].
+    strength : float
+        Nitrite in it as its label states, 0.0625 for 6.25 %.
+    meat_kg : float
+        Meat [kg].
+
+    Raises
+    ------
+    InputError
+        No meat, a negative mass, or a strength that no label states.
+    """
+    _check(strength, meat_kg)
+    if not cure_mass_g >= 0.0:
+        raise InputError(f"{cure_mass_g:g} g of curing salt", "0 g or more")
+    return cure_mass_g * strength / meat_kg * 1e3
+
+
+def cure_g(nitrite_mg_per_kg: float, strength: float, meat_kg: float) -> float:
+    """Curing salt [g] that holds so much sodium nitrite for each kg of meat [mg/kg].
+
+    Raises
+    ------
+    InputError
+        As `nitrite_mg_kg`.
+    """
+    _check(strength, meat_kg)
+    if not nitrite_mg_per_kg >= 0.0:
+        raise InputError(f"{nitrite_mg_per_kg:g} mg of nitrite", "0 mg or more")
+    return nitrite_mg_per_kg * meat_kg / strength * 1e-3
+
+
+def cure_words(name: str, grams: float, strength: float, meat_kg: float | None) -> tuple[str, ...]:
+    """Say what a weighed curing salt comes to, quote the limits, and give the caution."""
+    said = [f"{name}: {grams:.1f} g at {strength * 100:g} % nitrite by its label."]
+    if meat_kg:
+        share = nitrite_mg_kg(grams, strength, meat_kg)
+        limits = "; ".join(
+            f"{float(row['value']):.0f} mg/kg, {row['note'].split(';')[0]} ({row['source'].partition(':')[0]})"
+            for key, row in rows("curing.csv").items()
+            if key in _QUOTED
+        )
+        said.append(
+            f"That is {share:.0f} mg of sodium nitrite for each kg of meat going in. US limits, quoted: "
+            f"{limits}."
+        )
+    return (*said, CAUTION)
+
+
+def _check(strength: float, meat_kg: float) -> None:
+    if not 0.0 < strength <= 0.2:
+        raise InputError(
+            f"a curing salt of {strength * 100:g} % nitrite",
+            "what its label states, over 0 % to 20 %",
+        )
+    if not meat_kg > 0.0:
+        raise InputError(f"{meat_kg:g} kg of meat", "more than 0 kg")

@@ -1,0 +1,130 @@
+"""Shopping, crowds and mixes at the command line, with awkward input too."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from stallwise.cli.main import main
+
+RIBS = "2026-05-16-ribs"
+
+
+def run(*words: str, status: int = 0) -> None:
+    assert main(list(words)) == status
+
+
+@pytest.fixture
+def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    run("init", str(tmp_path / "book"), "--units", "us", "--timezone", "Etc/UTC")
+    monkeypatch.chdir(tmp_path / "book")
+    new = ("--title", "Ribs", "--on", "2026-05-16", "--set", "serve=16:00", "--set", "mass=3 lb")
+    run("new", "--cut", "pork-spare-ribs-trimmed", *new)
+    cook = tmp_path / "book" / "cooks" / RIBS / "cook.toml"
+    cook.write_text(
+        cook.read_text()
+        + '\n[[mixes]]\nmix = "plain-rub"\n\n[[mixes]]\nmix = "bone-stock"\npan = "16 cm"\n'
+        + '\n[[mixes]]\nmix = "stock-glaze"\n'
+    )
+    return tmp_path / "book"
+
+
+def said(capsys: pytest.CaptureFixture[str], *words: str, status: int = 0) -> str:
+    capsys.readouterr()
+    run(*words, status=status)
+    out = capsys.readouterr()
+    return out.out + out.err
+
+
+def test_a_list_for_a_cook(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    text = said(capsys, "shop", "ribs", "--have", "honey=2 tbsp")
+    assert "Meaty bones" in text
+    assert "At hand" in text
+    found = json.loads(said(capsys, "shop", "ribs", "--json"))
+    assert {item["section"] for item in found["items"]} >= {"meat", "spices and baking"}
+    assert "Ribs" in said(capsys, "shop", "--on", "2026-05-16")
+
+
+def test_what_is_at_hand_lasts_in_the_cookbook(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    settings = book / "cookbook.toml"
+    settings.write_text(settings.read_text() + '\n[at_hand]\nhoney = "1 lb"\n')
+    found = json.loads(said(capsys, "shop", "ribs", "--json"))
+    (honey,) = [item for item in found["items"] if item["key"] == "honey"]
+    assert honey["buy_g"] == 0.0
+
+
+def test_the_mixes_of_a_cook_with_a_wish_for_salt(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = said(capsys, "mixes", "ribs", "--land", "1 %", "--nutrition")
+    assert "to land at 1 %" in text
+    assert "no label" in text
+    assert "deep in the 6.3 in pan" in text
+    found = json.loads(said(capsys, "mixes", "ribs", "--json"))
+    assert found["salt"][0]["sodium_mg_per_serving"] > 0
+
+
+@pytest.mark.parametrize(
+    ("words", "text"),
+    [
+        (["shop", "nobody"], "cook"),
+        (["shop", "ribs", "--on", "2026-05-16"], "one of the two"),
+        (["shop", "--on", "16 May"], "year-month-day"),
+        (["shop", "--on", "2026-05-17"], "2026-05-16"),
+        (["shop", "ribs", "--have", "honey"], "honey=200 g"),
+        (["shop", "ribs", "--have", "honey=200"], "'200 g'"),
+        (["shop", "ribs", "--have", "hunny=200 g"], "honey"),
+        (["crowd", "--guests", "0", "--cut", "pork-spare-ribs-trimmed"], "1 to 100,000"),
+        (["crowd", "--guests", "10"], "--cut"),
+        (["crowd", "--guests", "ten", "--cut", "pork-belly"], "--help"),
+        (["crowd", "--guests", "9", "--cut", "pork-bely"], "pork-belly"),
+        (["crowd", "--guests", "9", "--cut", "pork-belly", "--price", "3.29"], "3.29 per lb"),
+        (["crowd", "--guests", "9", "--cut", "pork-belly", "--grate", "90"], "two sides"),
+        (["crowd", "--guests", "9", "--cut", "pork-belly", "--per-load", "0"], "at least one"),
+        (["crowd", "--guests", "9", "--cut", "pork-belly", "--margin", "10"], "10 %"),
+        (
+            ["crowd", "--guests", "9", "--cut", "pork-belly", "--piece", "beef=8 lb"],
+            "a cut that is asked",
+        ),
+        (["crowd", "--guests", "9", "--children", "12", "--cut", "pork-belly"], "no more than all"),
+        (["mix", "plain-rub", "--for", "4 kg", "--bowl", "2 lb"], "not a unit of volume"),
+        (["mix", "stock-glaze", "--for", "250 g of sugar"], "sugar"),
+        (["mix", "stock-glaze", "--for", "4 kg brisket"], "does not say how much goes on"),
+        (["mix", "stock-glaze", "--for", "2 cups racks"], "a count"),
+        (["mix", "bone-stock", "--for", "1 batch", "--pan", "16"], "16 in"),
+        (["mixes", "--land", "1.2 %"], "COOK"),
+        (["mixes", "ribs", "--land", "1.2"], "1.2 %"),
+        (["mixes", "ribs", "--land", "40 %"], "less than 10 %"),
+    ],
+)
+def test_awkward_words_get_an_answer(
+    book: Path, capsys: pytest.CaptureFixture[str], words: list[str], text: str
+) -> None:
+    answer = said(capsys, *words, status=2)
+    assert text in answer
+    assert "Traceback" not in answer
+
+
+def test_a_crowd_without_a_cookbook(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    text = said(
+        capsys, "crowd", "--guests", "20", "--cut", "pork-shoulder-bone-in",
+        "--price", "$3.29/lb", "--grate", "36 x 18 in",
+    )  # fmt: skip
+    assert "58 % of what is bought is eaten" in text
+    assert "a plate" in text
+    assert "1 load" in text
+
+
+def test_what_is_in_the_jar_says_how_far_it_goes(capsys: pytest.CaptureFixture[str]) -> None:
+    found = json.loads(said(capsys, "mix", "stock-glaze", "--for", "170 g of honey", "--json"))
+    honey = next(line for line in found["lines"] if line["ingredient"] == "honey")
+    assert honey["grams"] == pytest.approx(170)
+    text = said(capsys, "mix", "plain-rub", "--for", "300 g", "--batch", "--bowl", "1 cup")
+    assert "takes it in 2 goes" in text or "3 goes" in text

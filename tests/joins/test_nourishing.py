@@ -1,0 +1,72 @@
+"""Nutrients of a serving: whole, an upper end, rounded for display only."""
+
+from __future__ import annotations
+
+import importlib.util
+from pathlib import Path
+
+import pytest
+
+from stallwise.joins.answer import answer
+from stallwise.joins.mixresult import LandingResult
+from stallwise.joins.salttables import landing_words, nutrition_table, salt_lines
+from stallwise.surfaces.journal.public import public_result
+
+_spec = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
+cooks = importlib.util.module_from_spec(_spec)
+_spec.loader.exec_module(cooks)
+record, ribs, NOW = cooks.record, cooks.ribs, cooks.NOW
+
+
+def served(**cook):
+    result = answer(record(**cook), made_at=NOW)
+    return result, result.nutrition[0]
+
+
+def test_sodium_is_the_meats_own_and_all_that_was_put_on():
+    result, plain = served()
+    _, rubbed = served(mixes=("plain-rub",))
+    edible_kg = answer(record(mixes=("plain-rub",)), made_at=NOW).salt[0].edible_kg
+    # 81 mg in 100 g raw (NDB 10088), over the meat without its bone.
+    own = 81 * 10 * 1.36078 * 0.7 / edible_kg * plain.serving_kg
+    assert plain.amounts["sodium"] == pytest.approx(own, rel=1e-3)
+    salt = answer(record(mixes=("plain-rub",)), made_at=NOW).salt[0]
+    more = rubbed.amounts["sodium"] - plain.amounts["sodium"]
+    assert more == pytest.approx(salt.sodium_mg_per_serving, rel=1e-6)
+    assert plain.shown["sodium"] == round(plain.amounts["sodium"] / 10) * 10
+    assert nutrition_table(plain, result.units).caption.endswith("no label")
+
+
+def test_a_glaze_brings_its_sugar_and_a_blend_says_it_is_unknown():
+    _, plain = served()
+    _, glazed = served(mixes=("stock-glaze", "low-salt-rub"))
+    assert plain.amounts["sugars"] == 0.0
+    assert glazed.amounts["sugars"] > 1.0
+    assert glazed.amounts["energy"] > plain.amounts["energy"]
+    assert any("blend" in name for name in glazed.unknown)
+
+
+def test_a_page_shows_neither_nutrients_nor_prices():
+    result, _ = served(guests=4)
+    public = public_result(result, [])
+    assert (public.nutrition, public.costs) == ((), ())
+    assert public_result(result, ["guests"]).crowd is None
+
+
+@pytest.mark.parametrize(
+    ("now", "then", "possible", "words"),
+    [
+        (27.0, 14.0, True, "Reduce the salt in SP from 27 g to 14 g"),
+        (14.0, 27.0, True, "Raise the salt in SP from 14 g to 27 g"),
+        (14.0, 14.01, True, "lands at 1.2 % as it is"),
+        (14.0, 0.0, False, "Even with no salt in SP"),
+    ],
+)
+def test_a_landing_is_a_sentence(now, then, possible, words):
+    found = LandingResult("SP", 0.012, 0.012 if possible else 0.019, now, then, now, then, possible)
+    assert words in landing_words(found)
+
+
+def test_the_wish_reaches_the_words():
+    result = answer(record(mixes=("plain-rub",), salt_target="1.2 %"), made_at=NOW)
+    assert any("to land at 1.2 %" in line for line in salt_lines(result))
