@@ -119,11 +119,11 @@ def test_every_step_says_its_sign_and_its_source():
 def test_each_caution_stands_once_where_its_step_is():
     steps = sheet([rib("A"), rib("B")])
     cautions = [text for step in steps for text in caution_short(step.caution)]
-    assert len(cautions) == len(set(cautions)) == 9
+    assert len(cautions) == len(set(cautions)) == 10
     where = {step.id.partition("-")[0]: step.caution for step in steps if step.caution}
     for key, step in [
         ("carbon_monoxide", "fire_lit"), ("clearance", "fire_lit"), ("wood", "fire_lit"),
-        ("thaw", "thaw"), ("raw_meat", "trim"), ("hot_fat_steam", "check"),
+        ("bristles", "fire_lit"), ("weak_fire", "meat_on"), ("thaw", "thaw"), ("raw_meat", "trim"), ("hot_fat_steam", "check"),
         ("hot_hold", "hold"), ("cooling", "cool"),
     ]:  # fmt: skip
         assert caution(key).full in where[step]
@@ -206,3 +206,16 @@ def test_without_a_serving_time_the_day_runs_forward():
     assert steps["serve-A"].at > steps["tender-A"].at
     assert "hold-A" not in steps
     assert "cool" not in steps
+
+
+def test_a_caution_stands_only_where_it_means_something():
+    def said(*pieces, **given):
+        return " ".join(step.caution for step in sheet(list(pieces), **given))
+
+    plain = said(rib("A"))
+    for key in ("glass", "poultry", "cure"):
+        assert caution(key).full not in plain
+    assert caution("poultry").full in said(replace(rib("A"), is_bird=True))
+    assert caution("glass").full in said(replace(rib("A"), wrap_kind="pan"))
+    # A brush goes over raw meat whether it is spritzed or glazed first.
+    assert caution("raw_baste").full in said(replace(rib("A"), spritz_s=None))

@@ -59,6 +59,8 @@ class SheetPiece:
         First spritz [s after meat on] and the time between two [s].
     glaze : Glazing
         Coats as planned or logged.
+    is_bird : bool
+        Poultry, which has cautions of its own.
     """
 
     piece: Piece
@@ -79,6 +81,7 @@ class SheetPiece:
     unwrap_s: float | None = None
     spritz_s: tuple[float, ...] | None = None
     glaze: Glazing = field(default_factory=Glazing)
+    is_bird: bool = False
 
     @property
     def letter(self) -> str:

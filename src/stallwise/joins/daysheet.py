@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -23,6 +24,7 @@ from stallwise.joins.steptable import StepRow, caution, step_row
 from stallwise.joins.stovesteps import stove_steps
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Cook
+from stallwise.tables.ingredients import ingredients
 
 __all__ = ["SheetPiece", "chances", "day_sheet", "odds_in_time"]
 
@@ -82,8 +84,7 @@ def day_sheet(
     steps += _leftovers(pieces)
     seen = [line for line in lines if as_of is None or line.at <= as_of]
     ordered = sorted(steps, key=lambda step: step.at)
-    wrapped = {piece.letter for piece in pieces if piece.wrap_kind != "none"}
-    finished = _with_cautions(_with_done(ordered, cook, seen, day), wrapped)
+    finished = _with_cautions(_with_done(ordered, cook, seen, day), _moot(pieces, mixes))
     return tuple(_local(step, zone) for step in finished)
 
 
@@ -109,13 +110,35 @@ def _with_done(
         yield replace(step, done_at=done_at(step, piece, lines, only_pit=only_pit))
 
 
-def _with_cautions(steps: Iterable[Step], wrapped: set[str]) -> Iterator[Step]:
+def _moot(pieces: Sequence[SheetPiece], mixes: Sequence[MixResult]) -> Mapping[str, set[str]]:
+    """Cautions that mean nothing for a piece, by its letter; by none for what is no piece's."""
+    cured = any(line.ingredient in _weighed_only() for mix in mixes for line in mix.lines)
+    found: dict[str, set[str]] = {}
+    for one in pieces:
+        moved_in = {move.to for move in one.piece.moves}
+        # A bare piece has no wrap that steam comes out of; glass is for pans and ovens.
+        moot = {
+            "hot_fat_steam": one.wrap_kind == "none",
+            "glass": one.wrap_kind != "pan" and one.piece.hold != "oven" and not moved_in,
+            "poultry": not one.is_bird,
+            "cure": not cured,
+        }
+        found[one.letter] = {key for key, is_moot in moot.items() if is_moot}
+    return found
+
+
+@cache
+def _weighed_only() -> frozenset[str]:
+    return frozenset(key for key, one in ingredients().items() if one.weigh_only)
+
+
+def _with_cautions(steps: Iterable[Step], moot: Mapping[str, set[str]]) -> Iterator[Step]:
     """Say each caution once, at the first step where it is due."""
     said: set[str] = set()
+    never = set.intersection(*moot.values()) if moot else set()
     for step in steps:
-        # A bare piece has no wrap that steam comes out of.
-        moot = set() if step.piece in wrapped else {"hot_fat_steam"}
-        due = [key for key in _row(step.id).cautions if key not in said | moot]
+        not_here = said | moot.get(step.piece, never)
+        due = [key for key in _row(step.id).cautions if key not in not_here]
         said.update(due)
         yield replace(step, caution=" ".join(caution(key).full for key in due))
 

@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from stallwise.joins import timing
 from stallwise.joins.chances import SheetPiece, chances, start_up_s
 from stallwise.joins.knowledge import knowledge_before
+from stallwise.joins.limitpiece import is_poultry
 from stallwise.joins.parameters import resolve, run_settings
 from stallwise.joins.pitplan import PitState, pit_states
 from stallwise.joins.plan import Planned, piece_cut, plan_piece
@@ -244,6 +245,7 @@ def sheet_pieces(asked: Asked, seen: Foreseen) -> tuple[SheetPiece, ...]:
             spritz_s=planned.spritz_window_s,
             glaze=planned.glaze,
             mass_kg=planned.mass_kg,
+            is_bird=is_poultry(planned.cut),
         )
         for planned in seen.planned
     )

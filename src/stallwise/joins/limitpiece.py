@@ -16,8 +16,9 @@ from stallwise.joins.plan import piece_cut
 from stallwise.models.limitcurve import Probe
 from stallwise.models.standing import Moments
 from stallwise.record.schema import Piece
+from stallwise.tables.cut import Cut
 
-__all__ = ["PieceFacts", "piece_facts"]
+__all__ = ["PieceFacts", "is_poultry", "piece_facts"]
 
 _CUT = frozenset({"sliced", "pulled", "served"})
 _OFF = ("off", "rest_start")
@@ -87,7 +88,7 @@ def piece_facts(facts: CookFacts, piece: Piece) -> PieceFacts:
         Which one.
     """
     cut = piece_cut(facts.record, piece)
-    row = _species().get(cut.key) or _species().get(cut.species.casefold())
+    row = _row(cut)
     at = _moments(facts, piece)
     probes = piece_probes(facts, piece, at)
     gone = any(line.what == "all_gone" and timing.concerns(line, piece) for line in facts.lines)
@@ -110,6 +111,16 @@ def piece_facts(facts: CookFacts, piece: Piece) -> PieceFacts:
         chilled=at.chilled_s is not None,
         impossible=probes.impossible,
     )
+
+
+def is_poultry(cut: Cut) -> bool:
+    """Whether a cut is of a bird, by the row that its animal goes by."""
+    row = _row(cut)
+    return bool(row and row["minimum"] == "poultry")
+
+
+def _row(cut: Cut) -> Mapping[str, str] | None:
+    return _species().get(cut.key) or _species().get(cut.species.casefold())
 
 
 @cache

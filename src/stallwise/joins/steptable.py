@@ -106,7 +106,10 @@ def _cautions() -> Mapping[str, Caution]:
     rows = csv.DictReader(io.StringIO(assets.read_text("data", "cautions.csv")))
     return {
         row["key"]: Caution(
-            row["key"], f"{row['short']} ({row['tag']})", row["text"], row["source"]
+            row["key"],
+            f"{row['short']} ({row['tag']})" if row["short"] else "",
+            row["text"],
+            row["source"],
         )
         for row in rows
     }
@@ -120,5 +123,6 @@ def caution(key: str) -> Caution:
 
 
 def caution_short(text: str) -> tuple[str, ...]:
-    """Cautions of a step in a line each, for paper."""
-    return tuple(each.short for each in _cautions().values() if each.text in text)
+    """Cautions of a step in a line each, for paper; one whose step says it needs no line there."""
+    found = (each for each in _cautions().values() if each.text in text)
+    return tuple(each.short for each in found if each.short)
