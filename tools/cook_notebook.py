@@ -30,6 +30,10 @@ _NIGHT = """## Type it in
 That night, a line for each thing on the sheet: `1310 wrapped foil`, `+2:40 wrapped foil` (after
 meat on), `about 3 spritz`."""
 
+_LIMITS = """## Limits
+
+Rules of time and temperature, each with where it stands: what runs, what was missed, what is asked."""
+
 _OPEN = """from stallwise.surfaces import notebook
 
 cook = notebook.open(folder, globals())"""
@@ -46,6 +50,8 @@ CELLS: list[tuple[str, str, str]] = [
     ("sheet", "code", "cook.sheet()"),
     ("type-in-words", "markdown", _NIGHT),
     ("type-in", "code", "cook.type_in()"),
+    ("limits-words", "markdown", _LIMITS),
+    ("limits", "code", "cook.limits()"),
     ("taste-words", "markdown", "## Taste"),
     ("taste", "code", "cook.taste()"),
     ("publish-words", "markdown", "## Publish"),

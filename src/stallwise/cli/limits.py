@@ -18,6 +18,21 @@ def add_limits(parser: argparse.ArgumentParser) -> None:
         "--as-of", metavar="TIME", help='as they stood then: "14:30", or "+3:00" after meat on'
     )
     parser.add_argument("--all", action="store_true", help="also those that were met, in full")
+    parser.add_argument(
+        "--print",
+        dest="print_file",
+        metavar="FILE",
+        help="write a temperature sheet to print: what each piece has to reach, with room to write",
+    )
+    parser.add_argument(
+        "--allergens",
+        dest="allergen_file",
+        metavar="FILE",
+        help="write an allergen card to print, from the mixes of this cook",
+    )
+    parser.add_argument(
+        "--paper", choices=("a4", "letter"), help="paper size; the default follows the units"
+    )
     add_json(parser)
 
 
@@ -28,8 +43,22 @@ def limits(args: argparse.Namespace) -> int:
     from stallwise.joins.result import to_plain
 
     _, folder = open_cook(args)
+    record = folder.load()
     # Few possible days: the limits come from what was read, not from the forecast.
-    result = ask(folder.load(), as_of=args.as_of, changes={"members": 20}, made_at=now())
+    result = ask(record, as_of=args.as_of, changes={"members": 20}, made_at=now())
+    if args.print_file or args.allergen_file:
+        from stallwise.record.store import write_new
+        from stallwise.surfaces.limitprint import allergen_html, temperature_html
+        from stallwise.surfaces.sheetprint import sheet_file
+
+        paper = args.paper or ("letter" if result.units == "us" else "a4")
+        if args.print_file:
+            write_new(sheet_file(args.print_file), temperature_html(record, result, paper=paper))
+            print(f"Temperature sheet: {args.print_file}")
+        if args.allergen_file:
+            write_new(sheet_file(args.allergen_file), allergen_html(record, result, paper=paper))
+            print(f"Allergen card: {args.allergen_file}")
+        return 0
     if args.json:
         print_json(
             {
@@ -44,25 +73,28 @@ def limits(args: argparse.Namespace) -> int:
 
 
 def _say(result: Result, *, everything: bool) -> None:
-    from stallwise.joins import limitwords, words
+    from stallwise.joins import limitwords
 
     shown = result.limits if everything else limitwords.open_limits(result)
-    for one in shown:
-        until = f" until {words.day_clock(one.until, result.date)}" if one.until else ""
-        head = f"{one.piece + ' · ' if one.piece else ''}{one.name}: "
-        print(f"{head}{limitwords.state_words(one.state)}{until}")
-        for fact in one.facts:
-            print(f"    {fact}")
-        print(f"    rule: {one.says}")
-        print(f"      {one.rule}; for {one.applies}; {one.grade}")
-    if not result.limits:
-        print("No limit runs or asks yet.")
+    print(f"{result.title} · {limitwords.headline(result)}")
+    rules: set[str] = set()
+    for one in limitwords.told(result, shown):
+        print(f"\n{one.head}")
+        for each in one.of:
+            if each.text:
+                print(f"    {each.letter + ': ' if each.letter else ''}{each.text}")
+        if one.limit.says not in rules:
+            print(f"    Rule: {one.limit.says}")
+            print(f"      {one.rule}")
+        rules.add(one.limit.says)
     if asked := limitwords.questions(shown):
         print("\nTo be answered:")
         for question in asked:
             print(f"  - {question}")
     if met := "" if everything else limitwords.folded(result):
         print(f"\n{met}")
-    for line in limitwords.estimate_lines(result):
-        print(f"\n{line}")
+    if lines := limitwords.estimate_lines(result):
+        print(f"\n{limitwords.APART}:")
+        for line in lines:
+            print(f"  {line}")
     print(f"\n{limitwords.DEFERS}")

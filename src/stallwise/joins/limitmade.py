@@ -13,24 +13,24 @@ from stallwise.tables.limits import Minimum, rule
 
 __all__ = ["NAMES", "Maker"]
 
-#: Limits in a cook's words.
+#: Limits in a cook's words, and the way in which their figures are said.
 NAMES = {
-    "minimum": "temperature inside",
-    "stuffing": "temperature of the stuffing",
-    "come_up": "time on the way up",
-    "four_hours": "house rule on the way up",
-    "hot_hold": "held hot",
-    "left_out": "time between hot and cold",
-    "cooling": "cooling in two stages",
-    "reheat": "reheated",
-    "reheat_time": "time to reheat",
-    "raw_liquid": "liquid that touched raw meat",
-    "probe_check": "probe checked",
-    "food_code": "food code: cooking",
-    "roast_table": "food code: whole roasts",
-    "food_hold": "food code: hot holding",
-    "date": "food code: last day",
-    "plant_table": "plant table",
+    "minimum": ("temperature inside", "heat"),
+    "stuffing": ("temperature of the stuffing", "heat"),
+    "come_up": ("time on the way up", "climb"),
+    "four_hours": ("house rule on the way up", "climb"),
+    "hot_hold": ("held hot", "hold"),
+    "left_out": ("time between hot and cold", "wait"),
+    "cooling": ("cooling in two stages", "cooling"),
+    "reheat": ("reheated", "heat"),
+    "reheat_time": ("time to reheat", "wait"),
+    "raw_liquid": ("liquid that touched raw meat", "heat"),
+    "probe_check": ("probe checked", "heat"),
+    "food_code": ("food code: cooking", "heat"),
+    "roast_table": ("food code: whole roasts", "heat"),
+    "food_hold": ("food code: hot holding", "hold"),
+    "date": ("food code: last day", "wait"),
+    "plant_table": ("plant table", "heat"),
 }
 
 
@@ -101,10 +101,11 @@ class Maker:
     ) -> LimitResult:
         one = rule(rule_key)
         until = standing.seen.get("until_s") if standing.state == "running" else None
-        said = [*self.say.said(standing.seen, limit_c), *facts]
+        name, kind = NAMES[limit]
+        said = [*self.say.said(kind, standing.seen, limit_c), *facts]
         return LimitResult(
             limit=limit,
-            name=NAMES[limit],
+            name=name,
             piece=letter,
             state=standing.state,
             rule=one.words,

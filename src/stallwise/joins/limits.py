@@ -144,7 +144,7 @@ def _come_up(one: PieceFacts, maker: Maker) -> LimitResult:
     if one.worked is None:
         standing = climb(one.core, rule, one.at, start_c=one.start_c)
         standing = Standing("unknown", ("worked", *standing.needs), standing.seen)
-        facts = ["nobody has said whether it is intact"]
+        facts = list[str]()
     elif one.worked == {"intact"}:
         standing, facts = _intact(one)
     else:
@@ -152,7 +152,7 @@ def _come_up(one: PieceFacts, maker: Maker) -> LimitResult:
         facts = [f"{' and '.join(sorted(one.worked))}: not intact, so it is counted at the core"]
     reached = standing.seen.get("reached_s")
     if reached is not None and one.at.on_s is not None:
-        facts.append(f"{lasting(reached - one.at.on_s, up=True)} after it went on")
+        facts.insert(0, f"{lasting(reached - one.at.on_s, up=True)} after it went on")
     return maker.piece("come_up", one, standing, rule.rule, limit_c=rule.to_c, facts=facts)
 
 

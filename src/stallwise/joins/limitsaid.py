@@ -10,15 +10,18 @@ import csv
 import datetime as dt
 import math
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 
 from stallwise.ground import assets
 from stallwise.ground.units import fahrenheit_of_celsius
+from stallwise.tables.limits import clock
 
 __all__ = ["Sayer", "beside", "lasting", "off_text", "question", "rule_text"]
 
+#: Less than this is not worth a word [s].
+_MINUTE_S = 60.0
 _PAIR = re.compile(r"(?P<first>-?\d+)(?: (?P<join>to|and) (?P<second>-?\d+))? °F(?! \()")
 
 
@@ -49,7 +52,8 @@ def rule_text(says: str, system: str) -> str:
         first, second = found["first"], found["second"]
         join = f" {found['join']} " if second else ""
         celsius = join.join(
-            f"{(int(each) - 32) / 1.8:.0f}" for each in filter(None, (first, second))
+            f"{(int(each) - 32) / 1.8:.1f}".removesuffix(".0")
+            for each in filter(None, (first, second))
         )
         printed = f"{first}{join}{second or ''} °F"
         if system == "us":
@@ -76,7 +80,8 @@ def beside(value_c: float, limit_c: float, system: str) -> str:
     )
     unit = "°F" if system == "us" else "°C"
     side = _side(value_c, limit_c)
-    for places in (0, 1, 2):
+    # Rules are printed in whole °F; in °C that is tenths.
+    for places in (0, 1, 2) if system == "us" else (1, 2):
         text = f"{shown:.{places}f}"
         if _side(float(text), float(f"{line:.{places}f}")) == side:
             return f"{text} {unit}"
@@ -145,37 +150,85 @@ class Sayer:
         text = when.strftime("%H:%M")
         return text if when.date() == self.day else f"{when:%a} {text}"
 
-    def said(self, seen: Mapping[str, float], limit_c: float | None = None) -> Iterable[str]:
-        """Say the figures behind a standing, in the order in which they are asked after."""
-        if "coldest_c" in seen and limit_c is not None:
-            shown = beside(seen["coldest_c"], limit_c, self.system)
-            yield f"Coldest probe, less its tolerance: {shown}"
-        if "reached_s" in seen:
-            yield f"there at {self.clock(seen['reached_s'])}"
-        if "row_c" in seen:
-            row = beside(seen["row_c"], seen["row_c"], self.system)
-            asked = f" for {lasting(seen['row_s'], up=True)}" if seen["row_s"] > 1 else ""
-            yield f"row of {row}{asked}: held for {lasting(seen['held_s'], up=False)}"
-        if "under_s" in seen:
-            yield f"below it at {self.clock(seen['under_s'])}"
-        yield from self._span(seen)
+    def said(
+        self, kind: str, seen: Mapping[str, float], limit_c: float | None = None
+    ) -> Iterable[str]:
+        """Say the figures behind a standing.
 
-    def _span(self, seen: Mapping[str, float]) -> Iterable[str]:
-        if "start_s" in seen:
-            yield f"counted from {self.clock(seen['start_s'])}"
-        if "from_s" in seen:
-            yield f"counted from {self.clock(seen['from_s'])}"
-        worst, best = seen.get("worst_s"), seen.get("best_s")
-        if worst is not None:
-            longest = lasting(worst, up=True)
-            if best is not None and round(best) == round(worst):
-                yield longest
-            elif best and best > 60.0:
-                yield f"{longest} at most, {lasting(best, up=False)} at least"
-            else:
-                yield f"{longest} at most"
-        elif best and best > 60.0:
-            yield f"{lasting(best, up=False)} at least"
-        for key, words in (("middle_s", "past the first line at"), ("cold_s", "cold at")):
-            if key in seen:
-                yield f"{words} {self.clock(seen[key])}"
+        Parameters
+        ----------
+        kind : str
+            ``heat``, ``climb``, ``hold``, ``wait`` or ``cooling``.
+        seen : mapping of str to float
+            Figures of the standing [s, °C].
+        limit_c : float, optional
+            Line that has to be reached [°C].
+        """
+        yield from _SAY[kind](self, seen, limit_c)
+
+    def line(self, limit_c: float | None) -> str:
+        """Name the line itself."""
+        return "its line" if limit_c is None else beside(limit_c, limit_c, self.system)
+
+
+def _heat(say: Sayer, seen: Mapping[str, float], limit_c: float | None) -> Iterable[str]:
+    if "reached_s" in seen:
+        yield f"{say.line(limit_c)} passed at {say.clock(seen['reached_s'])}"
+    if "row_c" in seen:
+        row = beside(seen["row_c"], seen["row_c"], say.system)
+        asked = f", asked for {lasting(seen['row_s'], up=True)}" if seen["row_s"] > 1 else ""
+        yield f"at {row} or above for {lasting(seen['held_s'], up=False)}{asked}"
+    if "coldest_c" in seen:
+        line = seen["coldest_c"] if limit_c is None else limit_c
+        shown = beside(seen["coldest_c"], line, say.system)
+        yield f"the coldest probe, less its tolerance, got to {shown}"
+
+
+def _climb(say: Sayer, seen: Mapping[str, float], limit_c: float | None) -> Iterable[str]:
+    if "reached_s" in seen:
+        yield f"{say.line(limit_c)} at {say.clock(seen['reached_s'])}"
+    yield from _span(seen, "on the way up for")
+
+
+def _hold(say: Sayer, seen: Mapping[str, float], limit_c: float | None) -> Iterable[str]:
+    if "under_s" in seen:
+        yield f"below {say.line(limit_c)} at {say.clock(seen['under_s'])}"
+    if "coldest_c" in seen and limit_c is not None:
+        shown = beside(seen["coldest_c"], limit_c, say.system)
+        yield f"the coldest reading, less its tolerance, was {shown}"
+
+
+def _wait(say: Sayer, seen: Mapping[str, float], _limit_c: float | None) -> Iterable[str]:
+    if "from_s" in seen:
+        yield f"counted from {say.clock(seen['from_s'])}"
+    yield from _span(seen, "out for")
+
+
+def _cooling(say: Sayer, seen: Mapping[str, float], _limit_c: float | None) -> Iterable[str]:
+    if "start_s" in seen:
+        yield f"counted from {say.clock(seen['start_s'])}"
+    for key, stage in (("middle_s", "cool-first"), ("cold_s", "cool-total")):
+        if key in seen:
+            yield f"{say.line(clock(stage).to_c)} by {say.clock(seen[key])}"
+
+
+def _span(seen: Mapping[str, float], lead: str) -> Iterable[str]:
+    worst, best = seen.get("worst_s"), seen.get("best_s")
+    least = lasting(best, up=False) if best and best > _MINUTE_S else ""
+    if worst is not None:
+        most = lasting(worst, up=True)
+        if best is not None and round(best) == round(worst):
+            yield f"{lead} {most}"
+        else:
+            yield f"{lead} {f'{least} to {most}' if least else f'{most} at most'}"
+    elif least:
+        yield f"{lead} {least} at least"
+
+
+_SAY: Mapping[str, Callable[[Sayer, Mapping[str, float], float | None], Iterable[str]]] = {
+    "heat": _heat,
+    "climb": _climb,
+    "hold": _hold,
+    "wait": _wait,
+    "cooling": _cooling,
+}

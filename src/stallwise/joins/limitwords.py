@@ -1,8 +1,9 @@
-"""Limits for people: what runs, asks or was missed in full, the rest in one line."""
+"""Limits for people: what was missed, runs or asks in full, the rest in one line."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from stallwise.joins import words
 from stallwise.joins.limitresult import LimitResult
@@ -10,17 +11,24 @@ from stallwise.joins.result import Result
 from stallwise.joins.tables import Table
 
 __all__ = [
+    "APART",
     "DEFERS",
+    "Of",
+    "Told",
     "estimate_lines",
     "folded",
+    "headline",
     "limit_table",
     "open_limits",
     "questions",
     "state_words",
+    "told",
 ]
 
-#: What goes before every rule that is shown.
+#: What stands with every rule that is shown.
 DEFERS = "Your local code and the label come first. What was not measured is not known."
+#: What stands with every estimate.
+APART = "Estimates by models; they meet no limit"
 
 _STATES = {
     "running": "running",
@@ -29,6 +37,48 @@ _STATES = {
     "unknown": "not known",
 }
 _ORDER = ("missed", "running", "unknown", "met")
+_ANSWER = " To answer, "
+
+
+@dataclass(frozen=True)
+class Of:
+    """One limit of one piece: until when it runs, what was seen, what is asked."""
+
+    letter: str
+    until: str
+    seen: str
+    asked: tuple[str, ...]
+
+    @property
+    def text(self) -> str:
+        """What was seen, then until when it runs, then what is asked."""
+        runs = f"Runs until {self.until}." if self.until else ""
+        return " ".join(filter(None, [self.seen, runs, *self.asked]))
+
+
+@dataclass(frozen=True)
+class Told:
+    """A rule as it is told: its state, and every piece that is in it."""
+
+    limit: LimitResult
+    of: tuple[Of, ...]
+
+    @property
+    def letters(self) -> tuple[str, ...]:
+        """Letters of its pieces."""
+        return tuple(filter(None, dict.fromkeys(one.letter for one in self.of)))
+
+    @property
+    def head(self) -> str:
+        """What it is, its state, and whose."""
+        whose = f" ({', '.join(self.letters)})" if self.letters else ""
+        name = self.limit.name
+        return f"{name[:1].upper()}{name[1:]}: {state_words(self.limit.state)}{whose}"
+
+    @property
+    def rule(self) -> str:
+        """Where the rule stands, whom it was written for, and how it was read."""
+        return f"{self.limit.rule}; for {self.limit.applies}; {self.limit.grade}."
 
 
 def state_words(state: str) -> str:
@@ -39,7 +89,41 @@ def state_words(state: str) -> str:
 def open_limits(result: Result) -> tuple[LimitResult, ...]:
     """Limits that were missed, run or ask, the most pressing first."""
     found = [one for one in result.limits if one.state != "met"]
-    return tuple(sorted(found, key=lambda one: (_ORDER.index(one.state), one.piece)))
+    return tuple(sorted(found, key=lambda one: _ORDER.index(one.state)))
+
+
+def told(result: Result, limits: Iterable[LimitResult]) -> tuple[Told, ...]:
+    """Tell limits, pieces that stand in the same state of the same rule together.
+
+    Parameters
+    ----------
+    result : Result
+        The cook.
+    limits : iterable of LimitResult
+        In the order in which they are told.
+    """
+    found: dict[tuple[str, ...], list[LimitResult]] = {}
+    for one in limits:
+        found.setdefault((one.limit, one.state, one.says, one.rule), []).append(one)
+    return tuple(Told(some[0], tuple(_of(one, result) for one in some)) for some in found.values())
+
+
+def _of(one: LimitResult, result: Result) -> Of:
+    until = "" if one.until is None else words.day_clock(one.until, result.date)
+    asked = tuple(need.partition(_ANSWER)[0] for need in one.needs)
+    return Of(one.piece, until, " ".join(one.facts), asked)
+
+
+def headline(result: Result) -> str:
+    """Count limits by state in one sentence."""
+    if not result.limits:
+        return "No limit runs or asks yet."
+    counts = [
+        f"{sum(one.state == state for one in result.limits)} {_STATES[state]}"
+        for state in _ORDER
+        if any(one.state == state for one in result.limits)
+    ]
+    return f"{words.joined(counts)}."
 
 
 def folded(result: Result) -> str:
@@ -56,7 +140,7 @@ def folded(result: Result) -> str:
 
 
 def questions(limits: Iterable[LimitResult]) -> tuple[str, ...]:
-    """Every open question once, in the order of the limits."""
+    """Every open question once, with how to answer, in the order of the limits."""
     return tuple(dict.fromkeys(need for one in limits for need in one.needs))
 
 
@@ -70,17 +154,18 @@ def limit_table(result: Result, limits: Sequence[LimitResult] | None = None) -> 
     limits : sequence of LimitResult, optional
         Which ones.
     """
-    shown = open_limits(result) if limits is None else limits
+    shown = told(result, open_limits(result) if limits is None else limits)
     rows = tuple(
         (
-            one.piece,
-            one.name,
-            state_words(one.state),
-            "" if one.until is None else words.day_clock(one.until, result.date),
-            " ".join(one.facts),
-            f"{one.says} {one.rule}{f' ({one.grade})' if one.grade else ''}",
+            one.letter,
+            each.limit.name,
+            state_words(each.limit.state),
+            one.until,
+            " ".join([one.seen, *one.asked]).strip(),
+            f"{each.limit.says} {each.rule}" if number == 0 else "as above",
         )
-        for one in shown
+        for each in shown
+        for number, one in enumerate(each.of)
     )
     return Table(
         "Limits that run or ask", ("of", "limit", "state", "until", "seen", "rule"), rows, "limits"

@@ -337,6 +337,8 @@ def _result(mix: ScaledMix, on: tuple[str, ...], more: Sequence[str] = ()) -> Mi
         parts=tuple(dict.fromkeys(_inside(mix))),
         making=_making(mix),
         volume_m3=mix.volume_m3,
+        allergens_us=mix.allergens_us,
+        allergens_eu=mix.allergens_eu,
     )
 
 

@@ -83,6 +83,9 @@ class MixResult:
     parts: tuple[str, ...] = ()
     making: MakingResult | None = None
     volume_m3: float | None = None
+    #: By the tables and labels of its ingredients, in the words of both schemes.
+    allergens_us: str = ""
+    allergens_eu: str = ""
 
 
 @dataclass(frozen=True)

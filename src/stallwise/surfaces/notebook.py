@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from stallwise.ground.errors import InputError
-from stallwise.joins import tables, words
+from stallwise.joins import limitwords, tables, words
 from stallwise.joins.inferredwords import inferred_table
 from stallwise.joins.result import to_plain
 from stallwise.joins.salttables import salt_table
@@ -168,6 +168,21 @@ class CookNotebook:
             self._show(TypeIn(self.desk).widget)
             return
         _print(log_table(self.desk.record), empty="Nothing is logged yet.")
+
+    def limits(self) -> None:
+        """Rules of time and temperature: what runs, was missed or asks."""
+        if self.panels:
+            from stallwise.surfaces.widgets.limits import LimitsPanel
+
+            self._show(LimitsPanel(self.desk).widget)
+            return
+        result = self.desk.result
+        _say(limitwords.headline(result))
+        _print(limitwords.limit_table(result))
+        for said in (limitwords.folded(result), *limitwords.estimate_lines(result)):
+            if said:
+                _say(said)
+        _say(limitwords.DEFERS)
 
     def taste(self) -> None:
         """How it tasted, one number, photos, next time."""

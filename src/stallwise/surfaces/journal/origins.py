@@ -22,6 +22,8 @@ _NAMES = {
     "log": "What was written down",
     "readings": "What was measured",
     "inferred": "What the readings look like",
+    "limits": "The limits",
+    "estimates": "The estimates",
 }
 
 
@@ -57,6 +59,8 @@ def origins(result: Result) -> tuple[Origin, ...]:
         "log": bool(result.events),
         "readings": bool(result.readings),
         "inferred": bool(result.inferred),
+        "limits": bool(result.limits),
+        "estimates": bool(result.estimates),
     }
     return tuple(_origin(key, result) for key, shown in there.items() if shown)
 

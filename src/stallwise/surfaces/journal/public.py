@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.joins.limitresult import LimitResult
 from stallwise.joins.result import Result
 from stallwise.record.schema import Book, Cook, Number
 
@@ -33,10 +34,17 @@ _PARTS: dict[str, dict[str, Any]] = {
     "ledger": {"ledger": ()},
     "guests": {"crowd": None},
     "sheet": {"steps": ()},
-    "log": {"events": ()},
-    "readings": {"readings": {}, "inferred": ()},
+    "log": {"events": (), "limits": (), "estimates": ()},
+    "readings": {"readings": {}, "inferred": (), "limits": (), "estimates": ()},
+    "limits": {"limits": (), "estimates": ()},
     "warnings": {"warnings": ()},
 }
+
+#: Limits that a page shows; those of a named food code tell whose it is.
+_LIMITS = frozenset(
+    {"minimum", "stuffing", "come_up", "hot_hold", "left_out", "cooling", "reheat", "raw_liquid",
+     "probe_check"}
+)  # fmt: skip
 
 #: Keeps the whole cook back.
 _ALL = "all"
@@ -130,7 +138,8 @@ def public_result(result: Result, private: Iterable[str]) -> Result:
     changes: dict[str, Any] = {
         "events": tuple(event for event in result.events if event.what != "note"),
         "warnings": tuple(w for w in result.warnings if not _PATH.search(w.text)),
-        "limits": (),
+        # What a reader may see of them: rules for homes, and no figure that tells of the place.
+        "limits": tuple(_plain_limit(one) for one in result.limits if one.limit in _LIMITS),
         "remedies": (),
         "costs": (),  # what somebody paid is nobody's business
         "nutrition": (),  # and this is no label
@@ -150,6 +159,12 @@ def public_result(result: Result, private: Iterable[str]) -> Result:
     return result
 
 
+def _plain_limit(one: LimitResult) -> LimitResult:
+    """Drop what tells more: boiling water how high a place is, a liquid which mix it was."""
+    tells = one.limit in {"probe_check", "raw_liquid"}
+    return dataclasses.replace(one, facts=()) if tells else one
+
+
 def _without_piece(result: Result, letter: str) -> Result:
     def keep(items: Iterable[Any]) -> tuple[Any, ...]:
         return tuple(item for item in items if item.piece != letter)
@@ -166,6 +181,8 @@ def _without_piece(result: Result, letter: str) -> Result:
         steps=keep(result.steps),
         events=keep(result.events),
         inferred=keep(result.inferred),
+        limits=keep(result.limits),
+        estimates=keep(result.estimates),
         salt=keep(result.salt),
         warnings=keep(result.warnings),
         readings={k: v for k, v in result.readings.items() if k.split()[0] != letter},

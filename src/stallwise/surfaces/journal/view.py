@@ -13,8 +13,9 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from stallwise.joins import tables, words
+from stallwise.joins import limitwords, tables, words
 from stallwise.joins.inferredwords import inferred_table
+from stallwise.joins.limitwords import Told
 from stallwise.joins.result import PieceResult, Result, Step
 from stallwise.joins.tables import Table
 from stallwise.pictures.charts import NARROW, WIDE, Picture, day_picture
@@ -75,6 +76,11 @@ class Page:
     inferred: Table
     stages: Table
     serving: Table
+    limits: tuple[Told, ...]
+    limits_met: str
+    estimates: tuple[str, ...]
+    defers: str
+    apart: str
     sheet: tuple[SheetRow, ...]
     went: bool
     planned: bool
@@ -125,6 +131,11 @@ def page_of(
         inferred=inferred_table(result),
         stages=_for_pieces(tables.stage_table(result), result),
         serving=_for_pieces(tables.serving_table(result), result),
+        limits=limitwords.told(result, limitwords.open_limits(result)),
+        limits_met=limitwords.folded(result),
+        estimates=limitwords.estimate_lines(result),
+        defers=limitwords.DEFERS,
+        apart=limitwords.APART,
         sheet=_joined(_sheet(result)),
         went=any(step.done_at for step in result.steps),
         planned=result.state == "planned",

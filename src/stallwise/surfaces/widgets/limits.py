@@ -1,0 +1,107 @@
+"""Limits in a notebook: what runs, was missed or asks; the rest in one line; sheets to print."""
+
+from __future__ import annotations
+
+import ipywidgets as ui
+
+from stallwise.joins import limitwords
+from stallwise.joins.result import Result
+from stallwise.record.store import ANY
+from stallwise.surfaces.desk import Desk
+from stallwise.surfaces.widgets import html
+from stallwise.surfaces.widgets.guard import Guard
+
+__all__ = ["LimitsPanel", "limits_markup"]
+
+#: Classes of the states; colour is never alone, the word stands beside it.
+_DRESS = {"missed": "sw-wrong", "running": "sw-said", "unknown": "sw-asked", "met": "sw-said"}
+
+
+class LimitsPanel:
+    """Limits of a cook, and the temperature sheet and allergen card to print.
+
+    Parameters
+    ----------
+    desk : Desk
+        The cook.
+    """
+
+    def __init__(self, desk: Desk, *, raises: bool = False) -> None:
+        self.desk = desk
+        self.guard = Guard(raises=raises)
+        self.shown = html.show(html.text(""))
+        self.temperatures = ui.Button(description="Make the temperature sheet")
+        self.allergens = ui.Button(description="Make the allergen card")
+        self.temperatures.add_class("sw-temperatures")
+        self.allergens.add_class("sw-allergens")
+        self.temperatures.on_click(self.guard(self._temperatures))
+        self.allergens.on_click(self.guard(self._allergens))
+        buttons = ui.HBox([self.temperatures, self.allergens])
+        buttons.add_class("sw-buttons")
+        self.widget = ui.VBox([html.dress(), self.shown, buttons, self.guard.box])
+        self.widget.add_class("sw")
+        self.widget.add_class("sw-limits")
+        self._show(desk.result)
+        desk.listen(self._show)
+
+    def _show(self, result: Result) -> None:
+        html.put(self.shown, limits_markup(result))
+
+    def _temperatures(self, _button: object) -> None:
+        from stallwise.surfaces.limitprint import temperature_html
+
+        text = temperature_html(self.desk.record, self.desk.result, paper=self._paper)
+        self._write("temperatures.html", text)
+
+    def _allergens(self, _button: object) -> None:
+        from stallwise.surfaces.limitprint import allergen_html
+
+        text = allergen_html(self.desk.record, self.desk.result, paper=self._paper)
+        self._write("allergens.html", text)
+
+    @property
+    def _paper(self) -> str:
+        return "letter" if self.desk.result.units == "us" else "a4"
+
+    def _write(self, name: str, content: str) -> None:
+        folder = self.desk.folder
+        folder.store.replace(folder.path / name, content, expected=ANY)
+        self.guard.say(f"Made {name} in the cook's folder: open it in a browser and print it.")
+
+
+def limits_markup(result: Result) -> html.Safe:
+    """Lay limits out for a panel."""
+    shown = limitwords.open_limits(result)
+    parts = [html.element("p", limitwords.headline(result), class_="sw-headline")]
+    parts += [_card(one) for one in limitwords.told(result, shown)]
+    if asked := limitwords.questions(shown):
+        items = (html.element("li", question) for question in asked)
+        parts += [html.element("h4", "To be answered"), html.element("ul", *items)]
+    if met := limitwords.folded(result):
+        parts.append(html.element("p", met))
+    if lines := limitwords.estimate_lines(result):
+        inside = [html.element("summary", limitwords.APART)]
+        inside += [html.element("p", line) for line in lines]
+        parts.append(html.element("details", *inside, class_="sw-soft"))
+    parts.append(html.element("p", limitwords.DEFERS, class_="sw-soft"))
+    return html.joined(parts)
+
+
+def _card(one: limitwords.Told) -> html.Safe:
+    rule = html.element(
+        "details",
+        html.element("summary", one.limit.says),
+        html.element("p", one.rule),
+        class_="sw-soft",
+    )
+    return html.element(
+        "div",
+        html.element("p", html.element("strong", one.head)),
+        *(html.element("p", html.unbroken(_said(each))) for each in one.of if each.text),
+        rule,
+        class_=_DRESS[one.limit.state],
+    )
+
+
+def _said(one: limitwords.Of) -> str:
+    return f"{one.letter}: {one.text}" if one.letter else one.text
