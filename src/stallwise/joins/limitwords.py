@@ -123,7 +123,8 @@ def headline(result: Result) -> str:
         for state in _ORDER
         if any(one.state == state for one in result.limits)
     ]
-    return f"{words.joined(counts)}."
+    many = len(result.limits)
+    return f"{many} limit{'s' if many > 1 else ''}: {words.joined(counts)}."
 
 
 def folded(result: Result) -> str:

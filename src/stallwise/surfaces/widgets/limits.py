@@ -88,12 +88,7 @@ def limits_markup(result: Result) -> html.Safe:
 
 
 def _card(one: limitwords.Told) -> html.Safe:
-    rule = html.element(
-        "details",
-        html.element("summary", one.limit.says),
-        html.element("p", one.rule),
-        class_="sw-soft",
-    )
+    rule = html.element("p", html.unbroken(f"{one.limit.says} {one.rule}"), class_="sw-soft")
     return html.element(
         "div",
         html.element("p", html.element("strong", one.head)),

@@ -1,0 +1,157 @@
+"""Limits on every surface: the same words, each with its rule, nothing that tells of a kitchen."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import re
+
+import pytest
+
+from stallwise.cli.main import main
+from stallwise.joins import limitwords
+from stallwise.joins.ask import ask
+from stallwise.surfaces.journal.public import public_result
+from stallwise.surfaces.limitprint import allergen_html, temperature_html
+
+COOK = "2026-09-26-harvest-supper"
+BEYOND = re.compile(r"\b(safe|unsafe|compliant|pasteuri[sz]ed|sterile)\b", re.IGNORECASE)
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory):
+    place = tmp_path_factory.mktemp("limits") / "book"
+    assert main(["init", str(place), "--sample"]) == 0
+    for words, at in (
+        ("A ice 32.5", "2026-09-26 00:20"),
+        ("boiling 210", "2026-09-26 00:25"),
+        ("in fridge", "2026-09-26 18:10"),
+        ("stock 140", "2026-09-26 18:00"),
+        ("stock 130", "2026-09-26 18:30"),
+        ("stock 90", "2026-09-26 21:30"),
+    ):
+        assert main(["--cookbook", str(place), "log", COOK, words, "--at", at]) == 0
+    return place
+
+
+def answered(book):
+    from stallwise.record.folder import Cookbook
+
+    record = Cookbook.open(book).cook(COOK).load()
+    now = dt.datetime(2027, 1, 1, tzinfo=dt.UTC)
+    return record, ask(record, made_at=now, changes={"members": 20})
+
+
+def test_the_command_says_state_rule_and_question(book, capsys):
+    capsys.readouterr()
+    assert main(["--cookbook", str(book), "limits", COOK]) == 0
+    said = capsys.readouterr().out
+    assert "Cooling in two stages: missed" in said
+    assert "US FDA Food Code, 3-501.14" in said
+    assert "To be answered:" in said
+    assert "Your local code and the label come first." in said
+    assert "Estimate:" in said
+    assert not BEYOND.search(said)
+
+
+def test_json_holds_the_keys_that_others_read(book, capsys):
+    capsys.readouterr()
+    assert main(["--cookbook", str(book), "limits", COOK, "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    for one in found["limits"]:
+        assert {"limit", "piece", "state", "rule", "needs"} <= one.keys()
+        assert one["state"] in {"running", "met", "missed", "unknown"}
+        assert one["rule"]
+        assert (one["state"] != "unknown") or one["needs"]
+    assert all(one["estimate"] in {"lethality", "growth"} for one in found["estimates"])
+
+
+def test_both_sheets_are_written_once_and_hold_their_rules(book, tmp_path, capsys):
+    temperatures, card = tmp_path / "t.html", tmp_path / "a.html"
+    asked = ["--cookbook", str(book), "limits", COOK, "--print", str(temperatures)]
+    assert main([*asked, "--allergens", str(card)]) == 0
+    html = temperatures.read_text(encoding="utf-8")
+    assert "145 °F (62.8 °C), then 3 min of rest" in html
+    assert "USDA FSIS minimum internal temperature chart" in html
+    assert html.count('class="write"') >= 7
+    words = card.read_text(encoding="utf-8")
+    assert "check every label" in words
+    assert "Smoked over oak" in words
+    assert main(["--cookbook", str(book), "limits", COOK, "--print", "sheet.pdf"]) == 2
+
+
+def test_paper_escapes_what_a_cook_wrote(book):
+    record, result = answered(book)
+    import dataclasses
+
+    evil = dataclasses.replace(result, title="<script>alert(1)</script>")
+    for html in (temperature_html(record, evil), allergen_html(record, evil)):
+        assert "<script>" not in html
+        assert "&lt;script&gt;" in html
+    with pytest.raises(Exception, match="paper"):
+        temperature_html(record, result, paper="a5")
+
+
+def test_open_ones_first_and_the_met_in_one_line(book):
+    _, result = answered(book)
+    shown = limitwords.open_limits(result)
+    assert shown[0].state == "missed"
+    assert all(one.state != "met" for one in shown)
+    assert "probe checked (A" in limitwords.folded(result)
+    assert limitwords.headline(result).startswith(f"{len(result.limits)} limits: ")
+
+
+def test_a_page_tells_nothing_of_where_the_kitchen_is(book):
+    _, result = answered(book)
+    shown = public_result(result, [])
+    assert shown.limits
+    checks = [one for one in shown.limits if one.limit == "probe_check"]
+    assert checks
+    assert not any(one.facts for one in checks)
+    assert not any(one.limit.startswith(("food", "roast", "plant", "date")) for one in shown.limits)
+    for name in ("log", "readings", "limits"):
+        assert public_result(result, [name]).limits == ()
+        assert public_result(result, [name]).estimates == ()
+    without = public_result(result, ["pieces.A"])
+    assert "A" not in {one.piece for one in without.limits}
+
+
+def test_the_page_has_its_section(book, tmp_path):
+    out = tmp_path / "journal"
+    assert main(["--cookbook", str(book), "publish", COOK, "--out", str(out)]) == 0
+    html = (out / "cooks" / f"{COOK}.html").read_text(encoding="utf-8")
+    section = html[html.index('id="the-limits"') : html.index('id="the-mixes"')]
+    assert "Cooling in two stages: missed" in section
+    assert "3-501.14" in section
+    assert "Estimates by models" in section
+    assert "cook.toml" not in section
+    assert not BEYOND.search(section)
+
+
+def test_the_panel_says_the_same_and_makes_both_sheets(book):
+    from stallwise.record.folder import Cookbook
+    from stallwise.surfaces.desk import Desk
+    from stallwise.surfaces.widgets.limits import LimitsPanel
+
+    now = dt.datetime(2027, 1, 1, tzinfo=dt.UTC)
+    desk = Desk(Cookbook.open(book).cook(COOK), {"members": 20}, now=lambda: now)
+    panel = LimitsPanel(desk, raises=True)
+    for one in limitwords.told(desk.result, limitwords.open_limits(desk.result)):
+        assert one.head in panel.shown.value
+    panel.temperatures.click()
+    panel.allergens.click()
+    for name in ("temperatures.html", "allergens.html"):
+        assert (desk.folder.path / name).is_file()
+
+
+def test_without_a_front_end_the_cell_prints(book, capsys):
+    from stallwise.record.folder import Cookbook
+    from stallwise.surfaces.desk import Desk
+    from stallwise.surfaces.notebook import CookNotebook
+
+    desk = Desk(Cookbook.open(book).cook(COOK), {"members": 20})
+    capsys.readouterr()
+    CookNotebook(desk, panels=False).limits()
+    said = capsys.readouterr().out
+    assert "Limits that run or ask" in said
+    assert "Your local code" in said
