@@ -127,4 +127,6 @@ def test_what_is_in_the_jar_says_how_far_it_goes(capsys: pytest.CaptureFixture[s
     honey = next(line for line in found["lines"] if line["ingredient"] == "honey")
     assert honey["grams"] == pytest.approx(170)
     text = said(capsys, "mix", "plain-rub", "--for", "300 g", "--batch", "--bowl", "1 cup")
+    assert "Enough for 44 lb 1 oz of meat." in text  # 15 g a kilogram
+    assert "Enough for 16 pieces" in said(capsys, "mix", "stock-glaze", "--for", "1 cup honey")
     assert "takes it in 2 goes" in text or "3 goes" in text

@@ -9,7 +9,7 @@ import pytest
 
 from stallwise.joins.answer import answer
 from stallwise.joins.mixresult import LandingResult
-from stallwise.joins.salttables import landing_words, nutrition_table, salt_lines
+from stallwise.joins.salttables import landing_words, nutrition_table, salt_table
 from stallwise.surfaces.journal.public import public_result
 
 _spec = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
@@ -69,4 +69,4 @@ def test_a_landing_is_a_sentence(now, then, possible, words):
 
 def test_the_wish_reaches_the_words():
     result = answer(record(mixes=("plain-rub",), salt_target="1.2 %"), made_at=NOW)
-    assert any("to land at 1.2 %" in line for line in salt_lines(result))
+    assert any("to land at 1.2 %" in row[-1] for row in salt_table(result).rows)

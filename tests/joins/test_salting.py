@@ -91,10 +91,23 @@ def test_an_equilibrium_brine_shows_both_readings_and_counts_the_upper():
     assert "1.0" in note.split("by weight, ")[1]
 
 
+def test_a_brine_of_some_hours_takes_up_less():
+    soak = {**OWN["bath"], "soak": "6 h"}
+    piece = ribs(cut="pork-shoulder-boneless", mass="3 kg")
+    made = dataclasses.replace(with_own("bath", piece=piece), mixes={**OWN, "bath": soak})
+    (bath,), (salt,) = mixed(made).mixes, mixed(made).salt
+    rest = mixed(with_own("bath", piece=piece)).salt[0].salt_g
+    assert 0.05 * rest < salt.salt_g < rest
+    assert any("After 6 h it has taken up" in note for note in bath.notes)
+
+
 def test_injection_strength_follows_from_target_and_pickup():
     found = scale_for("needle", "4.2 kg", batch=False, mixes=OWN, ingredients={}, system="metric")
     assert found.total_g == pytest.approx(420)
     assert found.salt_g / found.total_g == pytest.approx(0.165, rel=1e-3)
+    (told,) = [note for note in found.notes if "injection is" in note]
+    assert "16.5 % salt; with 10 %" in told
+    assert "holds 1.50 %" in told
 
 
 @pytest.mark.parametrize(

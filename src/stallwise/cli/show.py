@@ -144,7 +144,7 @@ def _mixes_of_cook(args: argparse.Namespace) -> int:
     from stallwise.joins import tables
     from stallwise.joins.ask import ask
     from stallwise.joins.result import to_plain
-    from stallwise.joins.salttables import nutrition_table, salt_lines, salt_table
+    from stallwise.joins.salttables import nutrition_table, salt_table
     from stallwise.joins.shoptables import cost_table, guest_lines
 
     _, folder = open_cook(args)
@@ -171,7 +171,7 @@ def _mixes_of_cook(args: argparse.Namespace) -> int:
             print(tables.as_text(table))
     keys = ("salt-high", "salt-limit", "price-asked")
     said = [w.text for w in result.warnings if w.key in keys or w.key.startswith("short-")]
-    for line in (*salt_lines(result), *guest_lines(result), *dict.fromkeys(said)):
+    for line in (*guest_lines(result), *dict.fromkeys(said)):
         print(f"  {line}")
     return 0
 

@@ -17,6 +17,7 @@ from stallwise.ground.errors import InputError
 from stallwise.joins.answer import answer
 from stallwise.joins.result import Lever, Result, to_plain
 from stallwise.joins.timing import hour_zero_logged
+from stallwise.joins.usedmixes import keep_used_mixes
 from stallwise.joins.whatif import what_if
 from stallwise.record.cook import CookRecord
 from stallwise.record.folder import CookFolder
@@ -155,5 +156,6 @@ def forecast_line(result: Result) -> dict[str, Any]:
 
 
 def keep_forecast(folder: CookFolder, result: Result) -> None:
-    """Append the forecast to the cook's ``results/forecasts.jsonl``."""
+    """Append the forecast to the cook's ``results/forecasts.jsonl``; mixes in use are copied too."""
     folder.keep_forecast(forecast_line(result))
+    keep_used_mixes(folder)

@@ -19,8 +19,9 @@ from stallwise.joins.result import (
     NutritionResult,
     SaltResult,
 )
-from stallwise.joins.salting import Used, brine_sides, salt_of, salt_warnings, serving_kg, soaked
+from stallwise.joins.salting import Used, brine_words, salt_of, salt_warnings, serving_kg, soaked
 from stallwise.joins.trimmings import draws, source_name, with_trimmings
+from stallwise.models.batch import batch_of
 from stallwise.models.ledger import ledger, ledgers
 from stallwise.models.mixes import ScaledMix, in_order, scale, target_for
 from stallwise.models.reduction import BOIL_C
@@ -44,6 +45,8 @@ __all__ = [
 ]
 
 _ALLERGENS = "Allergens:"
+#: Water in a kilogram of lean meat, where the cut is not known (NDB 13805 and others).
+_MEAT_WATER = 0.72
 
 
 @dataclass(frozen=True)
@@ -110,7 +113,27 @@ def scale_for(
     mix = shelf.mix(name)
     if pan_m is not None and mix.reduce is not None:
         mix = replace(mix, reduce=replace(mix.reduce, pan_m=pan_m))
-    return _result(scale(mix, wanted, shelf, region=spoons, system=system), ())
+    scaled = scale(mix, wanted, shelf, region=spoons, system=system)
+    told = brine_words(scaled, wanted.count, _MEAT_WATER) if wanted.kind == "meat" else ()
+    if wanted.kind in {"batch", "batch mass", "batch volume", "of"}:
+        told = (*told, *_goes_far(mix, scaled, shelf, system))
+    return _result(scaled, (), told)
+
+
+def _goes_far(mix: Mix, scaled: ScaledMix, shelf: Pantry, system: str) -> tuple[str, ...]:
+    """Say for how much meat, or how many, a batch or a jar is enough."""
+    per, count = mix.per, mix.per.count * scaled.factor
+    if mix.use is not None:
+        per = mix.use.per
+        count = per.count * scaled.total_g / batch_of(mix, shelf).grams_of(mix.use.amount)
+    words = {
+        "meat": lambda: f"{units.format_mass(count, system)} of meat",
+        "edible": lambda: f"{units.format_mass(count, system)} of meat without bone",
+        "area": lambda: f"{count:.2f} m2 of surface",
+        "piece": lambda: f"{count:.3g} piece" + "s" * (count != 1),
+        "guest": lambda: f"{count:.3g} guest" + "s" * (count != 1),
+    }
+    return (f"Enough for {words[per.kind]()}.",) if per.kind in words else ()
 
 
 def bowls(mix: MixResult, bowl_m3: float) -> float:
@@ -146,6 +169,8 @@ def scaled_mixes(
     shelf : Pantry
     """
     by_letter = {portion.piece.letter: portion for portion in portions}
+    if cook.guests is None and record.book.usual_guests:
+        cook = cook.model_copy(update={"guests": record.book.usual_guests})
     used = [_scaled(use, record, cook, by_letter, shelf) for use in cook.mixes]
     order = {id(mix): place for place, mix in enumerate(in_order([one.mix for one in used]))}
     return tuple(sorted(used, key=lambda one: order[id(one.mix)]))
@@ -281,25 +306,13 @@ def _for_text(mix: Mix, pieces: Sequence[Portion], cook: Cook, system: str) -> s
 
 
 def _sides(one: Used, portions: Mapping[str, Portion]) -> tuple[str, ...]:
-    """Both readings of what an equilibrium brine leaves in the meat, side by side."""
-    sides = brine_sides(one.mix, [portions[letter] for letter in one.on])
-    if sides is None:
+    """Both readings of what a brine leaves in the meat, side by side; an injection's strength."""
+    pieces = [portions[letter] for letter in one.on]
+    meat_kg = sum(piece.mass_kg for piece in pieces)
+    if one.mix.kind not in {"brine", "injection"} or meat_kg <= 0.0:
         return ()
-    by_mass, by_water = (f"{side * 100:.2f} %" for side in sides)
-    strength = f"{one.mix.salt_g / one.mix.total_g * 100:.1f} %"
-    note = (
-        f"The brine is {strength} salt. Left until nothing moves any more, the meat holds {by_mass} "
-        f"salt if it spreads by weight, {by_water} if it follows the water; the first is counted."
-    )
-    if one.mix.soak_s is None:
-        return (note,)
-    share = soaked(one, [portions[letter] for letter in one.on])
-    after = units.format_duration(one.mix.soak_s)
-    return (
-        note,
-        f"After {after} it has taken up {share.low:.0%} to {share.high:.0%} of that, more at the outside; "
-        "the most is counted.".replace("%", " %"),
-    )
+    water = sum(piece.mass_kg * piece.water_share for piece in pieces) / meat_kg
+    return brine_words(one.mix, meat_kg, water, soaked(one, pieces))
 
 
 def _said_once(mixes: Iterable[MixResult]) -> tuple[MixResult, ...]:

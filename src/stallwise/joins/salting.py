@@ -22,7 +22,7 @@ from stallwise.tables.kitchen import kitchen_value
 from stallwise.tables.mix import Pantry
 from stallwise.tables.portions import portion as plate
 
-__all__ = ["Used", "brine_sides", "salt_of", "salt_warnings", "serving_kg", "soaked", "stays_of"]
+__all__ = ["Used", "brine_words", "salt_of", "salt_warnings", "serving_kg", "soaked", "stays_of"]
 
 _LABEL = re.compile(r"(?:sodium\s+)?(?P<mg>[\d.,]+)\s*mg\s+per\s+(?P<mass>.+)", re.IGNORECASE)
 #: Of meat, near enough to tell how thick a piece is.
@@ -200,13 +200,43 @@ def _per_100g(text: str) -> float:
     return float(match["mg"].replace(",", ".")) / (mass_kg * 10.0)
 
 
-def brine_sides(mix: ScaledMix, portions: Sequence[Portion]) -> tuple[float, float] | None:
-    """Salt in the meat at rest, as a share of it, if salt goes by mass and if it goes by water."""
-    if mix.kind != "brine" or not portions:
-        return None
-    meat_kg = sum(portion.mass_kg for portion in portions)
-    water = sum(portion.mass_kg * portion.water_share for portion in portions) / meat_kg
-    liquid_kg = _water_kg(mix)
-    by_mass = brine_uptake_g(mix.salt_g, meat_kg, liquid_kg)
-    by_water = brine_uptake_water_g(mix.salt_g, meat_kg, liquid_kg, water)
-    return by_mass / (meat_kg * 1e3), by_water / (meat_kg * 1e3)
+def brine_words(
+    mix: ScaledMix, meat_kg: float, water_share: float, soak: Span | None = None
+) -> tuple[str, ...]:
+    """Say how strong a brine or injection is, and what the meat holds by both readings.
+
+    Parameters
+    ----------
+    mix : ScaledMix
+    meat_kg, water_share : float
+        Meat that it is for [kg], and water in a kilogram of it.
+    soak : Span, optional
+        Share of its resting salt that the meat takes up in the time that the mix says.
+    """
+    strength = f"{mix.salt_g / mix.total_g * 100:.1f} %"
+    if mix.kind == "injection":
+        pump = mix.total_g / (meat_kg * 10.0)
+        after = mix.salt_g / (meat_kg * 1e3 + mix.total_g) * 100.0
+        told = (
+            f"The injection is {strength} salt; with {pump:.0f} % of the meat's weight put in, pumped meat "
+            f"holds {after:.2f} % salt before any runs out."
+        )
+        return (told,)
+    if mix.kind != "brine":
+        return ()
+    water_kg = _water_kg(mix)
+    sides = (
+        brine_uptake_g(mix.salt_g, meat_kg, water_kg),
+        brine_uptake_water_g(mix.salt_g, meat_kg, water_kg, water_share),
+    )
+    by_mass, by_water = (f"{side / (meat_kg * 10.0):.2f} %" for side in sides)
+    note = (
+        f"The brine is {strength} salt. Left until nothing moves any more, the meat holds {by_mass} "
+        f"salt if it spreads by weight, {by_water} if it follows the water; the first is counted."
+    )
+    if soak is None or mix.soak_s is None:
+        return (note,)
+    after_words = units.format_duration(mix.soak_s)
+    ends = f"{soak.low:.0%} to {soak.high:.0%}".replace("%", " %")
+    timed = f"After {after_words} it has taken up {ends} of that, more at the outside; the most is counted."
+    return note, timed

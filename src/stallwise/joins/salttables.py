@@ -7,8 +7,10 @@ from stallwise.joins.mixresult import LandingResult, NutritionResult, SaltResult
 from stallwise.joins.result import Result
 from stallwise.joins.tables import Table, grams
 
-__all__ = ["landing_words", "nutrition_table", "salt_lines", "salt_table"]
+__all__ = ["landing_words", "nutrition_table", "salt_table"]
 
+#: Less salt than this is a trace, and not worth a word [g].
+_NOTHING_G = 0.05
 _NAMES = {
     "energy": "energy",
     "protein": "protein",
@@ -22,10 +24,16 @@ _NAMES = {
 
 
 def salt_table(result: Result) -> Table:
-    """Lay out salt counted once over everything that touches a piece."""
-    rows = [_row(salt) for salt in result.salt]
+    """Lay out salt counted once over everything that touches a piece, and how to land on a wish."""
+    sizes = {salt.serving_kg for salt in result.salt if salt.serving_kg}
+    serving = f"; a serving is {units.format_mass(max(sizes), result.units)}" if sizes else ""
+    rows = []
+    for salt in result.salt:
+        rows.append(_row(salt))
+        if salt.landing is not None:
+            rows.append((salt.piece, "", "", "", landing_words(salt.landing)))
     return Table(
-        "Salt, counted once",
+        f"Salt, counted once{serving}",
         ("piece", "grams", "of what is eaten", "sodium a serving", "from"),
         tuple(rows),
         "salt",
@@ -33,23 +41,11 @@ def salt_table(result: Result) -> Table:
 
 
 def _row(salt: SaltResult) -> tuple[str, ...]:
-    parts = "; ".join(f"{name} {grams(value)} g" for name, value in salt.parts_g.items())
+    parts = "; ".join(
+        f"{name} {grams(value)} g" for name, value in salt.parts_g.items() if value >= _NOTHING_G
+    )
     serving = f"{salt.sodium_mg_per_serving:.0f} mg" if salt.serving_kg else ""
     return salt.piece, grams(salt.salt_g), f"{salt.per_kg_edible_g / 10:.1f} %", serving, parts
-
-
-def salt_lines(result: Result) -> tuple[str, ...]:
-    """Say how big a serving is, and what salt the rub is to have for the cook's wish."""
-    lines = []
-    sizes = {salt.serving_kg for salt in result.salt if salt.serving_kg}
-    if sizes:
-        lines.append(f"A serving is {units.format_mass(max(sizes), result.units)} of cooked meat.")
-    many = len(result.pieces) > 1
-    for salt in result.salt:
-        if salt.landing is not None:
-            whose = f"{salt.piece}: " if many else ""
-            lines.append(whose + landing_words(salt.landing))
-    return tuple(lines)
 
 
 def landing_words(found: LandingResult) -> str:

@@ -132,7 +132,7 @@ def shopping(
                 wanted.users[key],
                 stock.grams.get(key, 0.0) + saved_g.get(key, 0.0),
                 shelf,
-                book.units,
+                kitchen_region(book),
             )
             for key, grams in wanted.grams.items()
         ),
@@ -235,13 +235,13 @@ def _merged(meat: Sequence[ShopItem]) -> list[ShopItem]:
 
 
 def _item(
-    key: str, grams: float, users: Sequence[str], hand_g: float, shelf: Pantry, system: str
+    key: str, grams: float, users: Sequence[str], hand_g: float, shelf: Pantry, region: str
 ) -> ShopItem:
     item = shelf.ingredient(key)
     buy_g = max(grams - hand_g, 0.0)
     if buy_g < _NOTHING_G:
         buy_g = 0.0
-    measure = spoons_of(item, buy_g, region=system) if buy_g else None
+    measure = spoons_of(item, buy_g, region=region) if buy_g else None
     return ShopItem(
         section_of(key),
         key,

@@ -135,7 +135,7 @@ def _hours(time_s: float) -> str:
 
 def _sugar(made: Batch, system: str) -> Iterator[str]:
     """How sticky a glaze is, and where it scorches."""
-    if made.mix.kind not in {"glaze", "sauce"} or made.total_g <= 0.0:
+    if made.mix.kind != "glaze" or made.total_g <= 0.0:
         return
     brix = 100.0 * made.sugar_g / made.total_g
     sticky, thin = kitchen_value("brix_sticky"), kitchen_value("brix_thin")

@@ -279,6 +279,11 @@ class Cookbook:
         """Read the cook's own tables of one kind, by name, as plain data."""
         return self.tables(self.path / kind, kind.removesuffix("s"))
 
+    def text(self, kind: Kind, name: str) -> str | None:
+        """Read one file of the cook's own, such as a mix; None where there is none."""
+        path = self.path / kind / f"{name}.toml"
+        return self.store.read(path) if path in self.listing(self.path / kind, ".toml") else None
+
     def tables(self, folder: Path, kind: str) -> dict[str, dict[str, Any]]:
         """Read all TOML files of one folder of the book, by name, as plain data."""
         found = {}
