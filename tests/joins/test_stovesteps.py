@@ -57,3 +57,13 @@ def test_high_up_water_boils_sooner():
         sea.mixes[0].making.heat_up_s * (92.0 - 20.0) / 80.0, rel=5e-3
     )
     assert any("boils at 198 °F up there" in note for note in up.mixes[0].notes)
+
+
+def test_salt_goes_on_so_many_hours_before_the_board():
+    day, _ = steps(MixUse(mix="dry-brine"), MixUse(mix="plain-rub"))
+    salt = day["soak-dry-brine-A"]
+    assert day["rub-A"].at - salt.at == dt.timedelta(hours=12)
+    assert salt.detail == "12 h, in the cold"
+    assert salt.what == "Dry brine on"
+    brine, _ = steps(MixUse(mix="strong-brine"))
+    assert brine["soak-strong-brine-A"].what.startswith("Into: Strong brine")

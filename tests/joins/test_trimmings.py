@@ -45,6 +45,19 @@ def test_a_stock_is_made_as_large_as_its_trimmings():
     assert line.left_g == 0.0
 
 
+@pytest.mark.parametrize(
+    ("mix", "made_g"), [("rendered-fat", 600.0), ("trimmings-grind", 1000 / 0.984 + 2.3 / 0.984)]
+)
+def test_fat_is_rendered_and_meat_ground_from_the_board(mix, made_g):
+    made = record(ribs(mass_saved="1 kg"))
+    uses = [MixUse(**{"mix": mix, "from": "A"})]
+    made = dataclasses.replace(made, cook=made.cook.model_copy(update={"mixes": uses}))
+    found = mixed(made)
+    assert found.mixes[0].total_g == pytest.approx(made_g)
+    assert found.salt == ()  # eaten by itself, not on this meat
+    assert {line.what for line in found.ledger} >= {"Trimmings of A", found.mixes[0].name}
+
+
 def test_trimmings_run_short_by_a_weight():
     uses = [stock(**{"from": "A", "amount": "2 batches"})]
     made = record(ribs(mass_saved="1 kg"))

@@ -212,3 +212,15 @@ def test_a_weight_of_a_cut_is_meat_and_never_so_many_pieces():
         target = parse_target(said)
         assert (target.kind, target.count) == ("meat", pytest.approx(4.0)), said
     assert parse_target("4 briskets").kind == "piece"
+
+
+def test_a_spoilt_mix_or_ingredient_spoils_no_other():
+    good = {"name": "Good", "kind": "rub", "lines": [{"ingredient": "paprika", "amount": "1 T"}]}
+    bad = {**good, "lines": [{"ingredient": "paprika", "amount": "1"}]}
+    shelf = pantry({"good": good, "bad": bad}, {"odd": {"name": "Odd", "density": -1}})
+    assert shelf.mix("good").name == "Good"
+    with pytest.raises(InputError, match=r"mixes/bad.toml.*no unit"):
+        shelf.mix("bad")
+    with pytest.raises(InputError, match=r"ingredients/odd.toml"):
+        shelf.ingredient("odd")
+    assert shelf.ingredient("honey").key == "honey"

@@ -127,9 +127,13 @@ def mixes(args: argparse.Namespace) -> int:
         raise InputError(
             "--land or --nutrition without a cook", "stallwise mixes COOK --land '1.2 %'"
         )
-    from stallwise.joins.mixing import mix_book
+    from stallwise.tables.mixbook import pantry
 
-    found = mix_book(_overlay(args, "mixes"))
+    _, measures, region = _settings(args)
+    shelf = pantry(_overlay(args, "mixes"), _overlay(args, "ingredients"), measures, region=region)
+    for error in shelf.broken.values():
+        print(f"note: {error}", file=sys.stderr)
+    found = dict(sorted(shelf.mixes.items()))
     if args.json:
         print_json({"mixes": [{"name": key, "kind": mix.kind} for key, mix in found.items()]})
         return 0

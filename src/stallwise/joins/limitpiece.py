@@ -11,7 +11,7 @@ from stallwise.ground import assets, units
 from stallwise.joins import timing
 from stallwise.joins.limitfacts import CookFacts, seconds
 from stallwise.joins.limitprobes import piece_probes, pit_low_c
-from stallwise.joins.mixing import mix_book
+from stallwise.joins.mixing import mix_shelf
 from stallwise.joins.plan import piece_cut
 from stallwise.models.limitcurve import Probe
 from stallwise.models.standing import Moments
@@ -132,7 +132,7 @@ def _species() -> Mapping[str, Mapping[str, str]]:
 def _worked(facts: CookFacts, piece: Piece, row: Mapping[str, str] | None) -> frozenset[str] | None:
     """Tell what was done to it: as written, and what its mixes and its cut say anyway."""
     known = set(piece.worked or ())
-    book = mix_book(facts.record.mixes)
+    book = mix_shelf(facts.record).mixes
     for use in facts.cook.mixes:
         put_on = not use.on or piece.letter in use.on
         if put_on and use.mix in book and book[use.mix].kind == "injection":

@@ -30,14 +30,13 @@ from stallwise.record.schema import Book, Cook, MixUse
 from stallwise.tables.humid_air import boiling_point_c, pressure_at_elevation_pa
 from stallwise.tables.kitchen import kitchen_value
 from stallwise.tables.mix import MADE_AHEAD, Mix, Pantry
-from stallwise.tables.mixbook import mixbook, pantry
+from stallwise.tables.mixbook import pantry
 from stallwise.tables.serves import Serves, parse_target
 
 __all__ = [
     "Mixed",
     "bowls",
     "kitchen_region",
-    "mix_book",
     "mix_cook",
     "mix_shelf",
     "scale_for",
@@ -70,11 +69,6 @@ def mix_shelf(record: CookRecord) -> Pantry:
     """Ingredients and mixes of a cook: as used in it, over the book's, over the shipped ones."""
     book = record.book
     return pantry(record.mixes, record.ingredients, book.measures, region=kitchen_region(book))
-
-
-def mix_book(overlay: Mapping[str, Mapping[str, Any]]) -> Mapping[str, Mix]:
-    """Every mix by key, the cook's own laid over the shipped ones."""
-    return dict(sorted(mixbook(overlay).items()))
 
 
 def scale_for(
@@ -350,6 +344,7 @@ def _result(mix: ScaledMix, on: tuple[str, ...], more: Sequence[str] = ()) -> Mi
         parts=tuple(dict.fromkeys(_inside(mix))),
         making=_making(mix),
         volume_m3=mix.volume_m3,
+        soak_s=mix.soak_s,
         allergens_us=mix.allergens_us,
         allergens_eu=mix.allergens_eu,
     )

@@ -83,6 +83,8 @@ class MixResult:
     parts: tuple[str, ...] = ()
     making: MakingResult | None = None
     volume_m3: float | None = None
+    #: How long meat lies in it or under it before it goes on [s].
+    soak_s: float | None = None
     #: By the tables and labels of its ingredients, in the words of both schemes.
     allergens_us: str = ""
     allergens_eu: str = ""

@@ -152,12 +152,21 @@ def cost_table(result: Result) -> Table:
             units.format_mass(cost.eaten_kg, result.units),
             f"{format_money(cost.per_eaten_kg * per, cost.money)}",
             "" if cost.per_serving is None else format_money(cost.per_serving, cost.money),
+            units.format_mass(cost.solution_kg, result.units) if cost.solution_kg else "",
         )
         for cost in result.costs
     ]
     return Table(
         "What the meat costs",
-        ("piece", "paid", "bought", "eaten", f"an eaten {weight}", "a guest"),
+        (
+            "piece",
+            "paid",
+            "bought",
+            "eaten",
+            f"an eaten {weight}",
+            "a guest",
+            "of it added solution",
+        ),
         tuple(rows),
         "cost",
     )

@@ -1,11 +1,11 @@
-"""Steps on the stove: a stock is simmered and boiled down in time for the wrap or glaze it goes into."""
+"""Steps in the kitchen: salt hours before, stock and glaze on the stove in time for what takes them."""
 
 from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Sequence
 
-from stallwise.ground.formats import format_depth, format_volume
+from stallwise.ground.formats import format_depth, format_duration, format_volume
 from stallwise.joins.result import MakingResult, MixResult, Step
 from stallwise.joins.stepdraft import after, make_step, utc
 from stallwise.tables.kitchen import kitchen_value
@@ -38,6 +38,7 @@ def stove_steps(mixes: Sequence[MixResult], steps: Sequence[Step], units: str) -
     units : {"us", "metric"}
         For depths.
     """
+    yield from _soaked(mixes, steps)
     needed: dict[str, dt.datetime] = {}
     # What is made of other mixes comes first: its start is the deadline of what goes into it.
     for mix in sorted(mixes, key=lambda one: -len(one.parts)):
@@ -54,6 +55,30 @@ def stove_steps(mixes: Sequence[MixResult], steps: Sequence[Step], units: str) -
             yield step
         if begin is not None:
             needed[mix.mix] = begin
+
+
+def _soaked(mixes: Sequence[MixResult], steps: Sequence[Step]) -> Iterator[Step]:
+    """Salt goes on, or meat into the brine, so long before the board as the mix says."""
+    for mix in mixes:
+        if not mix.soak_s:
+            continue
+        for letter in mix.on:
+            times = [
+                step.at
+                for step in steps
+                if step.piece == letter and step.id.partition("-")[0] in {"rub", "meat_on"}
+            ]
+            if not times:
+                continue
+            what = f"Into: {mix.name}" if mix.kind == "brine" else f"{mix.name} on"
+            yield make_step(
+                "soak",
+                f"{mix.mix}-{letter}",
+                after(utc(min(times)), -mix.soak_s),
+                piece=letter,
+                what=what,
+                detail=f"{format_duration(mix.soak_s)}, in the cold",
+            )
 
 
 def _needed_at(

@@ -17,7 +17,7 @@ from types import MappingProxyType
 
 from stallwise.ground import assets
 from stallwise.ground.amounts import parse_amount
-from stallwise.ground.errors import NotFoundError
+from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.ground.scales import TEASPOON_M3
 from stallwise.tables.ingredient import Ingredient, grams_of, with_check_label
 from stallwise.tables.own_ingredient import own_ingredient
@@ -28,6 +28,7 @@ __all__ = [
     "ingredient",
     "ingredient_from_mapping",
     "ingredients",
+    "readable_ingredients",
     "sodium_in_mg",
     "spoons_for",
     "weigh",
@@ -112,11 +113,23 @@ def ingredients(
     overlay: Mapping[str, Mapping[str, object]] | None = None,
 ) -> Mapping[str, Ingredient]:
     """Every ingredient by key, the cook's own laid over the shipped table."""
-    table = dict(_shipped())
+    table, broken = readable_ingredients(overlay)
+    for error in broken.values():
+        raise error
+    return table
+
+
+def readable_ingredients(
+    overlay: Mapping[str, Mapping[str, object]] | None = None,
+) -> tuple[Mapping[str, Ingredient], Mapping[str, InputError]]:
+    """As `ingredients`; what cannot be read of the cook's own stands apart with its error, by name."""
+    table, broken = dict(_shipped()), {}
     for own, mapping in (overlay or {}).items():
-        made = ingredient_from_mapping(own, mapping, f"ingredients/{own}.toml")
-        table[_fold(own)] = made
-    return MappingProxyType(table)
+        try:
+            table[_fold(own)] = ingredient_from_mapping(own, mapping, f"ingredients/{own}.toml")
+        except InputError as error:
+            broken[own] = error
+    return MappingProxyType(table), broken
 
 
 def ingredient_from_mapping(key: str, mapping: Mapping[str, object], where: str = "") -> Ingredient:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from stallwise.ground.amounts import Amount
-from stallwise.ground.errors import NotFoundError
+from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.tables.ingredients import Ingredient, find_ingredient
 from stallwise.tables.serves import Serves
 
@@ -161,13 +161,19 @@ class Pantry:
 
     ingredients: Mapping[str, Ingredient] = field(default_factory=dict)
     mixes: Mapping[str, Mix] = field(default_factory=dict)
+    #: The cook's own that cannot be read, and why: one spoils no other.
+    broken: Mapping[str, InputError] = field(default_factory=dict)
 
     def ingredient(self, key: str) -> Ingredient:
         """Look an ingredient up; the nearest names are offered, and bare salt is asked."""
+        if f"ingredients/{key}" in self.broken:
+            raise self.broken[f"ingredients/{key}"]
         return find_ingredient(key, self.ingredients)
 
     def mix(self, key: str) -> Mix:
         """Look a mix up; the nearest names are offered."""
+        if f"mixes/{key}" in self.broken:
+            raise self.broken[f"mixes/{key}"]
         if key not in self.mixes:
             raise NotFoundError("mix", key, self.mixes)
         return self.mixes[key]

@@ -51,7 +51,7 @@ from stallwise.ground.units import (
     parse_power_w,
     parse_temperature_c,
 )
-from stallwise.tables.ingredients import ingredients
+from stallwise.tables.ingredients import readable_ingredients
 from stallwise.tables.mix import KINDS, Line, Mix, Pantry, Reduction, Simmer, Use
 from stallwise.tables.own_ingredient import refuse_slips
 from stallwise.tables.ratio import with_parts
@@ -100,8 +100,21 @@ def pantry(
         The cook's own measures, such as ``{"ladle": "118 g"}``.
     region : str, default "us"
         Spoons and cups of the cook's own mixes that say none.
+
+    Returns
+    -------
+    Pantry
+        What cannot be read of the cook's own is told when it is used.
     """
-    return Pantry(ingredients(own_ingredients), mixbook(mixes, measures, region=region))
+    items, faults = readable_ingredients(own_ingredients)
+    broken = {f"ingredients/{key}": error for key, error in faults.items()}
+    book = dict(_shipped())
+    for key, mapping in (mixes or {}).items():
+        try:
+            book[key] = mixbook({key: mapping}, measures, region=region)[key]
+        except InputError as error:
+            broken[f"mixes/{key}"] = error
+    return Pantry(items, MappingProxyType(book), broken)
 
 
 def mixbook(
