@@ -96,6 +96,10 @@ def test_the_mixes_of_a_cook_with_a_wish_for_salt(
         (["mix", "stock-glaze", "--for", "4 kg brisket"], "does not say how much goes on"),
         (["mix", "stock-glaze", "--for", "2 cups racks"], "a count"),
         (["mix", "bone-stock", "--for", "1 batch", "--pan", "16"], "16 in"),
+        (["mix", "bone-stock", "--for", "1 batch", "--ring", "1800"], "1800 W"),
+        (["mix", "bone-stock", "--for", "1 batch", "--ring", "1800 W wood"], "power"),
+        (["mix", "plain-rub", "--for", "4 kg", "--pan", "16 cm"], "not reduced"),
+        (["mix", "bone-stock", "--for", "1 batch", "--after", "20"], "20 min"),
         (["mixes", "--land", "1.2 %"], "COOK"),
         (["mixes", "ribs", "--land", "1.2"], "1.2 %"),
         (["mixes", "ribs", "--land", "40 %"], "less than 10 %"),
@@ -130,3 +134,14 @@ def test_what_is_in_the_jar_says_how_far_it_goes(capsys: pytest.CaptureFixture[s
     assert "Enough for 44 lb 1 oz of meat." in text  # 15 g a kilogram
     assert "Enough for 16 pieces" in said(capsys, "mix", "stock-glaze", "--for", "1 cup honey")
     assert "takes it in 2 goes" in text or "3 goes" in text
+
+
+def test_a_ring_and_a_look_after_some_minutes(capsys: pytest.CaptureFixture[str]) -> None:
+    stock = ("mix", "bone-stock", "--for", "1 batch", "--pan", "16 cm")
+    text = said(capsys, *stock, "--ring", "1 kW", "--after", "10 min")
+    assert "about 20 min at 1 kW" in text
+    assert "After 10 min at the boil about 1 3/4 cups + 2 tbsp is left" in text
+    assert "18.9" in said(capsys, *stock, "--ring", "9,000 Btu/h gas") or "19 min" in said(
+        capsys, *stock, "--ring", "9,000 Btu/h gas"
+    )
+    assert "the pan is dry" in said(capsys, *stock, "--ring", "2 kW", "--after", "40 min")

@@ -13,7 +13,7 @@ from stallwise.ground.errors import InputError, OutOfRangeError
 from stallwise.ground.money import parse_price
 from stallwise.joins.answer import answer
 from stallwise.joins.crowd import Meat, crowd
-from stallwise.joins.yields import cut_yield, own_yields
+from stallwise.joins.yields import cut_yield, own_yields, yield_words
 from stallwise.models.crowd import Guests, cooked_need, pit_loads, purchase
 from stallwise.models.weighed import Band, learned_band
 from stallwise.record.schema import Cook, Piece
@@ -63,6 +63,7 @@ def test_a_weighed_39_percent_is_learned_after_three_cooks():
     assert found.eaten.middle == pytest.approx(6.5 / 16.5)
     assert found.kept == pytest.approx(7 / 8.25)
     assert found.words == "your own 3 cooks of it"
+    assert yield_words(found).startswith("Of what is bought: 85 % of it goes on; 39 % is eaten, ")
     # 19 plates of a third of a pound, as the cook counted.
     assert int(found.eaten.middle * 16.5 * 3) == 19
 

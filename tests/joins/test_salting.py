@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 
 from stallwise.ground.errors import InputError
 from stallwise.joins.answer import answer
-from stallwise.joins.mixing import mix_cook, mix_shelf, scale_for, scaled_mixes
+from stallwise.joins.mixing import mix_cook, mix_shelf, scaled_mixes
 from stallwise.joins.portions import raw_portions
+from stallwise.joins.scaling import scale_for
 from stallwise.models.landing import landing
 from stallwise.record.schema import MixUse
 from stallwise.tables.ingredient import SODIUM_MG_PER_G_SALT
@@ -193,3 +194,21 @@ def test_salt_in_the_result_is_the_sum_over_leaf_lines(mixes, mass_kg, count, st
     assert sum(m.salt_g for m in result.mixes) * sticks == pytest.approx(
         leaves_mg / SODIUM_MG_PER_G_SALT, rel=1e-9, abs=1e-9
     )
+
+
+def test_allergens_of_both_lists_are_named_and_never_cleared():
+    own = {
+        "dip": {
+            "name": "Dip",
+            "kind": "sauce",
+            "per": "guest",
+            "lines": [
+                {"ingredient": "mustard_yellow_prepared", "amount": "1 T"},
+                {"ingredient": "butter_salted", "amount": "1 T"},
+            ],
+        }
+    }
+    dip = scale_for("dip", "4 guests", batch=False, mixes=own, ingredients={})
+    assert dip.notes[-1] == "Allergens: milk; mustard (EU list): check the label."
+    plain = scale_for("plain-rub", "1 kg", batch=False, mixes={}, ingredients={})
+    assert plain.notes[-1] == "Allergens: check the label."

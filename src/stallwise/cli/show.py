@@ -84,9 +84,22 @@ def cuts(args: argparse.Namespace) -> int:
         print(f"{cut.key:32} {cut.name:36} {number}")
     for cut in found if len(found) == 1 else [cut for cut in found if cut.key == args.word]:
         _say_cut(cut, _settings(args)[0])
+        print(_yield_of(cut, args))
     if not found:
         print(f"No cut has {args.word!r} in its name.")
     return 0
+
+
+def _yield_of(cut: Cut, args: argparse.Namespace) -> str:
+    """Say what is eaten of what is bought, by the cook's own scales where they have said enough."""
+    from stallwise.joins.yields import cut_yield, own_yields, yield_words
+
+    try:
+        cooks = [folder.read() for folder in open_book(args).cooks()]
+    except InputError:
+        cooks = []
+    own = own_yields(cooks).get(cut.key)
+    return yield_words(cut_yield(cut, own))
 
 
 def _say_cut(cut: Cut, system: str) -> None:
@@ -197,6 +210,15 @@ def add_mix(parser: argparse.ArgumentParser) -> None:
         "--pan", metavar="WIDTH", help='inner width of the pan it is reduced in: "16 cm", "8 in"'
     )
     parser.add_argument(
+        "--ring",
+        metavar="POWER",
+        help='ring it is reduced on, by its rating and kind: "1800 W electric", "9000 Btu/h gas"; '
+        '"1 kW" alone is heat into the liquid',
+    )
+    parser.add_argument(
+        "--after", metavar="TIME", help='how much is left after so long at the boil: "20 min"'
+    )
+    parser.add_argument(
         "--bowl", metavar="VOLUME", help='how many batches fit a bowl: "2 quarts", "1.5 l"'
     )
     add_json(parser)
@@ -206,8 +228,8 @@ def mix(args: argparse.Namespace) -> int:
     """Scale one mix."""
     from stallwise.ground import units
     from stallwise.joins import tables
-    from stallwise.joins.mixing import bowls, scale_for
     from stallwise.joins.result import to_plain
+    from stallwise.joins.scaling import Stove, bowls, scale_for
 
     system, measures, region = _settings(args)
     result = scale_for(
@@ -219,7 +241,11 @@ def mix(args: argparse.Namespace) -> int:
         measures=measures,
         system=system,
         region=region,
-        pan_m=units.parse_length_m(args.pan, key="pan") if args.pan else None,
+        stove=Stove(
+            units.parse_length_m(args.pan, key="pan") if args.pan else None,
+            args.ring or "",
+            units.parse_duration_s(args.after, key="after") if args.after else None,
+        ),
     )
     bowl_m3 = units.parse_volume_m3(args.bowl, key="bowl", region=region) if args.bowl else None
     fits = bowls(result, bowl_m3) if bowl_m3 is not None else None

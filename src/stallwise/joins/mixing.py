@@ -2,50 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.ground.scales import REGION_WORDS
+from stallwise.joins.mixanswer import ALLERGENS, mix_result
 from stallwise.joins.nourishing import nourishing
 from stallwise.joins.portions import Portion
 from stallwise.joins.result import (
     LedgerLine,
-    MakingResult,
-    MixLine,
     MixResult,
     NutritionResult,
     SaltResult,
 )
 from stallwise.joins.salting import Used, brine_words, salt_of, salt_warnings, serving_kg, soaked
 from stallwise.joins.trimmings import draws, source_name, with_trimmings
-from stallwise.models.batch import batch_of
 from stallwise.models.ledger import ledger, ledgers
-from stallwise.models.mixes import ScaledMix, in_order, scale, target_for
+from stallwise.models.mixes import in_order, scale, target_for
 from stallwise.models.reduction import BOIL_C
 from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Book, Cook, MixUse
 from stallwise.tables.humid_air import boiling_point_c, pressure_at_elevation_pa
-from stallwise.tables.kitchen import kitchen_value
 from stallwise.tables.mix import MADE_AHEAD, Mix, Pantry
 from stallwise.tables.mixbook import pantry
 from stallwise.tables.serves import Serves, parse_target
 
 __all__ = [
     "Mixed",
-    "bowls",
     "kitchen_region",
     "mix_cook",
     "mix_shelf",
-    "scale_for",
     "scaled_mixes",
 ]
-
-_ALLERGENS = "Allergens:"
-#: Water in a kilogram of lean meat, where the cut is not known (NDB 13805 and others).
-_MEAT_WATER = 0.72
 
 
 @dataclass(frozen=True)
@@ -69,83 +59,6 @@ def mix_shelf(record: CookRecord) -> Pantry:
     """Ingredients and mixes of a cook: as used in it, over the book's, over the shipped ones."""
     book = record.book
     return pantry(record.mixes, record.ingredients, book.measures, region=kitchen_region(book))
-
-
-def scale_for(
-    name: str,
-    target: str,
-    *,
-    batch: bool,
-    mixes: Mapping[str, Mapping[str, Any]],
-    ingredients: Mapping[str, Mapping[str, Any]],
-    measures: Mapping[str, str] | None = None,
-    system: str = "us",
-    region: str | None = None,
-    pan_m: float | None = None,
-) -> MixResult:
-    """Scale one mix to an amount as a person writes it.
-
-    Parameters
-    ----------
-    name, target : str
-        Key of the mix; ``"4 kg"`` of meat, ``"5 pieces"``, ``"28 guests"``, ``"2 batches"``,
-        ``"250 g of honey"``.
-    batch : bool
-        The amount is that of the mix itself.
-    mixes, ingredients, measures : mapping
-        The cook's own, laid over the shipped tables.
-    system : {"us", "metric"}
-        Units of notes.
-    region : str, optional
-        Which spoons and cups; those of `system` by default.
-    pan_m : float, optional
-        Inner width of the pan that it is reduced in [m].
-    """
-    spoons = region or system
-    shelf = pantry(mixes, ingredients, measures, region=spoons)
-    wanted = parse_target(target, batch=batch, region=spoons, measures=measures)
-    mix = shelf.mix(name)
-    if pan_m is not None and mix.reduce is not None:
-        mix = replace(mix, reduce=replace(mix.reduce, pan_m=pan_m))
-    scaled = scale(mix, wanted, shelf, region=spoons, system=system)
-    told = brine_words(scaled, wanted.count, _MEAT_WATER) if wanted.kind == "meat" else ()
-    if wanted.kind in {"batch", "batch mass", "batch volume", "of"}:
-        told = (*told, *_goes_far(mix, scaled, shelf, system))
-    return _result(scaled, (), told)
-
-
-def _goes_far(mix: Mix, scaled: ScaledMix, shelf: Pantry, system: str) -> tuple[str, ...]:
-    """Say for how much meat, or how many, a batch or a jar is enough."""
-    per, count = mix.per, mix.per.count * scaled.factor
-    if mix.use is not None:
-        per = mix.use.per
-        count = per.count * scaled.total_g / batch_of(mix, shelf).grams_of(mix.use.amount)
-    words = {
-        "meat": lambda: f"{units.format_mass(count, system)} of meat",
-        "edible": lambda: f"{units.format_mass(count, system)} of meat without bone",
-        "area": lambda: f"{count:.2f} m2 of surface",
-        "piece": lambda: f"{count:.3g} piece" + "s" * (count != 1),
-        "guest": lambda: f"{count:.3g} guest" + "s" * (count != 1),
-    }
-    return (f"Enough for {words[per.kind]()}.",) if per.kind in words else ()
-
-
-def bowls(mix: MixResult, bowl_m3: float) -> float:
-    """How many times what is mixed fills a bowl [m3], a third of it left free to stir.
-
-    Raises
-    ------
-    InputError
-        Its volume is not known, or the bowl holds nothing.
-    """
-    if mix.volume_m3 is None:
-        raise InputError(
-            f"{mix.name}: its volume is not known, so neither is the bowl",
-            "lines whose spoons have a known weight",
-        )
-    if not bowl_m3 > 0.0:
-        raise InputError("a bowl that holds nothing", "a volume such as '2 quarts'")
-    return mix.volume_m3 / (bowl_m3 * kitchen_value("bowl_full").value)
 
 
 def scaled_mixes(
@@ -204,7 +117,7 @@ def mix_cook(record: CookRecord, cook: Cook, portions: Sequence[Portion]) -> Mix
         for line in lines
         if line.short_text
     ]
-    results = [_result(one.mix, one.on, _sides(one, by_letter)) for one in used]
+    results = [mix_result(one.mix, one.on, _sides(one, by_letter)) for one in used]
     return Mixed(
         _said_once(results),
         tuple(salts),
@@ -314,65 +227,7 @@ def _said_once(mixes: Iterable[MixResult]) -> tuple[MixResult, ...]:
     seen: set[str] = set()
     found = []
     for mix in mixes:
-        notes = tuple(n for n in mix.notes if n not in seen or n.startswith(_ALLERGENS))
+        notes = tuple(n for n in mix.notes if n not in seen or n.startswith(ALLERGENS))
         seen.update(mix.notes)
         found.append(replace(mix, notes=notes))
     return tuple(found)
-
-
-def _result(mix: ScaledMix, on: tuple[str, ...], more: Sequence[str] = ()) -> MixResult:
-    return MixResult(
-        mix=mix.key,
-        name=mix.name,
-        kind=mix.kind,
-        on=on,
-        for_text=mix.for_text,
-        lines=tuple(
-            MixLine(
-                line.ingredient,
-                line.name,
-                line.grams,
-                line.spoons,
-                line.spoon_error_fraction,
-                line.source,
-            )
-            for line in mix.lines
-        ),
-        total_g=mix.total_g,
-        salt_g=mix.salt_g,
-        notes=(*mix.notes, *more, f"{_ALLERGENS} {mix.allergens_us}."),
-        parts=tuple(dict.fromkeys(_inside(mix))),
-        making=_making(mix),
-        volume_m3=mix.volume_m3,
-        soak_s=mix.soak_s,
-        allergens_us=mix.allergens_us,
-        allergens_eu=mix.allergens_eu,
-    )
-
-
-def _inside(mix: ScaledMix) -> Iterator[str]:
-    for part in mix.parts:
-        yield part.key
-        yield from _inside(part)
-
-
-def _making(mix: ScaledMix) -> MakingResult | None:
-    """Time on the stove and depths in the pan; None for what is only stirred together."""
-    down = mix.reduction
-    if down is None:
-        if not mix.simmer_s:
-            return None
-        return MakingResult(mix.simmer_s, 0, 0, 0, 0, None, None, None, None, None, 1.0)
-    return MakingResult(
-        simmer_s=mix.simmer_s or 0.0,
-        heat_up_s=down.heat_up_s,
-        reduce_low_s=down.boil_low_s,
-        reduce_s=down.boil_s,
-        reduce_high_s=down.boil_high_s,
-        from_m3=down.from_m3,
-        to_m3=down.to_m3,
-        depth_from_m=down.depth_from_m,
-        depth_to_m=down.depth_to_m,
-        pan_m=down.pan_m,
-        ratio=down.ratio,
-    )

@@ -12,7 +12,7 @@ from stallwise.record.trimming import board
 from stallwise.tables.cut import Cut
 from stallwise.tables.yields import BOUGHT, EDIBLE, yields_of
 
-__all__ = ["CutYield", "OwnYield", "cut_yield", "own_yields"]
+__all__ = ["CutYield", "OwnYield", "cut_yield", "own_yields", "yield_words"]
 
 
 @dataclass(frozen=True)
@@ -151,3 +151,13 @@ def cut_yield(cut: Cut, own: OwnYield | None = None) -> CutYield:
     return CutYield(
         Band(low, table, table, 0), low, kept, words, f"cuts.{cut.key}.yield.edible", "published"
     )
+
+
+def yield_words(found: CutYield) -> str:
+    """Say what goes on and what is eaten of what is bought, and by whose scales."""
+    eaten, kept = f"{found.eaten.middle:.0%}", f"{found.kept:.0%}"
+    ends = ""
+    if found.eaten.count:
+        ends = f", {found.eaten.low:.0%} to {found.eaten.high:.0%} the next time"
+    trimmed = f"{kept} of it goes on; " if found.kept < 1.0 else ""
+    return f"Of what is bought: {trimmed}{eaten} is eaten{ends} ({found.words}).".replace("%", " %")

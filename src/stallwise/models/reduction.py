@@ -17,6 +17,7 @@ from stallwise.tables.kitchen import kitchen_value
 
 __all__ = [
     "BOIL_C",
+    "RINGS",
     "BoilingDown",
     "boil_flux_w_m2",
     "boil_off_kg_h",
@@ -27,6 +28,7 @@ __all__ = [
     "evaporation_heat_j",
     "heat_up_j",
     "heat_up_time_s",
+    "left_after_m3",
     "net_power_w",
     "strength_after",
 ]
@@ -133,6 +135,20 @@ def boil_time_s(from_m3: float, to_m3: float, power_w: float) -> float:
     concentration(from_m3, to_m3)
     _hot(power_w)
     return evaporation_heat_j(from_m3 - to_m3) / power_w
+
+
+def left_after_m3(from_m3: float, time_s: float, power_w: float) -> float:
+    """Volume left [m3] after a time at the boil [s] with `power_w` into the liquid [W]; never below 0.
+
+    Raises
+    ------
+    InputError
+        No heat, a negative time, or nothing in the pan.
+    """
+    _hot(power_w)
+    if not (from_m3 > 0.0 and time_s >= 0.0):
+        raise InputError(f"{from_m3 * 1e6:.0f} ml for {time_s:g} s", "something, for 0 s or longer")
+    return max(from_m3 - time_s * power_w / (_si("water_density") * _si("latent_heat") * 1e3), 0.0)
 
 
 def heat_up_j(mass_kg: float, from_c: float = START_C, to_c: float = BOIL_C) -> float:

@@ -1,0 +1,102 @@
+"""One scaled mix as a Result carries it: lines, notes, time on the stove, allergens."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from stallwise.joins.result import MakingResult, MixLine, MixResult
+from stallwise.models.mixes import ScaledMix
+from stallwise.tables.ingredient import CHECK_LABEL
+
+__all__ = ["ALLERGENS", "mix_result"]
+
+#: Beginning of the remark that closes every mix.
+ALLERGENS = "Allergens:"
+
+
+def mix_result(mix: ScaledMix, on: tuple[str, ...], more: Sequence[str] = ()) -> MixResult:
+    """Turn a scaled mix into what a Result holds; `more` are further remarks.
+
+    Parameters
+    ----------
+    mix : ScaledMix
+    on : tuple of str
+        Letters of the pieces that it goes on.
+    more : sequence of str, optional
+    """
+    return MixResult(
+        mix=mix.key,
+        name=mix.name,
+        kind=mix.kind,
+        on=on,
+        for_text=mix.for_text,
+        lines=tuple(
+            MixLine(
+                line.ingredient,
+                line.name,
+                line.grams,
+                line.spoons,
+                line.spoon_error_fraction,
+                line.source,
+            )
+            for line in mix.lines
+        ),
+        total_g=mix.total_g,
+        salt_g=mix.salt_g,
+        notes=(*mix.notes, *more, f"{ALLERGENS} {_allergens(mix)}."),
+        parts=tuple(dict.fromkeys(_inside(mix))),
+        making=_making(mix),
+        volume_m3=mix.volume_m3,
+        soak_s=mix.soak_s,
+        allergens_us=mix.allergens_us,
+        allergens_eu=mix.allergens_eu,
+    )
+
+
+def _allergens(mix: ScaledMix) -> str:
+    """Words of both lists, those of the European one alone marked; closed by the label's reminder."""
+    us, eu = (_words(text) for text in (mix.allergens_us, mix.allergens_eu))
+    named = [*us, *(f"{word} (EU list)" for word in eu if not _same(word, us))]
+    return f"{'; '.join(named)}: {CHECK_LABEL}" if named else CHECK_LABEL
+
+
+def _words(text: str) -> list[str]:
+    return [
+        word
+        for each in text.removesuffix(CHECK_LABEL).rstrip(": ").split(";")
+        if (word := each.strip())
+    ]
+
+
+def _same(word: str, others: Sequence[str]) -> bool:
+    """Whether a list names the same under another form: eggs and egg, nuts and tree nuts."""
+    stem = word.casefold().rstrip("s").split()[-1]
+    return any(stem in other.casefold() for other in others)
+
+
+def _inside(mix: ScaledMix) -> Iterator[str]:
+    for part in mix.parts:
+        yield part.key
+        yield from _inside(part)
+
+
+def _making(mix: ScaledMix) -> MakingResult | None:
+    """Time on the stove and depths in the pan; None for what is only stirred together."""
+    down = mix.reduction
+    if down is None:
+        if not mix.simmer_s:
+            return None
+        return MakingResult(mix.simmer_s, 0, 0, 0, 0, None, None, None, None, None, 1.0)
+    return MakingResult(
+        simmer_s=mix.simmer_s or 0.0,
+        heat_up_s=down.heat_up_s,
+        reduce_low_s=down.boil_low_s,
+        reduce_s=down.boil_s,
+        reduce_high_s=down.boil_high_s,
+        from_m3=down.from_m3,
+        to_m3=down.to_m3,
+        depth_from_m=down.depth_from_m,
+        depth_to_m=down.depth_to_m,
+        pan_m=down.pan_m,
+        ratio=down.ratio,
+    )
