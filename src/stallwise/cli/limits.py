@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from stallwise.cli.common import add_json, now, open_cook, print_json
 
 if TYPE_CHECKING:
+    from stallwise.joins.limitways import CoolingWay
     from stallwise.joins.result import Result
 
 
@@ -33,12 +34,19 @@ def add_limits(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--paper", choices=("a4", "letter"), help="paper size; the default follows the units"
     )
+    cooling = parser.add_argument_group("how to cool it (a forecast, no measurement)")
+    cooling.add_argument("--cool", metavar="FOOD", help="stock, sauce, beans or meat: try ways")
+    cooling.add_argument("--depth", metavar="LENGTH", default="8 in", help="depth of the food")
+    cooling.add_argument("--width", metavar="LENGTH", default="10 in", help="width of its pot")
+    cooling.add_argument("--from", dest="start", metavar="TEMP", default="200 F", help="how hot")
     add_json(parser)
 
 
 def limits(args: argparse.Namespace) -> int:
     """Say which limits run or ask, each with its rule and what it needs to know."""
+    from stallwise.joins import tables
     from stallwise.joins.ask import ask
+    from stallwise.joins.limitways import ice_words, plain_way, way_table
     from stallwise.joins.limitwords import DEFERS
     from stallwise.joins.result import to_plain
 
@@ -59,17 +67,26 @@ def limits(args: argparse.Namespace) -> int:
             write_new(sheet_file(args.allergen_file), allergen_html(record, result, paper=paper))
             print(f"Allergen card: {args.allergen_file}")
         return 0
+    ways = _cooled(args) if args.cool else ()
     if args.json:
-        print_json(
-            {
-                "limits": to_plain(result.limits),
-                "estimates": to_plain(result.estimates),
-                "defers": DEFERS,
-            }
-        )
+        plain = {"limits": to_plain(result.limits), "estimates": to_plain(result.estimates)}
+        print_json({**plain, "cooling": [plain_way(one) for one in ways], "defers": DEFERS})
+        return 0
+    if args.cool:
+        print(tables.as_text(way_table(ways, args.cool)))
+        print(f"\n{ice_words(args.cool)}{DEFERS}")
         return 0
     _say(result, everything=args.all)
     return 0
+
+
+def _cooled(args: argparse.Namespace) -> tuple[CoolingWay, ...]:
+    from stallwise.ground import units
+    from stallwise.joins.limitways import cooling_ways
+
+    depth, width = (units.parse("length", text) for text in (args.depth, args.width))
+    start = units.parse("temperature", args.start, key="from")
+    return cooling_ways(args.cool, depth, width, start_c=start)
 
 
 def _say(result: Result, *, everything: bool) -> None:

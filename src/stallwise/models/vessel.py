@@ -97,7 +97,8 @@ def pot_body(
         np.divide(diameter_m, 2.0), np.divide(fill_m, 2.0), exchange_w_m2_k, conductivity_w_m_k
     )
     radius = np.minimum(across, along)
-    shape_n = radius * (2.0 / across + 1.0 / along)
+    # As high as wide it is 3 to the last bit but one.
+    shape_n = np.minimum(radius * (2.0 / across + 1.0 / along), 3.0)
     decay = (first_eigenvalue(2.0, exchange * across / inside) / across) ** 2 + (
         first_eigenvalue(1.0, exchange * along / inside) / along
     ) ** 2
