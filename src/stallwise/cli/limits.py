@@ -5,11 +5,12 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from stallwise.cli.common import add_json, now, open_cook, print_json
+from stallwise.cli.common import add_json, now, open_cook, print_json, print_warnings
 
 if TYPE_CHECKING:
+    from stallwise.joins.limits import Limits
     from stallwise.joins.limitways import CoolingWay
-    from stallwise.joins.result import Result
+    from stallwise.record.cook import CookRecord
 
 
 def add_limits(parser: argparse.ArgumentParser) -> None:
@@ -44,40 +45,47 @@ def add_limits(parser: argparse.ArgumentParser) -> None:
 
 def limits(args: argparse.Namespace) -> int:
     """Say which limits run or ask, each with its rule and what it needs to know."""
-    from stallwise.joins import tables
-    from stallwise.joins.ask import ask
-    from stallwise.joins.limitways import ice_words, plain_way, way_table
+    from stallwise.joins.ask import ask_limits
     from stallwise.joins.limitwords import DEFERS
     from stallwise.joins.result import to_plain
 
     _, folder = open_cook(args)
     record = folder.load()
-    # Few possible days: the limits come from what was read, not from the forecast.
-    result = ask(record, as_of=args.as_of, changes={"members": 20}, made_at=now())
+    print_warnings(record.warnings)
     if args.print_file or args.allergen_file:
-        from stallwise.record.store import write_new
-        from stallwise.surfaces.limitprint import allergen_html, temperature_html
-        from stallwise.surfaces.sheetprint import sheet_file
-
-        paper = args.paper or ("letter" if result.units == "us" else "a4")
-        if args.print_file:
-            write_new(sheet_file(args.print_file), temperature_html(record, result, paper=paper))
-            print(f"Temperature sheet: {args.print_file}")
-        if args.allergen_file:
-            write_new(sheet_file(args.allergen_file), allergen_html(record, result, paper=paper))
-            print(f"Allergen card: {args.allergen_file}")
+        _write(args, record)
         return 0
+    found = ask_limits(record, as_of=args.as_of, made_at=now())
     ways = _cooled(args) if args.cool else ()
     if args.json:
-        plain = {"limits": to_plain(result.limits), "estimates": to_plain(result.estimates)}
+        from stallwise.joins.limitways import plain_way
+
+        plain = {"limits": to_plain(found.limits), "estimates": to_plain(found.estimates)}
         print_json({**plain, "cooling": [plain_way(one) for one in ways], "defers": DEFERS})
         return 0
     if args.cool:
+        from stallwise.joins import tables
+        from stallwise.joins.limitways import ice_words, way_table
+
         print(tables.as_text(way_table(ways, args.cool)))
         print(f"\n{ice_words(args.cool)}{DEFERS}")
         return 0
-    _say(result, everything=args.all)
+    _say(found, record.cook.title, everything=args.all)
     return 0
+
+
+def _write(args: argparse.Namespace, record: CookRecord) -> None:
+    from stallwise.record.store import write_new
+    from stallwise.surfaces.limitprint import allergen_html, temperature_html
+    from stallwise.surfaces.sheetprint import sheet_file
+
+    paper = args.paper or ("letter" if record.book.units == "us" else "a4")
+    if args.print_file:
+        write_new(sheet_file(args.print_file), temperature_html(record, paper=paper))
+        print(f"Temperature sheet: {args.print_file}")
+    if args.allergen_file:
+        write_new(sheet_file(args.allergen_file), allergen_html(record, paper=paper))
+        print(f"Allergen card: {args.allergen_file}")
 
 
 def _cooled(args: argparse.Namespace) -> tuple[CoolingWay, ...]:
@@ -89,11 +97,11 @@ def _cooled(args: argparse.Namespace) -> tuple[CoolingWay, ...]:
     return cooling_ways(args.cool, depth, width, start_c=start)
 
 
-def _say(result: Result, *, everything: bool) -> None:
+def _say(result: Limits, title: str, *, everything: bool) -> None:
     from stallwise.joins import limitwords
 
     shown = result.limits if everything else limitwords.open_limits(result)
-    print(f"{result.title} · {limitwords.headline(result)}")
+    print(f"{title} · {limitwords.headline(result)}")
     rules: set[str] = set()
     for one in limitwords.told(result, shown):
         print(f"\n{one.head}")

@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 from stallwise.ground import units
 from stallwise.ground.errors import InputError
 from stallwise.joins.answer import answer
+from stallwise.joins.limits import Limits, cook_limits
 from stallwise.joins.result import Lever, Result, to_plain
 from stallwise.joins.timing import hour_zero_logged
 from stallwise.joins.usedmixes import keep_used_mixes
@@ -22,7 +23,7 @@ from stallwise.joins.whatif import what_if
 from stallwise.record.cook import CookRecord
 from stallwise.record.folder import CookFolder
 
-__all__ = ["ask", "ask_what_if", "forecast_line", "keep_forecast", "read_time"]
+__all__ = ["ask", "ask_limits", "ask_what_if", "forecast_line", "keep_forecast", "read_time"]
 
 #: Stages and quantiles that a kept forecast holds.
 _KEPT_STAGES = ("stall_start", "wrapped", "stall_end", "tender")
@@ -51,6 +52,20 @@ def ask(
     """
     moment = read_time(record, as_of) if isinstance(as_of, str) else as_of
     return answer(record, as_of=moment, changes=changes, made_at=made_at)
+
+
+def ask_limits(
+    record: CookRecord, *, made_at: dt.datetime, as_of: str | dt.datetime | None = None
+) -> Limits:
+    """Ask for the limits of a cook alone: they need no forecast, and none can keep them back.
+
+    Parameters
+    ----------
+    record, made_at, as_of
+        As for `ask`; the default is as far as the log goes.
+    """
+    moment = read_time(record, as_of) if isinstance(as_of, str) else as_of
+    return cook_limits(record, record.cook, moment or made_at)
 
 
 def ask_what_if(

@@ -46,6 +46,7 @@ _DONE_BY: Mapping[str, tuple[Match, ...]] = {
     "rest": (_is("rest_start"), _is("off")),
     "carve": (_is("sliced", "pulled"),),
     "serve": (_is("served"),),
+    "cool": (_is("chilled"),),
 }
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 
 from stallwise.joins.limitfacts import cook_facts
 from stallwise.joins.limitpiece import PieceFacts, piece_facts
 from stallwise.joins.limitsaid import beside, lasting, rule_text
-from stallwise.joins.result import Result
+from stallwise.joins.mixing import scale_for
 from stallwise.models.probecheck import boiling_at_c
 from stallwise.record.cook import CookRecord
 from stallwise.tables.limits import Minimum, allergens, figure, minimum, rule
@@ -34,17 +35,17 @@ class AllergenRow:
     eu: str
 
 
-def temperature_rows(record: CookRecord, result: Result) -> tuple[TemperatureRow, ...]:
+def temperature_rows(record: CookRecord) -> tuple[TemperatureRow, ...]:
     """Lines of the temperature sheet: pieces, then what holds for all of them.
 
     Parameters
     ----------
     record : CookRecord
         The cook.
-    result : Result
-        Its answer, for the moment and the units.
     """
-    facts = cook_facts(record, record.cook, result.as_of)
+    # What was logged by now does not change what has to be reached.
+    until = dt.datetime.combine(record.cook.date, dt.time(), record.zone)
+    facts = cook_facts(record, record.cook, until)
     system = record.book.units
     rows = []
     for piece in record.cook.pieces:
@@ -93,15 +94,27 @@ def _both(value_c: float, system: str) -> str:
     return f"{us} ({metric})" if system == "us" else f"{metric} ({us})"
 
 
-def allergen_rows(result: Result) -> tuple[AllergenRow, ...]:
+def allergen_rows(record: CookRecord) -> tuple[AllergenRow, ...]:
     """Lines of the allergen card, one for each mix.
 
     Parameters
     ----------
-    result : Result
+    record : CookRecord
         With its mixes.
     """
-    return tuple(AllergenRow(mix.name, mix.allergens_us, mix.allergens_eu) for mix in result.mixes)
+    made = [
+        scale_for(
+            key,
+            "1 batch",
+            batch=False,
+            mixes=record.mixes,
+            ingredients=record.ingredients,
+            measures=record.book.measures,
+            system=record.book.units,
+        )
+        for key in dict.fromkeys(use.mix for use in record.cook.mixes)
+    ]
+    return tuple(AllergenRow(mix.name, mix.allergens_us, mix.allergens_eu) for mix in made)
 
 
 def card_words(record: CookRecord) -> tuple[str, ...]:

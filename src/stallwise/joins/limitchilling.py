@@ -62,7 +62,13 @@ def _reheats(facts: CookFacts, maker: Maker) -> Iterator[LimitResult]:
         at = Moments(facts.now_s, on_s=begun.get(key), ended=facts.ended)
         standing = reheated([read[key]] if key in read else [], row.temperature_c, at)
         yield maker.cook(
-            "reheat", standing, row.rule, piece=letter, limit_c=row.temperature_c, facts=[food]
+            "reheat",
+            standing,
+            row.rule,
+            piece=letter,
+            limit_c=row.temperature_c,
+            facts=[food],
+            says=f"Leftovers, reheated: {maker.say.line(row.temperature_c)}.",
         )
         rules = rules_of(facts)
         if rules.food_code and rules.jurisdiction and key in begun:

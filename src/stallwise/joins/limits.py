@@ -26,7 +26,7 @@ from stallwise.models.limits import kept_hot, least_temperature, left_out
 from stallwise.models.probecheck import boiling_at_c, probe_check
 from stallwise.models.standing import READINGS, Standing, worst_state
 from stallwise.record.cook import CookRecord
-from stallwise.record.schema import Cook
+from stallwise.record.schema import Cook, Piece
 from stallwise.tables.limits import Minimum, at_least, clock, figure, minimum
 
 __all__ = ["Limits", "cook_limits"]
@@ -39,8 +39,10 @@ _HELD_S = 7200.0
 
 @dataclass(frozen=True)
 class Limits:
-    """Limits, estimates beside them, and what is to be warned of."""
+    """Limits of a cook, estimates beside them, and what is to be warned of."""
 
+    date: dt.date
+    pieces: tuple[Piece, ...]
     limits: tuple[LimitResult, ...]
     estimates: tuple[EstimateResult, ...]
     warnings: tuple[CookWarning, ...]
@@ -72,7 +74,7 @@ def cook_limits(record: CookRecord, cook: Cook, until: dt.datetime) -> Limits:
         for one in beside_them
         if one.warns
     )
-    return Limits(tuple(found), beside_them, warnings)
+    return Limits(cook.date, tuple(cook.pieces), tuple(found), beside_them, warnings)
 
 
 def _piece_limits(facts: CookFacts, one: PieceFacts, maker: Maker) -> Iterator[LimitResult]:

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from stallwise.joins import words
-from stallwise.joins.limitresult import LimitResult
-from stallwise.joins.result import Result
+from stallwise.joins.limitresult import EstimateResult, LimitResult
 from stallwise.joins.tables import Table
 
 __all__ = [
     "APART",
     "DEFERS",
+    "Limited",
     "Of",
     "Told",
     "estimate_lines",
@@ -38,6 +40,26 @@ _STATES = {
 }
 _ORDER = ("missed", "running", "unknown", "met")
 _ANSWER = " To answer, "
+
+
+class Limited(Protocol):
+    """What limits are told from: a Result, or the limits of a cook alone."""
+
+    @property
+    def date(self) -> dt.date:
+        """Date of the cook."""
+
+    @property
+    def pieces(self) -> Sequence[object]:
+        """Its pieces."""
+
+    @property
+    def limits(self) -> Sequence[LimitResult]:
+        """Its limits."""
+
+    @property
+    def estimates(self) -> Sequence[EstimateResult]:
+        """What stands beside them."""
 
 
 @dataclass(frozen=True)
@@ -86,18 +108,18 @@ def state_words(state: str) -> str:
     return _STATES[state]
 
 
-def open_limits(result: Result) -> tuple[LimitResult, ...]:
+def open_limits(result: Limited) -> tuple[LimitResult, ...]:
     """Limits that were missed, run or ask, the most pressing first."""
     found = [one for one in result.limits if one.state != "met"]
     return tuple(sorted(found, key=lambda one: _ORDER.index(one.state)))
 
 
-def told(result: Result, limits: Iterable[LimitResult]) -> tuple[Told, ...]:
+def told(result: Limited, limits: Iterable[LimitResult]) -> tuple[Told, ...]:
     """Tell limits, pieces that stand in the same state of the same rule together.
 
     Parameters
     ----------
-    result : Result
+    result : Result or Limited
         The cook.
     limits : iterable of LimitResult
         In the order in which they are told.
@@ -108,13 +130,13 @@ def told(result: Result, limits: Iterable[LimitResult]) -> tuple[Told, ...]:
     return tuple(Told(some[0], tuple(_of(one, result) for one in some)) for some in found.values())
 
 
-def _of(one: LimitResult, result: Result) -> Of:
+def _of(one: LimitResult, result: Limited) -> Of:
     until = "" if one.until is None else words.day_clock(one.until, result.date)
     asked = tuple(need.partition(_ANSWER)[0] for need in one.needs)
     return Of(one.piece, until, " ".join(one.facts), asked)
 
 
-def headline(result: Result) -> str:
+def headline(result: Limited) -> str:
     """Count limits by state in one sentence."""
     if not result.limits:
         return "No limit runs or asks yet."
@@ -127,7 +149,7 @@ def headline(result: Result) -> str:
     return f"{many} limit{'s' if many > 1 else ''}: {words.joined(counts)}."
 
 
-def folded(result: Result) -> str:
+def folded(result: Limited) -> str:
     """Say the limits that were met in one line; empty where there are none."""
     met: dict[str, list[str]] = {}
     for one in result.limits:
@@ -145,12 +167,12 @@ def questions(limits: Iterable[LimitResult]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(need for one in limits for need in one.needs))
 
 
-def limit_table(result: Result, limits: Sequence[LimitResult] | None = None) -> Table:
+def limit_table(result: Limited, limits: Sequence[LimitResult] | None = None) -> Table:
     """Lay limits out, the open ones when none are given.
 
     Parameters
     ----------
-    result : Result
+    result : Result or Limited
         The cook.
     limits : sequence of LimitResult, optional
         Which ones.
@@ -173,7 +195,7 @@ def limit_table(result: Result, limits: Sequence[LimitResult] | None = None) -> 
     )
 
 
-def estimate_lines(result: Result) -> tuple[str, ...]:
+def estimate_lines(result: Limited) -> tuple[str, ...]:
     """Estimates, each with its letter where there are several pieces."""
     many = len(result.pieces) > 1
     return tuple(

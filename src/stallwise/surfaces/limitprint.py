@@ -8,7 +8,6 @@ from stallwise.ground import assets
 from stallwise.ground.errors import NotFoundError
 from stallwise.joins.limitcards import allergen_rows, card_words, temperature_rows
 from stallwise.joins.limitwords import DEFERS
-from stallwise.joins.result import Result
 from stallwise.record.cook import CookRecord
 from stallwise.surfaces.sheetprint import PAPERS
 
@@ -18,13 +17,13 @@ __all__ = ["allergen_html", "temperature_html"]
 _LOOKS = 5
 
 
-def temperature_html(record: CookRecord, result: Result, *, paper: str = "a4") -> str:
+def temperature_html(record: CookRecord, *, paper: str = "a4") -> str:
     """Make the temperature sheet of a cook.
 
     Parameters
     ----------
-    record, result : CookRecord, Result
-        The cook and its answer.
+    record : CookRecord
+        The cook.
     paper : {"a4", "letter"}
         Size of the paper.
 
@@ -34,30 +33,35 @@ def temperature_html(record: CookRecord, result: Result, *, paper: str = "a4") -
         HTML that fetches nothing: what each piece has to reach by which rule, and room to write.
     """
     return _template("temperatures.html").render(
-        title=result.title,
-        day=f"{result.date:%A} {result.date.day} {result.date:%B %Y}",
-        rows=temperature_rows(record, result),
+        title=record.cook.title,
+        day=_day(record),
+        rows=temperature_rows(record),
         looks=range(_LOOKS),
         defers=DEFERS,
         paper=_paper(paper),
     )
 
 
-def allergen_html(record: CookRecord, result: Result, *, paper: str = "a4") -> str:
+def allergen_html(record: CookRecord, *, paper: str = "a4") -> str:
     """Make the allergen card of a cook.
 
     Parameters
     ----------
-    record, result, paper
+    record, paper
         As for `temperature_html`.
     """
     return _template("allergens.html").render(
-        title=result.title,
-        day=f"{result.date:%A} {result.date.day} {result.date:%B %Y}",
-        rows=allergen_rows(result),
+        title=record.cook.title,
+        day=_day(record),
+        rows=allergen_rows(record),
         words=card_words(record),
         paper=_paper(paper),
     )
+
+
+def _day(record: CookRecord) -> str:
+    date = record.cook.date
+    return f"{date:%A} {date.day} {date:%B %Y}"
 
 
 def _paper(name: str) -> object:

@@ -50,13 +50,13 @@ class LimitsPanel:
     def _temperatures(self, _button: object) -> None:
         from stallwise.surfaces.limitprint import temperature_html
 
-        text = temperature_html(self.desk.record, self.desk.result, paper=self._paper)
+        text = temperature_html(self.desk.record, paper=self._paper)
         self._write("temperatures.html", text)
 
     def _allergens(self, _button: object) -> None:
         from stallwise.surfaces.limitprint import allergen_html
 
-        text = allergen_html(self.desk.record, self.desk.result, paper=self._paper)
+        text = allergen_html(self.desk.record, paper=self._paper)
         self._write("allergens.html", text)
 
     @property
