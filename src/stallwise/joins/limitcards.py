@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from stallwise.joins.limitfacts import cook_facts
 from stallwise.joins.limitpiece import PieceFacts, piece_facts
 from stallwise.joins.limitsaid import beside, lasting, rule_text
-from stallwise.joins.mixing import scale_for
+from stallwise.joins.scaling import scale_for
 from stallwise.models.probecheck import boiling_at_c
 from stallwise.record.cook import CookRecord
 from stallwise.tables.limits import Minimum, allergens, figure, minimum, rule
