@@ -102,6 +102,39 @@ def test_a_brine_of_some_hours_takes_up_less():
     assert any("After 6 h it has taken up" in note for note in bath.notes)
 
 
+@pytest.mark.parametrize(
+    ("share", "salt_g"),
+    [
+        ("1.25 % of meat and water", 43.75),  # the two forms of an equilibrium brine
+        ("1.25 % of everything", 44.30),
+        ("5 % of the brine", 1500 * 0.05 / 0.95),  # by weight of brine, not of water
+        ("2 % of meat", 40.0),
+    ],
+)
+def test_a_share_is_of_what_it_says(share, salt_g):
+    water = {"ingredient": "water_tap", "amount": "0.75 kg"}
+    lines = [water, {"ingredient": "salt_kosher_rolled", "amount": share}]
+    own = {"bath": {**OWN["bath"], "lines": lines}}
+    found = scale_for("bath", "2 kg", batch=False, mixes=own, ingredients={})
+    assert found.lines[1].grams == pytest.approx(salt_g, abs=0.01)
+
+
+def test_two_pieces_share_a_mix_by_their_weight():
+    pieces = (ribs(letter="A", mass="1 kg"), ribs(letter="B", mass="1.5 kg"))
+    made = dataclasses.replace(record(*pieces, mixes=("plain-rub",)), mixes=OWN)
+    found = mixed(made)
+    a, b = found.salt
+    assert b.salt_g == pytest.approx(1.5 * a.salt_g)
+    assert a.salt_g + b.salt_g == pytest.approx(found.mixes[0].salt_g, rel=1e-9)
+
+
+def test_no_water_holds_so_much_salt():
+    lines = [OWN["bath"]["lines"][0], {"ingredient": "salt_fine_table", "amount": "60 % of brine"}]
+    own = {"bath": {**OWN["bath"], "lines": lines}}
+    with pytest.raises(InputError, match="up to 30 %"):
+        scale_for("bath", "1 kg", batch=False, mixes=own, ingredients={})
+
+
 def test_injection_strength_follows_from_target_and_pickup():
     found = scale_for("needle", "4.2 kg", batch=False, mixes=OWN, ingredients={}, system="metric")
     assert found.total_g == pytest.approx(420)

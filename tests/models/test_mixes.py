@@ -141,6 +141,26 @@ def test_a_loop_is_shown():
         scale("m_a", parse_target("1 batch"), mixes)
 
 
+def test_a_miss_says_in_which_mix():
+    with pytest.raises(NotFoundError, match=r"m_a: no ingredient is called 'paprka'. Nearest: pap"):
+        scale("m_a", parse_target("1 batch"), book(m_a=[line("paprka", "1 T")]))
+    with pytest.raises(NotFoundError, match="m_a: no mix is called 'm_z'"):
+        scale("m_a", parse_target("1 batch"), book(m_a=[line("m_z", "1 g")]))
+
+
+def test_a_strangers_nest_of_mixes_keeps_nobody_busy():
+    deep = {f"m_{n}": [line(f"m_{n + 1}", "1 g")] for n in range(60)} | {
+        "m_60": [line("paprika", "1 g")]
+    }
+    with pytest.raises(InputError, match="up to 40 in one another"):
+        scale("m_0", parse_target("1 batch"), book(**deep))
+    twice = {f"m_{n}": [line(f"m_{n + 1}", "1 g")] * 2 for n in range(14)} | {
+        "m_14": [line("paprika", "1 g")]
+    }
+    with pytest.raises(InputError, match="more than 2000 mixes"):
+        scale("m_0", parse_target("1 batch"), book(**twice))
+
+
 def test_a_stock_that_makes_more_than_went_in_is_refused():
     lines = [line("water_tap", "1 kg")]
     with pytest.raises(InputError, match="no more than went in"):

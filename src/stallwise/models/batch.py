@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from stallwise.ground.amounts import Amount
-from stallwise.ground.errors import InputError
+from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.models.reduction import BOIL_C, BoilingDown, boiling_down, concentration
 from stallwise.models.shares import share_grams
 from stallwise.tables.ingredient import CHECK_LABEL, Ingredient, grams_of, volume_of_m3
@@ -14,6 +14,9 @@ from stallwise.tables.kitchen import kitchen_value
 from stallwise.tables.mix import Line, Mix, Pantry
 
 __all__ = ["Batch", "BatchLine", "batch_of"]
+
+#: A cook nests two or three; a file from a stranger may not keep the machine busy.
+_DEEPEST, _MOST_INSIDE = 40, 2000
 
 
 @dataclass(frozen=True)
@@ -53,6 +56,8 @@ class Batch:
         Volume and mass at the moment of reducing.
     reduced_m3 : float or None
         Volume just reduced, before anything is added.
+    inside : int
+        Mixes in it at any depth, itself counted.
     """
 
     mix: Mix
@@ -66,6 +71,7 @@ class Batch:
     before_m3: float | None = None
     before_g: float = 0.0
     reduced_m3: float | None = None
+    inside: int = 1
 
     def grams_of(self, amount: Amount) -> float:
         """Mass [g] of an amount of this mix: by weight, by batch, or by volume."""
@@ -136,7 +142,18 @@ def batch_of(mix: Mix, pantry: Pantry, path: tuple[str, ...] = ()) -> Batch:
         raise InputError(
             f"a mix uses itself: {loop}", "mixes that end in ingredients", "Take one of them out"
         )
+    if len(path) >= _DEEPEST:
+        raise InputError(
+            f"{mix.name} lies inside {len(path)} other mixes", f"up to {_DEEPEST} in one another"
+        )
     lines = _weighed(mix, pantry, (*path, mix.key))
+    inside = 1 + sum(line.sub.inside for line in lines if line.sub is not None)
+    if inside > _MOST_INSIDE:
+        raise InputError(
+            f"{mix.name} holds more than {_MOST_INSIDE} mixes in one another",
+            "fewer",
+            "Put what is used often into one mix",
+        )
     leaves: dict[str, float] = {}
     for line in lines:
         for key, grams in _leaves(line):
@@ -158,6 +175,7 @@ def batch_of(mix: Mix, pantry: Pantry, path: tuple[str, ...] = ()) -> Batch:
         before_m3=pot.before_m3,
         before_g=pot.before_g,
         reduced_m3=pot.volume_m3 if mix.reduce else None,
+        inside=inside,
     )
 
 
@@ -230,7 +248,13 @@ def _weigh(
     line: Line, mix: Mix, pantry: Pantry, path: tuple[str, ...], known_g: float | None
 ) -> BatchLine:
     if line.mix:
-        sub = batch_of(pantry.mix(line.mix), pantry, path)
+        try:
+            inner = pantry.mix(line.mix)
+        except NotFoundError as error:
+            raise NotFoundError(
+                "mix", line.mix, pantry.mixes, error.todo, where=mix.name
+            ) from error
+        sub = batch_of(inner, pantry, path)
         grams = sub.grams_of(line.amount) if known_g is None else known_g
         share = grams / sub.total_g
         return BatchLine(
@@ -243,7 +267,7 @@ def _weigh(
             None if sub.water_g is None else sub.water_g * share,
             sub=sub,
         )
-    item = pantry.ingredient(line.ingredient)
+    item = _found(line, mix, pantry)
     if item.weigh_only and line.strength is None:
         raise InputError(
             f"{item.name} in {mix.name} without its strength",
@@ -280,6 +304,16 @@ def _weighed(mix: Mix, pantry: Pantry, path: tuple[str, ...]) -> tuple[BatchLine
         plain[place] if place in plain else _weigh(line, mix, pantry, path, shares[place])
         for place, line in enumerate(mix.lines)
     )
+
+
+def _found(line: Line, mix: Mix, pantry: Pantry) -> Ingredient:
+    """Look up what a line is of; a miss says in which mix."""
+    try:
+        return pantry.ingredient(line.ingredient)
+    except NotFoundError as error:
+        raise NotFoundError(
+            "ingredient", line.ingredient, pantry.ingredients, error.todo, where=mix.name
+        ) from error
 
 
 def _leaves(line: BatchLine) -> Iterator[tuple[str, float]]:
