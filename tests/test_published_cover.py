@@ -19,7 +19,6 @@ LEAST = 3
 
 #: Functions whose source prints no value of theirs: why, and what holds them instead.
 NONE_PRINTED = {
-    "models.cure.ingoing_nitrite_ppm": "nitrite over meat; a derived row, and its refusals in test_cure.py",
     "models.growth.growth_span_log10": "two models over readings; their rates have rows",
     "models.limitclimb.climb": "a rule over readings: test_limitclimb.py",
     "models.limitcooling.cooling": "a rule over readings: test_limitcooling.py",

@@ -177,7 +177,8 @@ def _faults(page, axe_js):
     """Accessibility faults in our own panels, each with where it is."""
     page.add_script_tag(path=axe_js)
     found = page.evaluate(
-        """() => axe.run({include: [['.sw-plan'], ['.sw-type-in'], ['.sw-taste']]}, {runOnly:
+        """() => axe.run({include: [['.sw-plan'], ['.sw-type-in'], ['.sw-limits'],
+        ['.sw-taste']]}, {runOnly:
         ['wcag2a', 'wcag2aa', 'wcag21aa']}).then(r => r.violations.map(v => [v.id, v.nodes.length,
         v.nodes[0].html.slice(0, 160)]))"""
     )

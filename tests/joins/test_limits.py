@@ -184,12 +184,13 @@ def test_a_box_that_cools_is_told_in_readings_and_a_gap_is_a_gap():
 
 def test_of_three_probes_the_coldest_counts():
     log = (line("00:00", "meat_on"), *(
-        line("00:01", "probe_check", "A", bath="ice", temperature_c=each) for each in (0.0, 0.1, 0.2)
+        line(f"00:0{n}", "probe_check", "A", bath="ice", temperature_c=0.1 * n) for n in (1, 2, 3)
     ))  # fmt: skip
     probes = [trace("A", [(m, value) for m in range(0, 600, 10)], place=spot)
               for spot, value in (("point", 210), ("middle", 206), ("flat", 202))]  # fmt: skip
     one = limits(with_readings(record(piece(), log=log), *probes))["minimum", "A"]
     assert "The coldest probe, less its tolerance, got to 200 °F." in one.facts
+    assert not any("How far off" in need for need in one.needs)
     # Three probes and two checks: the third is asked for.
     short = with_readings(record(piece(), log=log[:-1]), *probes)
     assert any("How far off" in need for need in limits(short)["minimum", "A"].needs)
@@ -267,7 +268,10 @@ def test_growth_is_an_estimate_that_warns_and_meets_nothing():
     growth = next(one for one in found.estimates if one.estimate == "growth")
     assert growth.low < growth.high
     assert growth.warns
-    assert [warning.key for warning in found.warnings] == ["limits.growth"]
+    assert [warning.key for warning in found.warnings] == ["limits.growth", "limits.cooling"]
+    assert "3-501.14" in found.warnings[1].text
+    later = cook_limits(cook, cook.cook, EVENING + dt.timedelta(days=3))
+    assert [warning.key for warning in later.warnings] == ["limits.growth"]
     assert growth.text.startswith("Estimate:")
     assert all(one.state != "met" for one in found.limits if one.limit == "cooling")
 
@@ -348,6 +352,27 @@ def test_a_log_that_starts_late_is_unknown():
     found = limits(with_readings(cook, late))["come_up", "A"]
     assert found.state == "unknown"
     assert any("How cold was it inside" in need for need in found.needs)
+
+
+def test_a_probe_on_the_surface_answers_for_an_intact_piece_and_is_no_core():
+    from stallwise.joins.probed import core_probes
+
+    slow = [(m, min(38 + 0.2 * m, 200)) for m in HOT]
+    quick = [(m, min(38 + m, 200)) for m in HOT]
+    core, skin = trace("A", slow), trace("A", quick, place="surface")
+    log = (
+        *WHOLE_DAY,
+        *(line(f"00:0{n}", "probe_check", "A", bath="ice", temperature_c=0.1 * n) for n in (1, 2)),
+    )
+    cook = with_readings(record(piece(worked=["intact"], start_core="38 F"), log=log), core, skin)
+    found = limits(cook)["come_up", "A"]
+    assert found.state == "met"
+    assert "Intact: counted at the surface." in found.facts
+    assert [one.place for one in core_probes(cook.readings, "A")] == ["core"]
+    # Without it the core alone cannot say.
+    alone = limits(with_readings(cook, core))["come_up", "A"]
+    assert alone.state == "unknown"
+    assert any("What did the surface read" in need for need in alone.needs)
 
 
 def test_a_gap_while_it_was_held_is_unknown():

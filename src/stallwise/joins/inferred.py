@@ -14,11 +14,12 @@ from stallwise.joins.foresight import Asked
 from stallwise.joins.pitplan import PitState
 from stallwise.joins.pitseen import pit_probes
 from stallwise.joins.plan import Planned
+from stallwise.joins.probed import core_probes
 from stallwise.joins.result import Inferred
 from stallwise.models.tracegrid import Array, Sign
 from stallwise.models.tracestages import core_signs, pit_signs
 from stallwise.record.log import LogLine
-from stallwise.record.readings import Readings, of_letter
+from stallwise.record.readings import Readings
 from stallwise.record.schema import Piece
 from stallwise.tables.parameters import parameter
 
@@ -144,7 +145,7 @@ def _of_piece(
     day: _Day, readings: Sequence[Readings], one: Planned, pit: PitState
 ) -> list[Inferred]:
     piece = one.piece
-    probes = [each for each in of_letter(readings, piece.letter) if each.piece]
+    probes = core_probes(readings, piece.letter)
     if not probes:
         return []
     off_s = min(day.times_s(_ENDS, piece), default=None)

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from stallwise.joins.limitfacts import CookFacts, seconds
 from stallwise.joins.pitseen import pit_probes
+from stallwise.joins.probed import NOT_CORE
 from stallwise.models.limitcurve import Probe
 from stallwise.models.probecheck import boiling_at_c, probe_tolerance_k
 from stallwise.models.standing import Moments
@@ -18,9 +19,6 @@ from stallwise.record.schema import Piece
 from stallwise.tables.limits import figure
 
 __all__ = ["PieceProbes", "off_k", "piece_probes", "pit_low_c"]
-
-#: Places of a probe that measure something else than the core.
-_ELSEWHERE = {"surface": "surface", "skin": "surface", "stuffing": "stuffing"}
 
 
 @dataclass(frozen=True)
@@ -56,7 +54,7 @@ def piece_probes(facts: CookFacts, piece: Piece, at: Moments) -> PieceProbes:
     mine = [one for one in facts.readings if one.piece == piece.letter]
     for one in mine:
         times, values = (np.asarray(part) for part in one.elapsed(facts.zero, facts.until))
-        kind = _ELSEWHERE.get(one.place.casefold(), "core")
+        kind = NOT_CORE.get(one.place.casefold(), "core")
         found.setdefault(kind, []).append(Probe(one.place or one.channel, times, values))
     core = found.setdefault("core", [])
     channels, by_hand = tuple(core), False

@@ -74,6 +74,12 @@ def cook_limits(record: CookRecord, cook: Cook, until: dt.datetime) -> Limits:
         for one in beside_them
         if one.warns
     )
+    # While it can still be acted on, a limit that was missed is said with the forecast too.
+    missed = () if facts.ended else tuple(one for one in found if one.state == "missed")
+    warnings += tuple(
+        CookWarning(f"limits.{one.limit}", f"{one.name}: missed. {one.says} {one.rule}.", one.piece)
+        for one in missed
+    )
     return Limits(cook.date, tuple(cook.pieces), tuple(found), beside_them, warnings)
 
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 from stallwise.joins import timing
 from stallwise.joins.plan import piece_cut
+from stallwise.joins.probed import core_probes
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
-from stallwise.record.readings import of_letter
 from stallwise.record.schema import Piece
 
 __all__ = ["Outcome", "outcome"]
@@ -141,7 +141,7 @@ def _core_seen(
     on_at: dt.datetime,
     off: dt.datetime | None,
 ) -> list[tuple[dt.datetime, float]]:
-    probes = of_letter(record.readings, piece.letter)
+    probes = core_probes(record.readings, piece.letter)
     read = list(probes[0].kept()) if probes else []
     by_hand = [
         (line.at, float(line.data["temperature_c"]))

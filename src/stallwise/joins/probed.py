@@ -12,8 +12,18 @@ from stallwise.record.log import LogLine
 from stallwise.record.readings import Readings, of_letter
 from stallwise.record.schema import Piece
 
-__all__ = ["Points", "probe_traces", "read_points", "seconds", "together"]
+__all__ = [
+    "NOT_CORE",
+    "Points",
+    "core_probes",
+    "probe_traces",
+    "read_points",
+    "seconds",
+    "together",
+]
 
+#: Places of a piece that say nothing of its core, and what the limits call them.
+NOT_CORE = {"surface": "surface", "skin": "surface", "stuffing": "stuffing"}
 #: Readings are taken together over this time: nearer ones tell the same.
 _TOGETHER_S = 300.0
 
@@ -44,8 +54,8 @@ def probe_traces(
     off = min((line.at for line in lines if timing.ends(line, piece)), default=as_of)
     until = min(as_of, off)
     traces = []
-    for one in of_letter(readings, piece.letter):  # its imports joined: one probe, one trace
-        points = together(read_points(one, on_at, until)) if one.piece else []
+    for one in core_probes(readings, piece.letter):  # its imports joined: one probe, one trace
+        points = together(read_points(one, on_at, until))
         if points:
             traces.append(_trace(points, by_hand=False))
     by_hand = [
@@ -59,6 +69,15 @@ def probe_traces(
     if by_hand:
         traces.append(_trace(sorted(seconds(by_hand, on_at)), by_hand=True))
     return tuple(traces)
+
+
+def core_probes(readings: Iterable[Readings], letter: str) -> tuple[Readings, ...]:
+    """Take the probes in the core of a piece, the longest first; one on its surface is not."""
+    return tuple(
+        one
+        for one in of_letter(readings, letter)
+        if one.piece and one.place.casefold() not in NOT_CORE
+    )
 
 
 def read_points(one: Readings, on_at: dt.datetime, until: dt.datetime) -> Points:

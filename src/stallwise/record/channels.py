@@ -16,7 +16,10 @@ __all__ = ["TIMES", "Place", "is_other", "is_setting", "said_of", "suggested"]
 _PLACES = {"grate": "grate", "lid": "lid", "dome": "lid", "oven": "oven"}
 _PIT_WORDS = frozenset({"pit", "grate", "lid", "dome", "oven", "chamber", "cooker"})
 _MEAT_WORDS = frozenset({"core", "meat", "food", "internal", "inside", "piece"})
-_SPOTS = frozenset({"core", "flat", "point", "breast", "thigh", "leg", "shoulder", "neck"})
+_SPOTS = frozenset(
+    {"core", "flat", "point", "breast", "thigh", "leg", "shoulder", "neck"}
+    | {"surface", "skin", "stuffing"}
+)
 _SET_WORDS = frozenset({"set", "setpoint", "target", "goal"})
 #: What a cook says of a column of times, and the unit of elapsed time (None: dates or clocks).
 TIMES: Mapping[str, str | None] = {"time": None, "hours": "h", "minutes": "m", "seconds": "s"}

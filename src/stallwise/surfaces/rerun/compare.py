@@ -40,11 +40,15 @@ _NOT_COMPARED = frozenset(
 _WORDING = frozenset(
     {
         "caution",
+        "applies",
         "detail",
+        "facts",
         "for_text",
         "name",
+        "needs",
         "note",
         "notes",
+        "says",
         "short_text",
         "source",
         "text",
