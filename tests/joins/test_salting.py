@@ -119,6 +119,13 @@ def test_a_share_is_of_what_it_says(share, salt_g):
     assert found.lines[1].grams == pytest.approx(salt_g, abs=0.01)
 
 
+def test_an_injection_of_12_percent_of_4200_grams():
+    lines = [{"ingredient": "water_tap", "amount": "to 12 %"}]
+    own = {"pump": {**OWN["needle"], "lines": lines}}
+    found = scale_for("pump", "4.2 kg", batch=False, mixes=own, ingredients={})
+    assert found.total_g == pytest.approx(504.0)
+
+
 def test_two_pieces_share_a_mix_by_their_weight():
     pieces = (ribs(letter="A", mass="1 kg"), ribs(letter="B", mass="1.5 kg"))
     made = dataclasses.replace(record(*pieces, mixes=("plain-rub",)), mixes=OWN)

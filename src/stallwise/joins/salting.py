@@ -25,8 +25,6 @@ from stallwise.tables.portions import portion as plate
 __all__ = ["Used", "brine_words", "salt_of", "salt_warnings", "serving_kg", "soaked", "stays_of"]
 
 _LABEL = re.compile(r"(?:sodium\s+)?(?P<mg>[\d.,]+)\s*mg\s+per\s+(?P<mass>.+)", re.IGNORECASE)
-#: No liquid holds more salt than this; far over any brine.
-_STRONGEST = 0.3
 #: Of meat, near enough to tell how thick a piece is.
 _DENSITY_KG_M3 = 1050.0
 _ENHANCED = "added before it was sold"
@@ -215,10 +213,11 @@ def brine_words(
     soak : Span, optional
         Share of its resting salt that the meat takes up in the time that the mix says.
     """
-    if mix.kind in {"brine", "injection"} and mix.salt_g > _STRONGEST * mix.total_g:
+    strongest = kitchen_value("brine_strongest").value
+    if mix.kind in {"brine", "injection"} and mix.salt_g > strongest * mix.total_g:
         raise InputError(
             f"{mix.name} is {mix.salt_g / mix.total_g:.0%} salt".replace("%", " %"),
-            f"up to {_STRONGEST * 100:.0f} %: water takes up no more",
+            f"up to {strongest * 100:.0f} %: water takes up no more",
         )
     strength = f"{mix.salt_g / mix.total_g * 100:.1f} %"
     if mix.kind == "injection":

@@ -23,9 +23,6 @@ from stallwise.tables.serves import parse_target
 
 __all__ = ["Stove", "bowls", "scale_for"]
 
-#: Water in a kilogram of lean meat, where the cut is not known (NDB 13805 and others).
-_MEAT_WATER = 0.72
-
 
 @dataclass(frozen=True)
 class Stove:
@@ -76,12 +73,17 @@ def scale_for(
     wanted = parse_target(target, batch=batch, region=spoons, measures=measures)
     mix = _on_stove(shelf.mix(name), stove)
     scaled = scale(mix, wanted, shelf, region=spoons, system=system)
-    told = brine_words(scaled, wanted.count, _MEAT_WATER) if wanted.kind == "meat" else ()
+    told = _strengths(scaled, wanted.count) if wanted.kind == "meat" else ()
     if wanted.kind in {"batch", "batch mass", "batch volume", "of"}:
         told = (*told, *_goes_far(mix, scaled, shelf, system))
     if stove is not None and stove.after_s is not None and scaled.reduction is not None:
         told = (*told, _left_words(scaled.reduction, stove.after_s, system))
     return mix_result(scaled, (), told)
+
+
+def _strengths(scaled: ScaledMix, meat_kg: float) -> tuple[str, ...]:
+    """Strength of a brine or injection for meat of which only the weight is known."""
+    return brine_words(scaled, meat_kg, kitchen_value("meat_water").value)
 
 
 def _on_stove(mix: Mix, stove: Stove | None) -> Mix:

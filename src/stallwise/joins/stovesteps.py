@@ -22,8 +22,6 @@ _NEEDED_AT = {
     "injection": ("rub", "meat_on"),
     "brine": ("rub", "meat_on"),
 }
-#: What is left to cool a little, and to be found when it is wanted [s].
-_READY_BEFORE_S = 600.0
 
 
 def stove_steps(mixes: Sequence[MixResult], steps: Sequence[Step], units: str) -> Iterator[Step]:
@@ -102,7 +100,7 @@ def _needed_at(
 def _made(mix: MixResult, making: MakingResult, at: dt.datetime, units: str) -> Iterator[Step]:
     """Reduce so that the slow end is over in time; simmer before that."""
     loss = 1.0 + kitchen_value("pan_loss").value
-    end = after(at, -_READY_BEFORE_S)
+    end = after(at, -kitchen_value("stove_ready").value * 60.0)
     if making.reduce_high_s > 0.0:
         slow_s = making.heat_up_s + making.reduce_high_s * loss
         begin = after(end, -slow_s)

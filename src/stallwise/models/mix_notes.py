@@ -59,7 +59,11 @@ def notes_of(
 
 def _ratio(made: Batch) -> Iterator[str]:
     if made.mix.ratio:
-        yield f"It is a ratio, {made.mix.ratio}, and stays one at any size."
+        salt_g = sum(line.grams for line in made.lines if line.item and line.item.is_salt)
+        by_weight = (
+            f" By weight {salt_g / made.total_g * 100:.0f} % of it is salt." if salt_g else ""
+        )
+        yield f"It is a ratio, {made.mix.ratio}, and stays one at any size.{by_weight}"
 
 
 def _simmer(made: Batch, times: float, system: str) -> Iterator[str]:

@@ -17,8 +17,6 @@ from stallwise.tables.kitchen import kitchen_value
 
 __all__ = ["Span", "depth_m", "open_pan_flux_kg_m2_s", "still_air_w_m2_k"]
 
-_ROOM_C = 22.0
-_ROOM_HUMIDITY = 0.5
 #: Moist air at the mean of a simmering pan and a room: conductivity, viscosity, diffusivity of heat.
 _AIR_W_M_K, _AIR_M2_S, _AIR_ALPHA_M2_S = 0.028, 1.8e-5, 2.6e-5
 _GRAVITY, _KELVIN = 9.81, 273.15
@@ -55,7 +53,7 @@ def depth_m(volume_m3: float, diameter_m: float) -> float:
     return volume_m3 / (math.pi * diameter_m**2 / 4.0)
 
 
-def still_air_w_m2_k(surface_c: float, room_c: float = _ROOM_C) -> float:
+def still_air_w_m2_k(surface_c: float, room_c: float) -> float:
     """Convection of a hot surface that faces up in still air: Nu = 0.15 Ra^(1/3) [incropera]_."""
     difference = max(surface_c - room_c, 1.0)
     mean_k = 0.5 * (surface_c + room_c) + _KELVIN
@@ -64,7 +62,7 @@ def still_air_w_m2_k(surface_c: float, room_c: float = _ROOM_C) -> float:
 
 
 def open_pan_flux_kg_m2_s(
-    liquid_c: float, *, room_c: float = _ROOM_C, pressure_pa: float = STANDARD_PRESSURE_PA
+    liquid_c: float, *, room_c: float | None = None, pressure_pa: float = STANDARD_PRESSURE_PA
 ) -> Span:
     """Water that leaves an open pan below the boil [kg/(m2 s)], with its factor-of-two band.
 
@@ -73,14 +71,15 @@ def open_pan_flux_kg_m2_s(
     OutOfRangeError
         Colder than the room, or at the boil, where the ring sets the pace.
     """
+    air_c = kitchen_value("room_temperature").value if room_c is None else room_c
     boils_c = float(boiling_point_c(pressure_pa))
-    if not room_c < liquid_c < boils_c - 1.0:
+    if not air_c < liquid_c < boils_c - 1.0:
         raise OutOfRangeError(
             f"a pan kept at {liquid_c:.0f} °C",
-            f"over {room_c:.0f} °C, under the boil ({boils_c:.0f} °C)",
+            f"over {air_c:.0f} °C, under the boil ({boils_c:.0f} °C)",
         )
-    conductance = lewis_conductance_kg_m2_s_pa(still_air_w_m2_k(liquid_c, room_c), pressure_pa)
-    vapour_pa = _ROOM_HUMIDITY * float(saturation_pressure_pa(room_c))
+    conductance = lewis_conductance_kg_m2_s_pa(still_air_w_m2_k(liquid_c, air_c), pressure_pa)
+    vapour_pa = kitchen_value("room_humidity").value * float(saturation_pressure_pa(air_c))
     middle = float(
         evaporation_flux_kg_m2_s(1.0, conductance, liquid_c, vapour_pa, pressure_pa=pressure_pa)
     )
