@@ -55,7 +55,12 @@ def test_a_log_that_starts_late_asks_for_the_start():
     said = climb([late], CUT, Moments(now_s=5 * H, on_s=0), start_c=4.0)
     assert (said.state, said.seen["worst_s"]) == ("met", 4 * H)
     # Warm when it went on: it was on its way before.
-    assert climb([late], CUT, Moments(now_s=5 * H, on_s=0), start_c=12.0).state == "unknown"
+    warm = climb([late], CUT, Moments(now_s=5 * H, on_s=0), start_c=12.0)
+    assert (warm.state, warm.needs) == ("unknown", ("warm_start",))
+    # A cold reading just before it went on says as much as the cook's word.
+    before = probe([(-600, 4.0), (2 * H, 30.0), (4 * H, 56.0)])
+    seen = climb([before], CUT, Moments(now_s=5 * H, on_s=0))
+    assert (seen.state, seen.seen["worst_s"]) == ("met", 4 * H + 600)
     assert climb([late], CUT, Moments(now_s=5 * H), start_c=4.0).needs == ("on",)
 
 

@@ -172,6 +172,16 @@ def test_a_stretch_is_covered_to_its_ends():
     assert not is_covered(probe([(0, 1.0), (1300, 1.0)]), 100, 900, 1200)
 
 
+def test_a_probe_in_boiling_water_before_the_cook_reaches_nothing():
+    early = probe([(-600, 99.5), (0, 4.0), (600, 20.0), (1200, 40.0)])
+    at = Moments(now_s=1200, on_s=0)
+    assert least_temperature([early], C165, at).state == "running"
+    assert held_at([early], "food-code-roast", at).state == "running"
+    # Nobody said when it went on: a hot reading may be of anything.
+    found = least_temperature([early], C165, Moments(now_s=1200))
+    assert (found.state, found.needs) == ("unknown", ("on",))
+
+
 def test_a_silence_that_all_probes_share_is_a_silence():
     ends = probe([(0, 70.0), (3000, 70.0)])
     at = Moments(now_s=10_000, on_s=0)

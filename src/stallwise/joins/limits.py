@@ -19,7 +19,7 @@ from stallwise.joins.limitmade import Maker
 from stallwise.joins.limitpiece import PieceFacts, piece_facts
 from stallwise.joins.limitprobes import off_k
 from stallwise.joins.limitresult import EstimateResult, LimitResult
-from stallwise.joins.limitsaid import beside, lasting, off_text
+from stallwise.joins.limitsaid import beside, lasting, off_text, rule_text
 from stallwise.joins.limitservice import rules_of, service_limits
 from stallwise.models.limitclimb import climb
 from stallwise.models.limits import kept_hot, least_temperature, left_out
@@ -28,6 +28,7 @@ from stallwise.models.standing import READINGS, Standing, worst_state
 from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Cook, Piece
 from stallwise.tables.limits import Minimum, at_least, clock, figure, minimum
+from stallwise.tables.limits import rule as published
 
 __all__ = ["Limits", "cook_limits"]
 
@@ -186,7 +187,9 @@ def _intact(one: PieceFacts) -> tuple[Standing, list[str]]:
 def _four_hours(one: PieceFacts, maker: Maker) -> LimitResult:
     rule = clock("four-hours")
     standing = climb(one.core, rule, one.at, start_c=one.start_c)
-    return maker.piece("four_hours", one, standing, rule.rule, limit_c=rule.to_c)
+    air = published("smoker_air")
+    facts = [f"beside it: {rule_text(air.says, maker.system).rstrip('.')} ({air.words})"]
+    return maker.piece("four_hours", one, standing, rule.rule, limit_c=rule.to_c, facts=facts)
 
 
 def _is_held(one: PieceFacts) -> bool:

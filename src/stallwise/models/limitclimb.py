@@ -17,7 +17,7 @@ from stallwise.models.standing import (
     unless_unchecked,
     worst_state,
 )
-from stallwise.tables.limits import Clock
+from stallwise.tables.limits import Clock, figure
 
 __all__ = ["climb"]
 
@@ -61,6 +61,8 @@ def _climb(probe: Probe, one: Clock, at: Moments, start_c: float | None) -> Stan
     if not len(mine.time_s):
         return Standing("unknown", (READINGS,))
     enter_early, enter_late = _entered(mine, float(one.from_c or 0.0), at, start_c)
+    if math.isinf(enter_early):
+        enter_early = _cold_before(probe, float(one.from_c or 0.0), at)
     if math.isnan(enter_early):
         return Standing("running") if at.open else Standing("unknown", (READINGS,))
     leave_early, leave_late = _reached(mine, float(one.to_c or 0.0))
@@ -77,7 +79,9 @@ def _climb(probe: Probe, one: Clock, at: Moments, start_c: float | None) -> Stan
     if state != "unknown":
         return Standing(state, (), seen)
     if not math.isfinite(enter_early):
-        return Standing("unknown", ("start_core" if at.on_s is not None else "on",), seen)
+        warm = start_c is not None and one.from_c is not None and start_c > one.from_c
+        asked = "on" if at.on_s is None else "warm_start" if warm else "start_core"
+        return Standing("unknown", (asked,), seen)
     # Past its time without a reading it may have passed the line, or the time.
     in_time = at.now_s - enter_early <= one.limit_s
     if math.isinf(leave_late) and at.open and in_time:
@@ -96,6 +100,15 @@ def _entered(mine: Probe, from_c: float, at: Moments, start_c: float | None) -> 
         early = at.on_s
     sure = mine.less_c > from_c
     return early, float(mine.time_s[int(np.argmax(sure))]) if sure.any() else math.inf
+
+
+def _cold_before(probe: Probe, from_c: float, at: Moments) -> float:
+    """Last reading under the lower line shortly before it went on; -inf for none."""
+    if at.on_s is None:
+        return -math.inf
+    before = probe.between(at.on_s - figure("gap").si, at.on_s)
+    cold = before.time_s[before.more_c <= from_c]
+    return float(cold[-1]) if len(cold) else -math.inf
 
 
 def _reached(mine: Probe, to_c: float) -> tuple[float, float]:

@@ -58,7 +58,8 @@ def least_temperature(
     """
     if not any(len(one.time_s) for one in probes):
         return Standing("unknown", (READINGS,))
-    cut = [one.between(None, at.until_s) for one in probes]
+    # Before it went on a probe may have stood in boiling water, to be checked.
+    cut = [one.between(at.on_s, at.until_s) for one in probes]
     seen: dict[str, float] = {}
     hottest = [float(one.less_c.max()) for one in cut if len(one.time_s)]
     if hottest:
@@ -77,7 +78,8 @@ def least_temperature(
     seen["reached_s"] = when_s
     rested = _rested(when_s, rest_s, at)
     seen |= rested.seen
-    return unless_unchecked(Standing(rested.state, rested.needs, seen), missing)
+    found = Standing(rested.state, rested.needs, seen)
+    return unless_unchecked(_unless_never_on(found, at), missing)
 
 
 def held_at(
@@ -100,7 +102,7 @@ def held_at(
     if not any(len(one.time_s) for one in probes):
         return Standing("unknown", (READINGS,))
     gap = _gap(gap_s)
-    cut = [one.between(None, at.until_s) for one in probes]
+    cut = [one.between(at.on_s, at.until_s) for one in probes]
     low = coldest(cut, gap)
     missing = unchecked(probes)
     seen: dict[str, float] = {}
@@ -111,7 +113,7 @@ def held_at(
         held = low.longest_s(row.temperature_c)
         if held is not None and held >= row.hold_s:
             seen |= {"row_c": row.temperature_c, "row_s": row.hold_s, "held_s": held}
-            return unless_unchecked(Standing("met", (), seen), missing)
+            return unless_unchecked(_unless_never_on(Standing("met", (), seen), at), missing)
     if at.open:
         return Standing("running", missing, seen)
     if all(is_covered(one, at.on_s, at.cut_s, gap) for one in cut):
@@ -227,6 +229,13 @@ def reheated(probes: Sequence[Probe], minimum_c: float, at: Moments) -> Standing
 
 def _gap(gap_s: float | None) -> float:
     return figure("gap").si if gap_s is None else gap_s
+
+
+def _unless_never_on(one: Standing, at: Moments) -> Standing:
+    """Take a met limit back where nobody said when it went on: a probe was hot somewhere, sometime."""
+    if at.on_s is not None or one.state != "met":
+        return one
+    return Standing("unknown", ("on", *one.needs), one.seen)
 
 
 def _first(one: Probe, limit_c: float) -> float | None:
