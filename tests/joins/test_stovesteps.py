@@ -35,14 +35,14 @@ def test_a_stock_is_reduced_before_the_wrap_and_the_glaze_that_take_it():
     stock = next(mix for mix in result.mixes if mix.mix == "bone-stock")
     slow = dt.timedelta(seconds=stock.making.heat_up_s + stock.making.reduce_high_s * 1.1)
     assert reduce.at + slow <= wrap.earliest - dt.timedelta(minutes=9)
-    assert reduce.until_sign == "it stands 3/8 in deep in the pan"
+    assert reduce.what == "Reduce to 3/8 in deep: Bone stock, reduced"
     assert "from 1 3/8 in" in reduce.detail
     assert "season after" in reduce.detail
 
 
 def test_without_a_pan_the_sheet_says_what_is_left():
     day, _ = steps(MixUse(mix="bone-stock"), MixUse(mix="wrap-liquid"))
-    assert day["reduce-bone-stock"].until_sign == "3/4 cup is left"
+    assert day["reduce-bone-stock"].what == "Reduce to 3/4 cup: Bone stock, reduced"
 
 
 def test_a_rub_is_not_on_the_stove():

@@ -104,7 +104,6 @@ def _made(mix: MixResult, making: MakingResult, at: dt.datetime, units: str) -> 
     if making.reduce_high_s > 0.0:
         slow_s = making.heat_up_s + making.reduce_high_s * loss
         begin = after(end, -slow_s)
-        until = _until(making, units)
         ends = (
             after(begin, making.heat_up_s + making.reduce_low_s * loss),
             end,
@@ -113,8 +112,7 @@ def _made(mix: MixResult, making: MakingResult, at: dt.datetime, units: str) -> 
             "reduce",
             mix.mix,
             begin,
-            what=f"Reduce: {mix.name}",
-            until=until,
+            what=f"Reduce{_until(making, units)}: {mix.name}",
             detail=_span(ends, begin, making, units),
         )
         end = begin
@@ -124,10 +122,13 @@ def _made(mix: MixResult, making: MakingResult, at: dt.datetime, units: str) -> 
 
 
 def _until(making: MakingResult, units: str) -> str:
-    """Depth in the pan, the sign a cook can see; the volume where the pan is not known."""
+    """Depth in the pan, the sign a cook can see; the volume where the pan is not known.
+
+    It stands in the step's own words: a sheet that is short of room leaves signs out.
+    """
     if making.depth_to_m is not None:
-        return f"it stands {format_depth(making.depth_to_m, units)} deep in the pan"
-    return f"{format_volume(making.to_m3, units)} is left" if making.to_m3 else ""
+        return f" to {format_depth(making.depth_to_m, units)} deep"
+    return f" to {format_volume(making.to_m3, units)}" if making.to_m3 else ""
 
 
 def _span(
