@@ -61,7 +61,7 @@ class Caution:
     @property
     def full(self) -> str:
         """The caution with its source in words."""
-        authors = "; ".join(_source_words(key) for key in self.source.split(";"))
+        authors = "; ".join(dict.fromkeys(_source_words(key) for key in self.source.split(";")))
         return f"{self.text} ({authors})"
 
 

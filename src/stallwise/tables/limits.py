@@ -98,7 +98,8 @@ class Rule:
     def words(self) -> str:
         """Agency, title, year and section."""
         name = " ".join(filter(None, [self.agency, self.title]))
-        return ", ".join(filter(None, [name, self.section, self.year]))
+        year = "" if self.year in self.section else self.year
+        return ", ".join(filter(None, [name, self.section, year]))
 
     @property
     def grade_words(self) -> str:

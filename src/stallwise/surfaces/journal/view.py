@@ -78,6 +78,7 @@ class Page:
     serving: Table
     limits: tuple[Told, ...]
     limits_met: str
+    rules: tuple[Told, ...]
     estimates: tuple[str, ...]
     defers: str
     apart: str
@@ -133,6 +134,7 @@ def page_of(
         serving=_for_pieces(tables.serving_table(result), result),
         limits=limitwords.told(result, limitwords.open_limits(result)),
         limits_met=limitwords.folded(result),
+        rules=limitwords.told(result, result.limits),
         estimates=limitwords.estimate_lines(result),
         defers=limitwords.DEFERS,
         apart=limitwords.APART,

@@ -78,7 +78,10 @@ def limits_markup(result: Result) -> html.Safe:
         items = (html.element("li", question) for question in asked)
         parts += [html.element("h4", "To be answered"), html.element("ul", *items)]
     if met := limitwords.folded(result):
-        parts.append(html.element("p", met))
+        kept = [one for one in result.limits if one.state == "met"]
+        inside = [html.element("summary", met)]
+        inside += [_card(one) for one in limitwords.told(result, kept)]
+        parts.append(html.element("details", *inside))
     if lines := limitwords.estimate_lines(result):
         inside = [html.element("summary", limitwords.APART)]
         inside += [html.element("p", line) for line in lines]
