@@ -117,7 +117,7 @@ def _say(result: Limits, title: str, *, everything: bool) -> None:
         for question in asked:
             print(f"  - {question}")
     if met := "" if everything else limitwords.folded(result):
-        print(f"\n{met}")
+        print(f"\n{met} --all shows each with its rule.")
     if lines := limitwords.estimate_lines(result):
         print(f"\n{limitwords.APART}:")
         for line in lines:

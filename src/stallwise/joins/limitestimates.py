@@ -45,6 +45,8 @@ def _lethality(pieces: Sequence[PieceFacts]) -> Iterator[EstimateResult]:
             credited_log10(low.time_s, low.low_c, low.known, organism(key)) for key in _ORGANISMS
         ]
         least, most = min(found), max(found)
+        if most <= 0.0:
+            continue
         span = f"more than {_MANY:g}" if least > _MANY else f"{least:.1f} to {most:.1f}"
         text = (
             f"Estimate: models credit {span} tenfold steps for what was read from 130 °F (54.4 °C) "

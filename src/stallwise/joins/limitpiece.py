@@ -10,7 +10,7 @@ from functools import cache
 from stallwise.ground import assets, units
 from stallwise.joins import timing
 from stallwise.joins.limitfacts import CookFacts, seconds
-from stallwise.joins.limitprobes import piece_probes, pit_low_c
+from stallwise.joins.limitprobes import piece_probes, pit_probe
 from stallwise.joins.mixing import mix_shelf
 from stallwise.joins.plan import piece_cut
 from stallwise.models.limitcurve import Probe
@@ -48,8 +48,8 @@ class PieceFacts:
         Probes by what they measure; looks by hand while the probes in the core were silent.
     mass_kg : float or None
         As it goes on.
-    pit_low_c : float or None
-        Coldest reading of its pit from on to off; None where it was not read.
+    pit : Probe or None
+        What its pit was read at from on to off.
     gone : bool
         Nothing is left.
     chilled : bool
@@ -71,7 +71,7 @@ class PieceFacts:
     surface: tuple[Probe, ...]
     stuffing: tuple[Probe, ...]
     mass_kg: float | None
-    pit_low_c: float | None
+    pit: Probe | None
     gone: bool
     chilled: bool
     impossible: tuple[str, ...] = ()
@@ -106,7 +106,7 @@ def piece_facts(facts: CookFacts, piece: Piece) -> PieceFacts:
         surface=probes.of.get("surface", ()),
         stuffing=probes.of.get("stuffing", ()),
         mass_kg=None if piece.mass is None else units.parse("mass", piece.mass),
-        pit_low_c=pit_low_c(facts, piece, at),
+        pit=pit_probe(facts, piece, at),
         gone=gone,
         chilled=at.chilled_s is not None,
         impossible=probes.impossible,

@@ -18,7 +18,7 @@ from stallwise.record.log import LogLine
 from stallwise.record.schema import Piece
 from stallwise.tables.limits import figure
 
-__all__ = ["PieceProbes", "off_k", "piece_probes", "pit_low_c"]
+__all__ = ["PieceProbes", "off_k", "piece_probes", "pit_probe"]
 
 
 @dataclass(frozen=True)
@@ -160,20 +160,35 @@ def off_k(facts: CookFacts, line: LogLine) -> float:
     return float(line.data["temperature_c"]) - true_c
 
 
-def pit_low_c(facts: CookFacts, piece: Piece, at: Moments) -> float | None:
-    """Coldest reading of the pit of a piece from on to off [°C]; None where it was not read."""
+def pit_probe(facts: CookFacts, piece: Piece, at: Moments) -> Probe | None:
+    """Take what was read of the pit of a piece from on to off, probe and gauge together.
+
+    Parameters
+    ----------
+    facts, piece, at
+        As for `piece_probes`.
+
+    Returns
+    -------
+    Probe or None
+        With the tolerance that the code allows a thermometer for air; None where nothing was read,
+        where nobody said when it went on, or where it stood in more than one pit.
+    """
     letter = piece.pit or (facts.cook.pits[0].letter if facts.cook.pits else "P")
-    ends = at.off_s if at.off_s is not None else at.until_s
-    if at.on_s is None:
+    moved = piece.moves or any(
+        line.what == "moved" and line.piece in {"", piece.letter} for line in facts.lines
+    )
+    if at.on_s is None or moved:
         return None
-    values: list[float] = []
+    points: list[tuple[float, float]] = []
     for one in pit_probes(facts.readings, letter)[:1]:
-        times, temps = (np.asarray(part) for part in one.elapsed(facts.zero, facts.until))
-        values += [float(v) for v in temps[(times >= at.on_s) & (times <= ends)]]
+        points += zip(*one.elapsed(facts.zero, facts.until), strict=True)
     for line in facts.lines:
         value = line.data.get("temperature_c")
-        if value is None or line.what != "pit_reading" or line.pit not in {"", letter}:
-            continue
-        if at.on_s <= seconds(facts, line.at) <= ends:
-            values.append(float(value))
-    return min(values, default=None)
+        if value is not None and line.what == "pit_reading" and line.pit in {"", letter}:
+            points.append((seconds(facts, line.at), float(value)))
+    if not points:
+        return None
+    times, values = (np.array(part, dtype=float) for part in zip(*sorted(points), strict=True))
+    ends = at.off_s if at.off_s is not None else at.until_s
+    return Probe("pit", times, values, figure("probe-air-f").si).between(at.on_s, ends)

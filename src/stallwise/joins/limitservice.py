@@ -10,6 +10,7 @@ from stallwise.joins.limitpiece import PieceFacts
 from stallwise.joins.limitresult import LimitResult
 from stallwise.joins.limitsaid import beside
 from stallwise.models.limitclock import oven_fits_roasts
+from stallwise.models.limitcurve import is_covered
 from stallwise.models.limits import held_at, kept_hot
 from stallwise.models.standing import Standing
 from stallwise.record.schema import Rules
@@ -77,7 +78,11 @@ def _cooked(one: PieceFacts, rules: Rules, maker: Maker) -> LimitResult:
 
 def _roast(one: PieceFacts, rules: Rules, maker: Maker) -> LimitResult:
     """Whole roasts by time and temperature, where the pit is an oven of that table."""
-    fits = oven_fits_roasts(one.mass_kg, one.pit_low_c)
+    low_c = float(one.pit.less_c.min()) if one.pit and len(one.pit.time_s) else None
+    fits = oven_fits_roasts(one.mass_kg, low_c)
+    ends_s = one.at.off_s if one.at.off_s is not None else one.at.until_s
+    if fits and one.pit and not is_covered(one.pit, one.at.on_s, ends_s, figure("gap").si):
+        fits = None
     first = hold_tables()["food-code-roast"][0]
     facts = [_named(rules)]
     if one.worked is None:
@@ -87,8 +92,11 @@ def _roast(one: PieceFacts, rules: Rules, maker: Maker) -> LimitResult:
     elif not fits:
         standing = Standing("unknown", ("oven",))
         low = figure("oven-dry-large").si
-        pit = beside(float(one.pit_low_c or 0.0), low, maker.system)
-        facts.append(f"the pit was at {pit}, outside the ovens of this table: it cannot be used")
+        pit = beside(low_c or 0.0, low, maker.system)
+        facts.append(
+            f"the pit, less its thermometer's tolerance, was at {pit}, outside the ovens of this "
+            "table: it cannot be used"
+        )
     else:
         standing = held_at(one.core, "food-code-roast", one.at)
     return maker.piece(
