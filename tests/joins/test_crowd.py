@@ -204,3 +204,17 @@ def test_a_bare_price_in_an_old_cook_is_asked_and_nothing_breaks():
     result = answer(record(ribs(price="38")), made_at=NOW)
     assert result.costs == ()
     assert any("38 in all" in warning.text for warning in result.warnings)
+
+
+@pytest.mark.parametrize(
+    ("key", "words", "grade"),
+    [
+        ("pork-shoulder-bone-in", "food table", "published"),
+        ("beef-chuck-roast", "food table", "derived"),
+        ("pork-belly", "common practice", "common practice, no source"),
+    ],
+)
+def test_a_yield_says_what_kind_of_knowledge_it_is(key, words, grade):
+    found = cut_yield(cut(key))
+    assert found.words.startswith(words)
+    assert found.grade == grade

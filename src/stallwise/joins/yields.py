@@ -6,6 +6,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from stallwise.ground import units
+from stallwise.ground.errors import NotFoundError
+from stallwise.joins.explain import explain
 from stallwise.models.weighed import ENOUGH, Band, learned_band
 from stallwise.record.schema import Cook
 from stallwise.record.trimming import board
@@ -140,7 +142,8 @@ def cut_yield(cut: Cut, own: OwnYield | None = None) -> CutYield:
     table = cut.edible_fraction
     lows = [row.low for row in practice]
     low = min([table, *lows])
-    words = "food table"
+    key, grade = f"cuts.{cut.key}.yield.edible", _grade_of(cut.key)
+    words = "food table" if grade in {"published", "derived"} else grade.split(",")[0]
     if practice:
         words += f", down to {low:.0%} as pits leave it".replace("%", " %")
     if own and own.cooks:
@@ -148,9 +151,16 @@ def cut_yield(cut: Cut, own: OwnYield | None = None) -> CutYield:
         words += (
             f"; weigh {left} more cook{'s' * (left != 1)} of it for your own" if left > 0 else ""
         )
-    return CutYield(
-        Band(low, table, table, 0), low, kept, words, f"cuts.{cut.key}.yield.edible", "published"
-    )
+    return CutYield(Band(low, table, table, 0), low, kept, words, key, grade)
+
+
+def _grade_of(cut: str) -> str:
+    """Tell what kind of knowledge a cut's own yield is; the cook's own cut is their measurement."""
+    try:
+        (row,) = explain(f"cuts.{cut}.yield.edible")
+    except (NotFoundError, ValueError):
+        return "own measurement"
+    return row.grade
 
 
 def yield_words(found: CutYield) -> str:
