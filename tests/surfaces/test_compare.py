@@ -103,3 +103,13 @@ def test_the_difference_leads_from_old_to_new_and_back(old, new):
     assert len(there) == len(back) <= 1
     for first, second in zip(there, back, strict=True):
         assert first.difference == -second.difference == new - old
+
+
+def test_money_is_no_weight_and_nutrients_are_not_told_first():
+    old = {"costs": [{"piece": "A", "per_eaten_kg": 8.0, "eaten_kg": 1.0}], "nutrition": [
+        {"piece": "A", "amounts": {"fat": 20.0}}]}  # fmt: skip
+    new = {"costs": [{"piece": "A", "per_eaten_kg": 9.0, "eaten_kg": 1.0}], "nutrition": [
+        {"piece": "A", "amounts": {"fat": 25.0}}]}  # fmt: skip
+    (row,) = told(compare(old, new))
+    said = in_words(row)
+    assert ("8" in said, "9" in said, "lb" in said) == (True, True, False)

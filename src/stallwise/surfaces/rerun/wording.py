@@ -56,6 +56,14 @@ _WORDS = {
     "chances": "if it is",
     "reached": "days that reach it",
     "per_kg_edible_g": "salt per kg eaten",
+    "sodium_mg_per_serving": "sodium a serving, mg",
+    "sodium_mg": "sodium, mg",
+    "serving_kg": "a serving",
+    "crowd": "guests",
+    "left_kg": "left over",
+    "costs": "cost",
+    "per_eaten_kg": "of an eaten kg",
+    "per_serving": "a guest",
     "hour_zero": "first meat on",
     "bark_set": "bark set",
     "stall_start": "stall begins",
@@ -78,7 +86,9 @@ _FIRST = (
 )
 
 #: Told only where everything is: the other quantiles follow from those above.
-_REST = re.compile(r".*(p05|p25|p75|p95|reached|\.chances\..*|^odds|^hour_zero)$")
+_REST = re.compile(
+    r".*(p05|p25|p75|p95|reached|\.chances\..*|^odds|^hour_zero)$|^nutrition\..*|^mixes\..*\.making\..*"
+)
 
 _UNITS = (
     ("_kg", "kg"),
@@ -109,6 +119,8 @@ def unit_of(path: Sequence[str]) -> str:
     """Find the unit of a figure by its key: ``h``, ``c``, ``kg``, ``g``, ``share``, or none."""
     if "per_kg_edible_g" in path:
         return "g"
+    if "per_eaten_kg" in path:
+        return ""  # money, whatever it is called
     for key in reversed(path):
         if "odds" in key or key == "reached":
             return "share"
