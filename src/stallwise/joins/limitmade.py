@@ -110,7 +110,7 @@ class Maker:
             state=standing.state,
             rule=one.words,
             says=says or rule_text(one.says, self.system),
-            needs=tuple(question(need) for need in dict.fromkeys(standing.needs)),
+            needs=tuple(question(need, self.system) for need in dict.fromkeys(standing.needs)),
             facts=tuple(f"{text[:1].upper()}{text[1:]}." for text in said),
             until=None if until is None else self.say.at(until),
             source=f"limits_rules.{one.key}",

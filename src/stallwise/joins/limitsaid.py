@@ -24,6 +24,9 @@ __all__ = ["Sayer", "beside", "lasting", "off_text", "question", "rule_text"]
 _MINUTE_S = 60.0
 _PAIR = re.compile(r"(?P<first>-?\d+)(?: (?P<join>to|and) (?P<second>-?\d+))? °F(?! \()")
 
+#: A temperature at the end of a log line that a question suggests.
+_TO_LOG = re.compile(r"(-?\d+(?:\.\d+)?) F'")
+
 
 @cache
 def _asks() -> Mapping[str, tuple[str, str]]:
@@ -31,9 +34,11 @@ def _asks() -> Mapping[str, tuple[str, str]]:
     return {row["key"]: (row["asks"], row["answer"]) for row in rows}
 
 
-def question(key: str) -> str:
-    """Ask for a missing fact, with how to answer."""
+def question(key: str, system: str = "us") -> str:
+    """Ask for a missing fact, with how to answer; log lines in the cook's own units."""
     asks, answer = _asks()[key]
+    if system == "metric":
+        answer = _TO_LOG.sub(lambda at: f"{(float(at[1]) - 32) / 1.8:.0f} C'", answer)
     return f"{asks} To answer, {answer}."
 
 

@@ -113,7 +113,7 @@ def _ask_twice_on(lines: Iterable[Line], context: PaperContext) -> None:
                             if piece in context.on
                             else "If that is wrong, correct the line that says so"
                         )
-                        + "; if it was moved, write 'moved to' and the pit's letter."
+                        + "; if it was moved, write 'moved to oven', or the other pit's letter."
                     )
 
 

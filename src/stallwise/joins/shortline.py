@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from stallwise.ground.errors import InputError
 from stallwise.joins.papercontext import PaperContext
 from stallwise.joins.timestamp import Stamp, take_stamp, trailing_stamp
-from stallwise.joins.vocabulary import nouns
+from stallwise.joins.vocabulary import begins_phrase, nouns, tokens
 
 __all__ = ["Parts", "letters_in", "split_line", "split_remark", "take_apart"]
 
@@ -187,7 +187,7 @@ def _lead(parts: Parts, above: Parts | None) -> Parts:
 
 def _take(rest: str, parts: Parts, context: PaperContext) -> tuple[Parts, str] | None:
     """Take letters or a time off the head."""
-    if "who" not in parts.order:
+    if "who" not in parts.order and not begins_phrase(tokens(rest)):
         found = letters_in(rest, context) or _small_letter(rest, parts, context)
         if found:
             left = rest[found[1] :].lstrip(" :).,")

@@ -21,6 +21,7 @@ __all__ = [
     "Degrees",
     "Event",
     "Word",
+    "begins_phrase",
     "events",
     "known_words",
     "nouns",
@@ -204,6 +205,13 @@ def events(said_tokens: Sequence[str]) -> list[Event]:
         if event not in found:
             found.append(event)
     return found
+
+
+def begins_phrase(said_tokens: Sequence[str]) -> bool:
+    """Whether the first two words begin a phrase: ``all gone`` is no "gone" of all pieces."""
+    first, second = (*said_tokens, "", "")[:2]
+    node = _tree().next.get(first)
+    return node is not None and second in node.next
 
 
 def _walk(node: _Node, rest: tuple[str, ...], data: dict[str, Any]) -> Iterator[Event]:

@@ -10,9 +10,14 @@ __all__ = ["word_list"]
 
 #: What stands in an example for a value.
 _EXAMPLES = {
-    "kind": "foil", "fuel": "charcoal", "temperature": "250", "place": "lid", "spot": "flat",
+    "kind": "foil", "fuel": "charcoal", "temperature": "250 F", "place": "lid", "spot": "flat",
     "check": "probe", "verdict": "not yet", "to": "oven", "count": "2", "mass": "6 lb 8 oz",
     "of": "bought", "duration": "2 min", "bath": "ice", "food": "stock",
+}  # fmt: skip
+#: A core, a pot that cools and a probe's bath are not as hot as a pit.
+_TEMPERATURES = {
+    "core_reading": "165 F", "cooling_reading": "140 F", "reheated": "165 F",
+    "probe_check": {"ice": "32 F", "boiling": "212 F"},
 }  # fmt: skip
 _SHOWN = 4
 
@@ -25,13 +30,18 @@ def word_list() -> tuple[tuple[str, str, tuple[str, ...]], ...]:
 def _ways(key: str, phrases: tuple[str, ...]) -> tuple[str, ...]:
     if key == "note":
         return ("note: wind got up",)
-    values = {**_EXAMPLES, "temperature": "165"} if key == "core_reading" else _EXAMPLES
-    ways = (
-        re.sub(r"\{(\w+)\}", lambda hole: values[hole[1]], phrase.partition("[")[0])
-        for phrase in phrases
-    )
+    ways = (_example(key, phrase) for phrase in phrases)
     # One of each first word: "wrapped foil", "in foil", "foil on".
     found: dict[str, str] = {}
     for way in ways:
         found.setdefault(way.split()[0][:4], way)
     return tuple(found.values())[:_SHOWN]
+
+
+def _example(key: str, phrase: str) -> str:
+    plain = phrase.partition("[")[0]
+    degrees = _TEMPERATURES.get(key, _EXAMPLES["temperature"])
+    if isinstance(degrees, dict):
+        degrees = degrees["boiling" if "boiling" in plain else "ice"]
+    values = {**_EXAMPLES, "temperature": degrees}
+    return re.sub(r"\{(\w+)\}", lambda hole: values[hole[1]], plain)
