@@ -6,7 +6,7 @@ import pytest
 
 from stallwise.ground import units
 from stallwise.ground.errors import InputError
-from stallwise.models.plan import Body, PiecePlan, PitCurve
+from stallwise.models.plan import Body, Facts, PiecePlan, PitCurve
 from stallwise.models.unusual import unusual
 from stallwise.tables.catalogue import _tables, cut, dimensions
 from stallwise.tables.cut import read_cut
@@ -79,3 +79,31 @@ def test_the_impossible_is_refused_with_what_is_allowed(make, allowed):
     with pytest.raises(InputError) as caught:
         make()
     assert allowed in str(caught.value)
+
+
+def _watched(*points, as_of_s=14_400.0, planned_c=121.0):
+    seen = PitCurve(*(tuple(column) for column in zip(*points, strict=True)))
+    facts = Facts(as_of_s=as_of_s, pit=seen)
+    return {w.key: w.text for w in unusual(plan(planned_c, facts=facts)) if "pit" in w.key}
+
+
+def test_a_dip_that_was_read_is_no_plan():
+    # a lid for ten minutes, down to 60 °C, and a flare of ten
+    dip = ((0.0, 121.0), (3600.0, 121.0), (3700.0, 60.0), (4200.0, 60.0), (4300.0, 121.0))
+    assert _watched(*dip, (7200.0, 121.0), (7260.0, 220.0), (7800.0, 220.0), (7900.0, 121.0)) == {}
+    # the last reading is the dip itself
+    assert _watched((0.0, 121.0), (14_000.0, 121.0), (14_100.0, 60.0)) == {}
+
+
+def test_a_pit_that_was_cold_for_a_good_while_is_said_as_seen():
+    found = _watched((0.0, 121.0), (3600.0, 80.0), (7200.0, 80.0), (7300.0, 121.0))
+    assert set(found) == {"seen-pit-low"}
+    assert found["seen-pit-low"].startswith("The pit was colder than any cook")
+    assert "1 h 20 min on end" in found["seen-pit-low"]
+    assert "planned" not in found["seen-pit-low"]
+
+
+def test_a_plan_ahead_that_was_never_checked_is_said_as_planned_once():
+    found = _watched((0.0, 80.0), (14_000.0, 80.0), planned_c=80.0)
+    assert set(found) == {"unusual-pit-low"}
+    assert "planned colder" in found["unusual-pit-low"]

@@ -17,7 +17,7 @@ _EXAMPLES = {
 #: A core, a pot that cools and a probe's bath are not as hot as a pit.
 _TEMPERATURES = {
     "core_reading": "165 F", "cooling_reading": "140 F", "reheated": "165 F",
-    "probe_check": {"ice": "32 F", "boiling": "212 F"},
+    "ice": "32 F", "boiling": "212 F",
 }  # fmt: skip
 _SHOWN = 4
 
@@ -40,8 +40,6 @@ def _ways(key: str, phrases: tuple[str, ...]) -> tuple[str, ...]:
 
 def _example(key: str, phrase: str) -> str:
     plain = phrase.partition("[")[0]
-    degrees = _TEMPERATURES.get(key, _EXAMPLES["temperature"])
-    if isinstance(degrees, dict):
-        degrees = degrees["boiling" if "boiling" in plain else "ice"]
-    values = {**_EXAMPLES, "temperature": degrees}
+    of = ("boiling" if "boiling" in plain else "ice") if key == "probe_check" else key
+    values = {**_EXAMPLES, "temperature": _TEMPERATURES.get(of, _EXAMPLES["temperature"])}
     return re.sub(r"\{(\w+)\}", lambda hole: values[hole[1]], plain)

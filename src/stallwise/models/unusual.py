@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Mapping
 
 import numpy as np
+from numpy.typing import NDArray
 
 from stallwise.ground import scales, units
 from stallwise.ground.errors import CookWarning
-from stallwise.models.plan import PiecePlan
-from stallwise.models.schedule import pit_ahead
+from stallwise.models.plan import PiecePlan, PitCurve
 from stallwise.tables.humid_air import STANDARD_PRESSURE_PA
 from stallwise.tables.parameters import parameter
 
 __all__ = ["unusual"]
+
+_MINUTE_S = 60.0
+_ROUND_S = 300.0
 
 
 def unusual(piece: PiecePlan) -> tuple[CookWarning, ...]:
@@ -29,9 +31,8 @@ def unusual(piece: PiecePlan) -> tuple[CookWarning, ...]:
     -------
     tuple of CookWarning
     """
-    # A lid that opens for a minute is no cold pit.
-    shut = replace(piece, openings_s=(), spritz=())
-    pit = np.asarray(pit_ahead(shut).temperature_c)
+    # A lid that opens for a minute is no cold pit, nor is a dip that was read.
+    pit = _planned_c(piece)
     seen = {
         "pit": (float(np.min(pit)), float(np.max(pit))),
         "mass": (piece.body.mass_kg,) * 2,
@@ -41,7 +42,7 @@ def unusual(piece: PiecePlan) -> tuple[CookWarning, ...]:
         "humidity": (_humidity(piece),) * 2,
     }
     found = []
-    if float(np.max(pit)) <= piece.start_core_c:
+    if float(np.max(pit)) <= piece.start_core_c and not _was_read(piece):
         found.append(CookWarning("pit-cold", _cold(piece, float(np.max(pit))), piece.key))
     for name, (lowest, highest) in seen.items():
         checked = parameter(f"checked.{name}")
@@ -49,6 +50,7 @@ def unusual(piece: PiecePlan) -> tuple[CookWarning, ...]:
             found.append(CookWarning(f"unusual-{name}-low", words + _range(name), piece.key))
         if highest > checked.high and (words := _HIGH.get(name)):
             found.append(CookWarning(f"unusual-{name}-high", words + _range(name), piece.key))
+    found += _pit_seen(piece, {warning.key for warning in found})
     facts = piece.facts
     planned = piece.wrap.at_s if piece.wrap.at_s is not None else piece.wrap.latest_s
     if facts is not None and facts.wrapped_s is None and piece.wrap.kind != "none":
@@ -63,6 +65,51 @@ def unusual(piece: PiecePlan) -> tuple[CookWarning, ...]:
                 )
             )
     return tuple(found)
+
+
+def _was_read(piece: PiecePlan) -> bool:
+    return piece.facts is not None and piece.facts.pit is not None
+
+
+def _planned_c(piece: PiecePlan) -> NDArray[np.float64]:
+    """Temperatures of the plan [°C], of what is still ahead where the pit was read so far."""
+    facts = piece.facts
+    if facts is None or facts.pit is None:
+        return np.asarray(piece.pit.temperature_c)
+    now = facts.as_of_s
+    ahead = [c for t, c in zip(piece.pit.time_s, piece.pit.temperature_c, strict=True) if t > now]
+    return np.asarray([float(piece.pit.at(now)), *ahead])
+
+
+def _pit_seen(piece: PiecePlan, told: set[str]) -> Iterator[CookWarning]:
+    """Say that the pit was outside what was checked for a good while, not for some minutes."""
+    facts = piece.facts
+    if facts is None or facts.pit is None:
+        return
+    checked, while_s = parameter("checked.pit"), parameter("checked.pit-while").value
+    sides = (
+        ("low", _longest_s(facts.pit, facts.as_of_s, lambda c: c < checked.low), "colder"),
+        ("high", _longest_s(facts.pit, facts.as_of_s, lambda c: c > checked.high), "hotter"),
+    )
+    for side, lasted_s, word in sides:
+        if lasted_s >= while_s and f"unusual-pit-{side}" not in told:
+            text = (
+                f"The pit was {word} than any cook this forecast was checked on, for "
+                f"{units.format_duration(_ROUND_S * round(lasted_s / _ROUND_S))} on end; {_ROUGH}"
+            )
+            yield CookWarning(f"seen-pit-{side}", text + _range("pit"), piece.key)
+
+
+def _longest_s(
+    pit: PitCurve, until_s: float, outside: Callable[[NDArray[np.float64]], NDArray[np.bool_]]
+) -> float:
+    """Longest time on end for which a pit was outside, to the minute [s]."""
+    first = max(pit.time_s[0], 0.0)
+    if until_s <= first:
+        return 0.0
+    out = outside(np.asarray(pit.at(np.arange(first, until_s, _MINUTE_S))))
+    runs = np.diff(np.flatnonzero(np.concatenate([[True], ~out, [True]]))) - 1
+    return float(np.max(runs)) * _MINUTE_S
 
 
 def _humidity(piece: PiecePlan) -> float:
