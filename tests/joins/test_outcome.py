@@ -7,7 +7,7 @@ import datetime as dt
 
 import pytest
 
-from stallwise.joins.outcome import outcome
+from stallwise.joins.outcome import finish_seen, outcome
 from stallwise.record.readings import Readings
 from tests.joins.cooks import DATE, line, record, ribs
 
@@ -106,3 +106,25 @@ def test_a_bird_without_a_core_at_its_finish_ends_when_it_is_taken_off() -> None
     # Carried over on the table: what is read there is not when it was finished on the pit.
     later = line("11:45", "core_reading", "A", temperature_c=75.0)
     assert found(line("11:30", "off"), later, **BIRD).high_h == 2.5
+
+
+def test_a_bird_is_seen_at_its_finish_by_its_core_and_not_by_being_taken_off() -> None:
+    read = probe(("11:00", 60.0), ("11:15", 73.9))
+    cook = dataclasses.replace(
+        record(ribs(**BIRD), log=(line("09:00", "meat_on"), line("11:40", "off"))), readings=(read,)
+    )
+    piece = cook.cook.pieces[0]
+    seen = finish_seen(cook, piece)
+    assert (seen.how, seen.elapsed_h) == ("core", 2.25)
+    assert seen.core_c == pytest.approx(73.9, abs=0.1)
+    # As of a moment before, nobody knew.
+    assert finish_seen(cook, piece, read.at[0]) is None
+    assert finish_seen(dataclasses.replace(cook, readings=()), piece) is None
+
+
+def test_feel_checks_tell_of_a_finish_until_a_moment() -> None:
+    log = (line("09:00", "meat_on"), feel("13:20", "not yet"), feel("13:50", "tender"))
+    cook = record(ribs(), log=log)
+    piece = cook.cook.pieces[0]
+    assert finish_seen(cook, piece).elapsed_h == pytest.approx(29 / 6)
+    assert finish_seen(cook, piece, log[1].at) is None

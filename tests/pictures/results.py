@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from stallwise.ground.errors import CookWarning
 from stallwise.joins.result import (
     Chance,
+    FinishSeen,
     LedgerLine,
     MixLine,
     MixResult,
@@ -167,6 +168,7 @@ def shoulder() -> Result:
         mass_kg=3.85,
         on_at=zero,
         stages=stages,
+        finish_seen=FinishSeen(zero + dt.timedelta(hours=13.95), 13.95, "looks"),
         core_c=trace,
         pit_c=pit,
         loss_fraction=spread(0.33, 0.38, 0.43),
@@ -320,6 +322,9 @@ def _rack(letter: str, zero: dt.datetime, late: float, wrap: str) -> PieceResult
         mass_kg=1.12,
         on_at=zero,
         stages=stages,
+        finish_seen=FinishSeen(
+            zero + dt.timedelta(hours=5.0 + bool(late) / 2), 5.0 + bool(late) / 2, "looks"
+        ),
         core_c=core(7.0, 1.35, 97.0, (1.9, 3.1)),
         pit_c=flat(7.0, 121.0),
         loss_fraction=spread(0.24, 0.28, 0.33),

@@ -16,6 +16,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from stallwise.joins.result import FinishSeen
 from stallwise.pictures import ink
 from stallwise.pictures.charts import NARROW, WIDE, canvas, day_picture, window_picture
 from stallwise.pictures.day import day_scene
@@ -78,7 +79,15 @@ def test_what_is_logged_of_all_pieces_is_drawn_for_each(ribs):
     both = dataclasses.replace(ribs, events=(check,))
     words = [row["text"] for row in dataset(both, "words")]
     assert words.count("tender") == 2
-    assert finding(both).count("it was tender at 14:30") == 2
+
+
+def test_the_sentence_says_when_a_finish_by_core_was_reached(shoulder):
+    seen = FinishSeen(shoulder.hour_zero + dt.timedelta(hours=13), 13.0, "core", 73.889)
+    bird = dataclasses.replace(shoulder.pieces[0], finish="skin crisp", finish_seen=seen)
+    said = finding(dataclasses.replace(shoulder, pieces=(bird,)))
+    assert said.endswith("; its core reached 165 °F at 11:40.")
+    unseen = dataclasses.replace(bird, finish_seen=None)
+    assert "reached" not in finding(dataclasses.replace(shoulder, pieces=(unseen,)))
 
 
 def test_free_text_of_the_log_is_not_drawn(shoulder):
@@ -115,7 +124,8 @@ def test_finding_says_the_window_the_odds_and_what_happened(shoulder, ribs):
         finding(shoulder)
         == "Pulls between 11:15 and 14:45, four times in five; it was tender at 12:37."
     )
-    ahead = dataclasses.replace(ribs, events=(), pieces=ribs.pieces[:1])
+    open_ = dataclasses.replace(ribs.pieces[0], finish_seen=None)
+    ahead = dataclasses.replace(ribs, events=(), pieces=(open_,))
     assert finding(ahead) == (
         "Bites clean between 13:45 and 15:30, four times in five; ready by 16:00 19 times in 20."
     )

@@ -40,7 +40,10 @@ def test_cooks_set_the_forecast_beside_what_happened(book: Cookbook) -> None:
     frame = frames.cooks(book, made_at=NOW)
     assert len(frame) == 10
     assert (frame["tender_p10_h"] < frame["tender_p90_h"]).all()
-    assert frame["tender_h"].dropna().between(3, 16).all()
+    assert frame["tender_h"].dropna().between(2, 16).all()
+    birds = frame[frame["cut"] == "turkey-half"]
+    assert len(birds)
+    assert birds["tender_h"].notna().all()
 
 
 def test_stages_salt_log_and_kept_forecasts(book: Cookbook) -> None:

@@ -17,6 +17,7 @@ import pytest
 from PIL import Image, PngImagePlugin
 
 from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.joins.result import FinishSeen
 from stallwise.record.schema import Book, Cook, Number, Photo
 from stallwise.surfaces.journal import darkroom, publish
 from stallwise.surfaces.journal.notes import as_html
@@ -216,6 +217,17 @@ def test_a_piece_kept_back_is_nowhere(ribs):
     assert "B" not in {e.piece for e in result.events} | {s.piece for s in result.steps}
     with pytest.raises(InputError, match="no piece to show"):
         public_result(ribs, ["pieces.A", "pieces.B"])
+
+
+def test_when_it_had_its_finish_is_kept_back_with_what_told_of_it(shoulder):
+    assert public_result(shoulder, ["readings"]).pieces[0].finish_seen  # feel checks told of it
+    assert public_result(shoulder, ["log"]).pieces[0].finish_seen is None
+    read = FinishSeen(shoulder.as_of, 2.0, "core", 73.9)
+    by_core = dataclasses.replace(
+        shoulder, pieces=(dataclasses.replace(shoulder.pieces[0], finish_seen=read),)
+    )
+    assert public_result(by_core, ["readings"]).pieces[0].finish_seen is None
+    assert public_result(by_core, []).pieces[0].finish_seen == read
 
 
 def test_hostile_words_come_out_as_words(shelf, shoulder):

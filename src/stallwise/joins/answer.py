@@ -32,6 +32,7 @@ from stallwise.joins.inferred import inferred
 from stallwise.joins.lateness import in_danger, lateness
 from stallwise.joins.limits import cook_limits
 from stallwise.joins.mixing import mix_cook
+from stallwise.joins.outcome import finish_seen
 from stallwise.joins.pieces import edible_kg, piece_result
 from stallwise.joins.plates import costs, plates
 from stallwise.joins.portions import for_mixes
@@ -200,6 +201,7 @@ def _pieces(asked: Asked, seen: Foreseen, sheet: Sequence[SheetPiece]) -> tuple[
             chances=seen.chances.get(planned.piece.letter, ()),
             odds_in_time=odds_in_time([one]),
             is_on=_is_on(asked, planned.piece.letter),
+            seen=finish_seen(asked.record, planned.piece, asked.as_of),
             zone=asked.zone,
         )
         for planned, one in zip(seen.planned, sheet, strict=True)

@@ -13,6 +13,7 @@ from stallwise.joins import observed, timing
 from stallwise.joins.donesteps import done_at
 from stallwise.joins.foresight import plan_pieces, question
 from stallwise.joins.inferred import inferred
+from stallwise.joins.outcome import finish_seen
 from stallwise.joins.result import Result, Step
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
@@ -40,8 +41,13 @@ def with_outcome(result: Result, record: CookRecord) -> Result:
     last = max([result.made_at, *(probe.at[-1] for probe in record.readings if probe.at)])
     asked = question(record, made_at=result.made_at, as_of=last)
     planned, pits = plan_pieces(asked, {piece.piece: piece.on_at for piece in result.pieces})
+    cook = {piece.letter: piece for piece in record.cook.pieces}
     return dataclasses.replace(
         result,
+        pieces=tuple(
+            dataclasses.replace(one, finish_seen=finish_seen(record, cook[one.piece]))
+            for one in result.pieces
+        ),
         inferred=inferred(asked, planned, pits, hour_zero=result.hour_zero),
         events=observed.events(lines, result.hour_zero, zone),
         readings=observed.traces(record.readings, result.hour_zero, last),

@@ -9,11 +9,12 @@ from dataclasses import dataclass
 from stallwise.joins import timing
 from stallwise.joins.plan import piece_cut
 from stallwise.joins.probed import core_probes
+from stallwise.joins.result import FinishSeen
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Piece
 
-__all__ = ["Outcome", "outcome"]
+__all__ = ["Outcome", "finish_seen", "outcome"]
 
 _NO = frozenset({"not yet", "nearly"})
 _YES = frozenset({"tender", "past it"})
@@ -58,7 +59,34 @@ class Outcome:
         return self.low_h > 0.0 and self.high_h != float("inf")
 
 
-def outcome(record: CookRecord, piece: Piece) -> Outcome | None:
+def finish_seen(
+    record: CookRecord, piece: Piece, until: dt.datetime | None = None
+) -> FinishSeen | None:
+    """Tell when a piece was first seen to have its finish; see `outcome`.
+
+    Parameters
+    ----------
+    record : CookRecord
+        The cook.
+    piece : Piece
+        One of its pieces.
+    until : datetime, optional
+        What was logged and read later is not known.
+
+    Returns
+    -------
+    FinishSeen or None
+        None where neither a feel check nor a core temperature said so: taken off tells no time.
+    """
+    found = outcome(record, piece, until)
+    if found is None or found.how == "off" or found.high_h == float("inf"):
+        return None
+    target = piece_cut(record, piece).finish(piece.finish).target
+    core_c = target.value if found.how == "core" else None
+    return FinishSeen(found.seen_at.astimezone(record.zone), found.high_h, found.how, core_c)
+
+
+def outcome(record: CookRecord, piece: Piece, until: dt.datetime | None = None) -> Outcome | None:
     """Tell when a piece had its finish.
 
     A finish by feel is bracketed by the last check "not yet" or "nearly" and the first "tender" or
@@ -72,20 +100,23 @@ def outcome(record: CookRecord, piece: Piece) -> Outcome | None:
         The cook with all that was logged and read.
     piece : Piece
         One of its pieces.
+    until : datetime, optional
+        What was logged and read later is not known.
 
     Returns
     -------
     Outcome or None
         None while it is open: not on as logged, not finished yet, or nobody said how it felt.
     """
-    lines = [line for line in timing.seen(record, None) if timing.concerns(line, piece)]
+    lines = [line for line in timing.seen(record, until) if timing.concerns(line, piece)]
     on_at = timing.logged_on(lines, piece)
     if on_at is None:
         return None
     off = next((line.at for line in lines if line.what in _ENDS and line.at > on_at), None)
     target = piece_cut(record, piece).finish(piece.finish).target
     if target.kind == "core":
-        found = _by_core(record, piece, lines, on_at, target.value, off)
+        end = min((at for at in (off, until) if at is not None), default=None)
+        found = _by_core(record, piece, lines, on_at, target.value, off, end)
     else:
         found = _by_feel(lines, off)
     if found is None:
@@ -119,19 +150,21 @@ def _by_core(
     on_at: dt.datetime,
     target_c: float,
     off: dt.datetime | None,
+    read_until: dt.datetime | None,
 ) -> _Bracket | None:
-    seen = _core_seen(record, piece, lines, on_at, off)
+    seen = _core_seen(record, piece, lines, on_at, read_until)
     high = next((at for at, core_c in seen if core_c >= target_c - _ROUNDED_K), None)
     below = [at for at, _ in seen if high is None or at < high]
     low = below[-1] if below else None
     if high is not None:
         return low, high, "core"
     felt = _by_feel(lines, None)
-    end = off if felt is None or felt[1] is None else felt[1]
-    if end is None:
+    if felt is not None and felt[1] is not None:
+        return felt[1] if low is None else low, felt[1], "looks"
+    if off is None:
         return None
     # With no core temperature at all, when it was taken off is all there is.
-    return (end if low is None else low), end, "off"
+    return (off if low is None else low), off, "off"
 
 
 def _core_seen(
@@ -139,7 +172,7 @@ def _core_seen(
     piece: Piece,
     lines: Iterable[LogLine],
     on_at: dt.datetime,
-    off: dt.datetime | None,
+    until: dt.datetime | None,
 ) -> list[tuple[dt.datetime, float]]:
     probes = core_probes(record.readings, piece.letter)
     read = list(probes[0].kept()) if probes else []
@@ -151,7 +184,7 @@ def _core_seen(
     return sorted(
         (at, core_c)
         for at, core_c in [*read, *by_hand]
-        if at >= on_at and (off is None or at <= off)
+        if at >= on_at and (until is None or at <= until)
     )
 
 

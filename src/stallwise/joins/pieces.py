@@ -12,7 +12,15 @@ from numpy.typing import NDArray
 from stallwise.ground import units
 from stallwise.ground.ensemble import quantiles
 from stallwise.joins.plan import Planned
-from stallwise.joins.result import Chance, PieceResult, RuleResult, Spread, StageResult, Trace
+from stallwise.joins.result import (
+    Chance,
+    FinishSeen,
+    PieceResult,
+    RuleResult,
+    Spread,
+    StageResult,
+    Trace,
+)
 from stallwise.joins.serving import serving, spread
 from stallwise.models.forecast import STAGES, PieceForecast
 from stallwise.models.rules import piece_rule
@@ -58,6 +66,7 @@ def piece_result(
     chances: Sequence[Chance],
     odds_in_time: float | None,
     is_on: bool,
+    seen: FinishSeen | None,
     zone: ZoneInfo,
 ) -> PieceResult:
     """Gather all that a Result holds of one piece.
@@ -74,6 +83,8 @@ def piece_result(
         Share of days on which it is tender, rested and carved by serving.
     is_on : bool
         It is on the pit as logged.
+    seen : FinishSeen or None
+        When it was seen to have its finish.
     zone : ZoneInfo
         For clock times.
     """
@@ -129,6 +140,7 @@ def piece_result(
         is_on=is_on,
         serving=serving(planned, forecast, on_at=on_at, serve_at=serve_at, zone=zone),
         rule=_rule(planned),
+        finish_seen=seen,
     )
 
 

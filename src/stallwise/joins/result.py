@@ -174,6 +174,26 @@ class RuleResult:
 
 
 @dataclass(frozen=True)
+class FinishSeen:
+    """When a piece was first seen to have its finish, by feel or by its core.
+
+    Attributes
+    ----------
+    at, elapsed_h : datetime, float
+        When, and how long after its own meat on [h].
+    how : {"looks", "core"}
+        A feel check said so, or a core temperature reached it.
+    core_c : float or None
+        The core temperature that is its finish [°C]; None where it is judged by feel.
+    """
+
+    at: dt.datetime
+    elapsed_h: float
+    how: str
+    core_c: float | None = None
+
+
+@dataclass(frozen=True)
 class PieceResult:
     """The forecast of one piece; `core_c` is what a probe meant for the core reads."""
 
@@ -205,6 +225,8 @@ class PieceResult:
     serving: ServingResult | None = None
     #: None where cooks have no such rule for it.
     rule: RuleResult | None = None
+    #: None where nobody looked or read it, or it was taken off before.
+    finish_seen: FinishSeen | None = None
 
 
 @dataclass(frozen=True)

@@ -18,6 +18,7 @@ __all__ = [
     "ODDS",
     "clock",
     "day_clock",
+    "finish_seen",
     "headline",
     "hold_place",
     "hours",
@@ -243,6 +244,17 @@ def piece_headline(piece: PieceResult, result: Result) -> str:
     span = window(stage, result).replace(" to ", " and ")
     verb = f"{piece.finish.capitalize()}: {'between ' if ' and ' in span else ''}{span}"
     return f"{verb}, four times in five{_hold_text(piece)}."
+
+
+def finish_seen(piece: PieceResult, result: Result) -> str:
+    """Say when it was seen to have its finish; empty where nobody saw."""
+    seen = piece.finish_seen
+    if seen is None:
+        return ""
+    at = day_clock(seen.at, result.date)
+    if seen.core_c is None:
+        return f"it was tender at {at}"
+    return f"its core reached {temperature(seen.core_c, result.units)} at {at}"
 
 
 def _hold_text(piece: PieceResult) -> str:

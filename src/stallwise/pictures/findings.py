@@ -12,7 +12,6 @@ from stallwise.joins import words
 from stallwise.joins.result import Observation, PieceResult, Result, Trace
 
 __all__ = [
-    "TENDER",
     "at_hour",
     "day_table",
     "event_words",
@@ -20,12 +19,8 @@ __all__ = [
     "hour_of",
     "is_about",
     "offset_h",
-    "tender_seen",
     "traces",
 ]
-
-#: Verdicts of a feel check that end the waiting.
-TENDER = frozenset({"tender", "past it"})
 
 #: Words for what is logged, where the log's own word is not yet a cook's.
 _EVENTS = {
@@ -93,17 +88,17 @@ def finding(result: Result) -> str:
 def _piece_finding(piece: PieceResult, result: Result) -> str:
     name = piece.finish[:1].upper() + piece.finish[1:]
     stage = piece.stages.get("tender")
-    was = tender_seen(piece, result)
+    seen = piece.finish_seen
     if stage is None or stage.known:
-        moment = was or (stage and stage.clock["p50"])
+        moment = seen.at if seen else (stage and stage.clock["p50"])
         if moment:
             return f"{name} at {words.day_clock(moment, result.date)}, as logged."
         return "No forecast of when it is tender."
     window = words.window(stage, result)
     between = f"between {window.replace(' to ', ' and ')}" if " to " in window else window
     sentence = f"{name} {between}, four times in five"
-    if was:
-        return f"{sentence}; it was tender at {words.day_clock(was, result.date)}."
+    if seen:
+        return f"{sentence}; {words.finish_seen(piece, result)}."
     if piece.serve_at and piece.odds_in_time is not None:
         odds = words.odds_text(piece.odds_in_time)
         return f"{sentence}; ready by {words.day_clock(piece.serve_at, result.date)} {odds}."
@@ -115,16 +110,6 @@ def is_about(event: Observation, piece: PieceResult) -> bool:
     if event.piece:
         return event.piece == piece.piece
     return event.pit in {"", piece.pit}
-
-
-def tender_seen(piece: PieceResult, result: Result) -> dt.datetime | None:
-    """First feel check of a piece that found it tender."""
-    found = (
-        event.at
-        for event in result.events
-        if event.what == "feel_check" and event.verdict in TENDER and is_about(event, piece)
-    )
-    return min(found, default=None)
 
 
 def traces(result: Result, letter: str) -> list[Trace]:

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from stallwise.joins.ask import ask
+from stallwise.joins.outcome import finish_seen
 from stallwise.joins.result import Result, Spread
 
 if TYPE_CHECKING:
@@ -43,14 +44,17 @@ def cooks(book: Cookbook, *, made_at: dt.datetime) -> pd.DataFrame:
     -------
     DataFrame
         cook, date, piece, cut, mass_kg, wrap, finish, tender_p10_h, tender_p50_h,
-        tender_p90_h (as it stood before meat on), tender_h (as logged, or missing).
+        tender_p90_h (as it stood before meat on), tender_h (when it was seen to have
+        its finish, by feel or by its core; or missing).
     """
     rows = []
     for folder in book.cooks():
         record = folder.load()
         result = ask(record, made_at=made_at)
+        cook = {piece.letter: piece for piece in record.cook.pieces}
         for piece in result.pieces:
             expected = piece.stages["tender"].elapsed_h
+            seen = finish_seen(record, cook[piece.piece])
             rows.append(
                 {
                     "cook": record.name,
@@ -63,7 +67,7 @@ def cooks(book: Cookbook, *, made_at: dt.datetime) -> pd.DataFrame:
                     "tender_p10_h": expected.p10,
                     "tender_p50_h": expected.p50,
                     "tender_p90_h": expected.p90,
-                    "tender_h": _logged_tender_h(record, piece.piece),
+                    "tender_h": None if seen is None else seen.elapsed_h,
                 }
             )
     return _frame(rows, _COOKS)
@@ -144,13 +148,6 @@ def forecasts(record: CookRecord) -> pd.DataFrame:
         rows,
         ("made_at", "as_of", "hindcast", "piece", "tender_p10_h", "tender_p50_h", "tender_p90_h"),
     )
-
-
-def _logged_tender_h(record: CookRecord, letter: str) -> float | None:
-    about = [line for line in record.log if line.piece in {"", letter}]
-    on = min((line.at for line in about if line.what == "meat_on"), default=None)
-    tender = min((line.at for line in about if line.data.get("verdict") == "tender"), default=None)
-    return None if on is None or tender is None else (tender - on).total_seconds() / 3600.0
 
 
 def _frame(rows: Sequence[Mapping[str, Any]], columns: Sequence[str]) -> pd.DataFrame:

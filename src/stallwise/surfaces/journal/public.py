@@ -5,13 +5,13 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 import re
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from typing import Any
 
 from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.joins.limitresult import LimitResult
-from stallwise.joins.result import Result
+from stallwise.joins.result import PieceResult, Result
 from stallwise.record.schema import Book, Cook, Number
 
 __all__ = [
@@ -149,6 +149,7 @@ def public_result(result: Result, private: Iterable[str]) -> Result:
     for name, left in _PARTS.items():
         if name in private:
             changes |= left
+    changes["pieces"] = tuple(_plain_finish(piece, private) for piece in result.pieces)
     result = dataclasses.replace(result, **changes)
     for name in sorted(private):
         head, _, key = name.partition(".")
@@ -157,6 +158,13 @@ def public_result(result: Result, private: Iterable[str]) -> Result:
         elif head == "pieces" and key.isalpha() and len(key) == 1:
             result = _without_piece(result, key)
     return result
+
+
+def _plain_finish(piece: PieceResult, private: Collection[str]) -> PieceResult:
+    """Drop when it had its finish where what told of it is kept back; a log dates meat on too."""
+    seen = piece.finish_seen
+    hidden = "log" in private or ("readings" in private and seen is not None and seen.how == "core")
+    return dataclasses.replace(piece, finish_seen=None) if hidden else piece
 
 
 def _plain_limit(one: LimitResult) -> LimitResult:

@@ -19,7 +19,6 @@ from stallwise.joins.limitwords import Told
 from stallwise.joins.result import PieceResult, Result, Step
 from stallwise.joins.tables import Table
 from stallwise.pictures.charts import NARROW, WIDE, Picture, day_picture
-from stallwise.pictures.findings import tender_seen
 from stallwise.surfaces.journal.kept import steps_kept
 from stallwise.surfaces.journal.notes import as_html
 from stallwise.surfaces.journal.origins import Origin, origins
@@ -31,6 +30,7 @@ __all__ = ["Moment", "Page", "SheetRow", "page_of"]
 
 #: Knowledge of a cookbook in which no cook has taught anything yet.
 _TABLE = "table"
+_TENDER = "it was tender at "
 
 
 @dataclass(frozen=True)
@@ -157,14 +157,18 @@ def _outcome(result: Result) -> str:
     """Say what became of it, where the cook has not said so in a sentence."""
     if result.state == "planned":
         return "Not cooked yet."
-    seen = [(piece.piece, tender_seen(piece, result)) for piece in result.pieces]
-    told = [(letter, words.day_clock(when, result.date)) for letter, when in seen if when]
-    if not told:
+    seen = [piece for piece in result.pieces if piece.finish_seen is not None]
+    if not seen:
         stands = words.as_of_text(result)
         return f"{stands[:1].upper()}{stands[1:]}."
+    said = {piece.piece: words.finish_seen(piece, result) for piece in seen}
     if len(result.pieces) == 1:
-        return f"It was tender at {told[0][1]}."
-    return f"Tender: {words.joined([f'{letter} at {clock}' for letter, clock in told])}."
+        (one,) = said.values()
+        return f"{one[:1].upper()}{one[1:]}."
+    if all(text.startswith(_TENDER) for text in said.values()):
+        told = [f"{letter} at {text.removeprefix(_TENDER)}" for letter, text in said.items()]
+        return f"Tender: {words.joined(told)}."
+    return " ".join(f"{letter}: {text}." for letter, text in said.items())
 
 
 def _subtitle(result: Result) -> str:
