@@ -62,6 +62,7 @@ def test_the_mixes_of_a_cook_with_a_wish_for_salt(
 ) -> None:
     text = said(capsys, "mixes", "ribs", "--land", "1 %", "--nutrition")
     assert "to land at 1 %" in text
+    assert "Another crystal of salt: keep the grams, not the spoons." in text
     assert "no label" in text
     assert "deep in the 6.3 in pan" in text
     found = json.loads(said(capsys, "mixes", "ribs", "--json"))

@@ -177,7 +177,7 @@ def _mixes_of_cook(args: argparse.Namespace) -> int:
         return 0
     for mix in result.mixes:
         print(tables.as_text(tables.mix_table(mix)))
-        for note in mix.notes:
+        for note in (*mix.own, *mix.notes):
             print(f"  {note}")
         print()
     shown = [tables.ledger_table(result), salt_table(result), cost_table(result)]
@@ -258,7 +258,7 @@ def mix(args: argparse.Namespace) -> int:
     print(f"  salt {tables.grams(result.salt_g)} g")
     if fits is not None:
         print(f"  {tables.bowl_words(fits, result, args.bowl)}")
-    for note in result.notes:
+    for note in (*result.own, *result.notes):
         print(f"  {note}")
     return 0
 

@@ -44,6 +44,7 @@ def mix_result(mix: ScaledMix, on: tuple[str, ...], more: Sequence[str] = ()) ->
         total_g=mix.total_g,
         salt_g=mix.salt_g,
         notes=(*mix.notes, *more, f"{ALLERGENS} {_allergens(mix)}."),
+        own=mix.own,
         parts=tuple(dict.fromkeys(_inside(mix))),
         making=_making(mix),
         volume_m3=mix.volume_m3,

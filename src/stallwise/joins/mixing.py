@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.ground.scales import REGION_WORDS
-from stallwise.joins.mixanswer import ALLERGENS, mix_result
+from stallwise.joins.mixanswer import mix_result
 from stallwise.joins.nourishing import nourishing
 from stallwise.joins.portions import Portion
 from stallwise.joins.result import (
@@ -119,7 +119,7 @@ def mix_cook(record: CookRecord, cook: Cook, portions: Sequence[Portion]) -> Mix
     ]
     results = [mix_result(one.mix, one.on, _sides(one, by_letter)) for one in used]
     return Mixed(
-        _said_once(results),
+        _said_once(results, {text for one in used for text in one.mix.general}),
         tuple(salts),
         tuple(
             LedgerLine(line.name, line.made_g, line.used, line.left_g, line.short_text)
@@ -222,12 +222,12 @@ def _sides(one: Used, portions: Mapping[str, Portion]) -> tuple[str, ...]:
     return brine_words(one.mix, meat_kg, water, soaked(one, pieces))
 
 
-def _said_once(mixes: Iterable[MixResult]) -> tuple[MixResult, ...]:
+def _said_once(mixes: Iterable[MixResult], general: Collection[str]) -> tuple[MixResult, ...]:
     """Leave a general remark, such as which spoons are meant, to the first mix that makes it."""
     seen: set[str] = set()
     found = []
     for mix in mixes:
-        notes = tuple(n for n in mix.notes if n not in seen or n.startswith(ALLERGENS))
+        notes = tuple(n for n in mix.notes if n not in general or n not in seen)
         seen.update(mix.notes)
         found.append(replace(mix, notes=notes))
     return tuple(found)

@@ -80,6 +80,8 @@ class MixResult:
     total_g: float
     salt_g: float
     notes: tuple[str, ...]
+    #: What its writer says of it; a page leaves it out with the cook's notes.
+    own: tuple[str, ...] = ()
     parts: tuple[str, ...] = ()
     making: MakingResult | None = None
     volume_m3: float | None = None

@@ -12,7 +12,7 @@ from stallwise.models.curing import cure_words
 from stallwise.models.reduction import BOIL_C, BoilingDown
 from stallwise.tables.kitchen import kitchen_value
 
-__all__ = ["notes_of"]
+__all__ = ["general_notes", "notes_of", "own_notes"]
 
 _REGION_WORDS = {
     "us": "US customary",
@@ -51,10 +51,38 @@ def notes_of(
         *_sugar(made, system),
         *_late(made),
         *_cure(made, times),
-        *_salt(made),
         *_unknown(made),
-        _spoons(region),
+        *general_notes(made, region=region),
     )
+
+
+def general_notes(made: Batch, *, region: str) -> tuple[str, ...]:
+    """List remarks that hold for any mix with the same salt and spoons: said once is enough.
+
+    Parameters
+    ----------
+    made : Batch
+        One batch as written.
+    region : str
+        Spoons that are shown.
+    """
+    return (*_salt(made), _spoons(region))
+
+
+def own_notes(made: Batch) -> tuple[str, ...]:
+    """List what its writer says of a mix and of its lines.
+
+    Parameters
+    ----------
+    made : Batch
+        One batch as written.
+    """
+    of_lines = (
+        f"{line.item.name if line.item else line.key}: {line.line.note}"
+        for line in made.lines
+        if line.line.note
+    )
+    return tuple(note for note in (made.mix.note, *of_lines) if note)
 
 
 def _ratio(made: Batch) -> Iterator[str]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.ground.spoons import spoon_measure
 from stallwise.models.batch import Batch, BatchLine, batch_of
-from stallwise.models.mix_notes import notes_of
+from stallwise.models.mix_notes import general_notes, notes_of, own_notes
 from stallwise.models.reduction import BOIL_C, BoilingDown
 from stallwise.tables.ingredient import SODIUM_MG_PER_G_SALT, grams_of, spoons_of
 from stallwise.tables.mix import Mix, Pantry
@@ -87,6 +87,10 @@ class ScaledMix:
         First comes first on the meat.
     notes : tuple of str
         Steps and cautions, in order.
+    general : tuple of str
+        Those of them that say nothing of this mix alone: a list of mixes says them once.
+    own : tuple of str
+        What its writer says of it and of its lines.
     simmer_s : float or None
         How long it simmers before it is strained [s].
     soak_s : float or None
@@ -113,6 +117,8 @@ class ScaledMix:
     sticks: float | None = None
     order: int = 0
     notes: tuple[str, ...] = ()
+    general: tuple[str, ...] = ()
+    own: tuple[str, ...] = ()
     simmer_s: float | None = None
     soak_s: float | None = None
     factor: float = field(default=1.0)
@@ -318,7 +324,8 @@ def _scaled(made: Batch, times: float, for_text: str, pantry: Pantry, shown: _Sh
         factor=times,
     )
     notes = notes_of(made, times, reduction, region=shown.region, system=shown.system)
-    return replace(scaled, notes=notes)
+    general = general_notes(made, region=shown.region)
+    return replace(scaled, notes=notes, general=general, own=own_notes(made))
 
 
 def _line(line: BatchLine, times: float, region: str) -> ScaledLine:

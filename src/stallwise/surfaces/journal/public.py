@@ -149,6 +149,8 @@ def public_result(result: Result, private: Iterable[str]) -> Result:
     for name, left in _PARTS.items():
         if name in private:
             changes |= left
+    if "notes" in private:
+        changes["mixes"] = tuple(dataclasses.replace(mix, own=()) for mix in result.mixes)
     changes["pieces"] = tuple(_plain_finish(piece, private) for piece in result.pieces)
     result = dataclasses.replace(result, **changes)
     for name in sorted(private):
@@ -211,7 +213,11 @@ def _without_mix(result: Result, key: str) -> Result:
 
     return dataclasses.replace(
         result,
-        mixes=tuple(mix for mix in result.mixes if mix.mix != key),
+        mixes=tuple(
+            dataclasses.replace(mix, own=tuple(note for note in mix.own if plain(note) == note))
+            for mix in result.mixes
+            if mix.mix != key
+        ),
         salt=tuple(
             dataclasses.replace(
                 salt,

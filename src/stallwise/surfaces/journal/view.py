@@ -141,7 +141,7 @@ def page_of(
         sheet=_joined(_sheet(result)),
         went=any(step.done_at for step in result.steps),
         planned=result.state == "planned",
-        mixes=tuple((tables.mix_table(mix), mix.notes) for mix in result.mixes),
+        mixes=tuple((tables.mix_table(mix), (*mix.own, *mix.notes)) for mix in result.mixes),
         salt=tuple(_salt(result)),
         ledger=tables.ledger_table(result),
         number=_number(cook),

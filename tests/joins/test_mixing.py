@@ -1,0 +1,52 @@
+"""Mixes of a cook side by side: each keeps its own steps, and its writer's words are shown."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+
+from stallwise.joins.answer import answer
+from stallwise.surfaces.journal.public import public_result
+from tests.joins.cooks import NOW, record
+
+
+def _glaze(name: str, note: str = "") -> dict[str, object]:
+    return {
+        "name": name,
+        "kind": "glaze",
+        "per": "batch",
+        **({"note": note} if note else {}),
+        "lines": [
+            {"ingredient": "water_tap", "amount": "3 cup"},
+            {"ingredient": "honey", "amount": "1/4 cup", "note": "warm it first"},
+            {"ingredient": "salt_kosher_rolled", "amount": "2 t", "when": "after reducing"},
+        ],
+        "reduce": {"to": "3/4 cup"},
+    }
+
+
+@pytest.fixture(scope="module")
+def result():
+    cook = record(mixes=("one", "two"))
+    own = {"one": _glaze("One", "Off the heat when it coats a spoon."), "two": _glaze("Two")}
+    return answer(dataclasses.replace(cook, mixes=own), made_at=NOW)
+
+
+def test_every_glaze_says_what_goes_in_after_reducing(result):
+    late = [[n for n in mix.notes if n.startswith("After reducing")] for mix in result.mixes]
+    assert all(len(one) == 1 for one in late), late
+
+
+def test_what_holds_for_all_mixes_is_said_once(result):
+    first, second = result.mixes
+    assert any(note.startswith("Spoons and cup are") for note in first.notes)
+    assert not any(note.startswith("Spoons and cup are") for note in second.notes)
+    assert not any("a teaspoon weighs" in note for note in second.notes)
+
+
+def test_the_writers_own_words_are_shown_and_kept_back_with_the_notes(result):
+    assert result.mixes[0].own == ("Off the heat when it coats a spoon.", "Honey: warm it first")
+    assert result.mixes[1].own == ("Honey: warm it first",)
+    assert public_result(result, []).mixes[0].own == result.mixes[0].own
+    assert not any(mix.own for mix in public_result(result, ["notes"]).mixes)
