@@ -7,6 +7,7 @@ from dataclasses import replace
 from zoneinfo import ZoneInfo
 
 from stallwise.joins.papercontext import PaperContext
+from stallwise.record.log import LogLine
 
 ZONE = ZoneInfo("EST5EDT")
 
@@ -45,6 +46,14 @@ NIGHT = replace(
     cuts={"A": "pork-shoulder-bone-in"},
     on=_all_on("2027-09-24 21:30", "A"),
 )
+DAWN = replace(
+    DAY,
+    pieces=("A",),
+    cuts={"A": "beef-brisket-whole"},
+    on=_all_on("2027-09-25 03:25", "A"),
+    served=at("2027-09-25 18:00"),
+)
+FIRE = LogLine("f1", at("2027-09-25 01:25"), "fire_lit", made=at("2027-09-25 01:25"))
 CONTEXTS = {
     "day": DAY,
     "metric": replace(DAY, units="metric"),
@@ -75,4 +84,7 @@ CONTEXTS = {
         on=_all_on("2026-10-24 20:00+00:00", "A"),
         served=at("2026-10-25 16:00+00:00"),
     ),
+    "heading": replace(DAWN, on={}),
+    "dawn": DAWN,
+    "fire logged": replace(DAWN, log=(FIRE,)),
 }

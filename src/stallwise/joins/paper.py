@@ -215,7 +215,8 @@ class _Heading:
     def on_day(self, stamp: Stamp) -> Stamp:
         if stamp.date or stamp.weekday is not None or stamp.elapsed_s is not None:
             return stamp
-        return dataclasses.replace(stamp, date=self.date, weekday=self.weekday)
+        headed = self.date is not None or self.weekday is not None
+        return dataclasses.replace(stamp, date=self.date, weekday=self.weekday, headed=headed)
 
 
 def _finish(draft: _Draft, context: PaperContext, identities: Identities) -> Understood:

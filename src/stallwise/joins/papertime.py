@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
+from stallwise.joins.cookhours import AFTER, BEFORE_MEAT, LATE, cook_hours
 from stallwise.joins.papercontext import PaperContext
 from stallwise.joins.sequence import SLACK_S, settle
 from stallwise.joins.timestamp import LocalTime, Stamp, is_skipped, local_times
@@ -13,18 +14,8 @@ from stallwise.joins.vocabulary import words
 
 __all__ = ["Line", "date_lines"]
 
-_HALF_DAY = dt.timedelta(hours=12)
-_MINUTE = dt.timedelta(minutes=1)
 _HOUR = dt.timedelta(hours=1)
-#: Trimming, salting and rubs may be the evening before; what is done at the pit is not.
-_PREPARED, _AT_PIT = 20 * _HOUR, 8 * _HOUR
-#: A fire burns at most so long before the first piece goes on.
-_FIRE = 6 * _HOUR
-#: After the last serving time a cook writes for so long; a clear 24-hour time may be later.
-_AFTER, _LATE = 4 * _HOUR, 10 * _HOUR
-_BEFORE_MEAT = frozenset({"before", "fire", "start"})
-#: Meat goes on within so much of its plan.
-_OFF_PLAN = 6 * _HOUR
+_MINUTE = dt.timedelta(minutes=1)
 
 
 @dataclass
@@ -125,11 +116,13 @@ def _date_section(lines: Sequence[Line], context: PaperContext, logged: PaperCon
             # Meat on is dated by what is logged alone, never by itself.
             found = _readings(line, logged if "meat_on" in line.what else context)
         readings.append(found or [])
-    # A line that says its day stands for itself and may stand anywhere.
+    # A line that says its day stands for itself and may stand anywhere; under a heading with
+    # the day it is as clear, and the lines around it still run on from it.
     dated = [i for i, found in enumerate(readings) if len(found) == 1 and lines[i].stamp.date]
     for i in dated:
         _decide(lines[i], readings[i], context, literal=False)
-    placed = [i for i, found in enumerate(readings) if found and i not in dated]
+    headed = [i for i in dated if lines[i].stamp.headed]
+    placed = [i for i, found in enumerate(readings) if found and (i not in dated or i in headed)]
     literal = _literal_style([lines[i] for i in placed], [readings[i] for i in placed])
     as_written = [
         _as_written(*each) if literal else each[1] for each in zip(lines, readings, strict=True)
@@ -137,7 +130,7 @@ def _date_section(lines: Sequence[Line], context: PaperContext, logged: PaperCon
     orderly = _orderly(lines, as_written, placed, context)
     if not all(orderly.values()):
         orderly = _orderly(lines, readings, placed, context)
-    for index in placed:
+    for index in (i for i in placed if i not in headed):
         left = [each for each in readings[index] if each.at.timestamp() in orderly[index]]
         _decide(lines[index], left, context, literal=literal)
         if not left:
@@ -206,7 +199,7 @@ def _elapsed(line: Line, context: PaperContext) -> list[LocalTime] | None:
         for letter, start in zip(line.pieces or ("",), since, strict=True)
         if start is not None
     }
-    high = min(_window(what, line.pieces, context)[1] for what in line.what) + _LATE - _AFTER
+    high = min(cook_hours(what, line.pieces, context)[1] for what in line.what) + LATE - AFTER
     if max(line.at.values()) > high:
         line.at = {}
         line.question = (
@@ -217,57 +210,16 @@ def _elapsed(line: Line, context: PaperContext) -> list[LocalTime] | None:
     return [LocalTime(min(line.at.values()), literal=True)]
 
 
-def _window(
-    what: str, pieces: Sequence[str], context: PaperContext
-) -> tuple[dt.datetime, dt.datetime]:
-    """Earliest and latest that something of this kind can be."""
-    zero = context.hour_zero
-    ons = [context.on[p] for p in pieces or context.pieces if p in context.on]
-    planned = [context.planned_on[p] for p in pieces or context.pieces if p in context.planned_on]
-    midnight = dt.datetime.combine(context.date, dt.time(), context.zone).astimezone(dt.UTC)
-    start = min(ons or planned or ([zero] if zero else []), default=None)
-    end = context.served
-    if end is None:
-        end = midnight + 36 * _HOUR
-        if start:  # it is eaten on the cook's date, or else half a day after it went on
-            longest = context.longest(pieces)
-            day_over = midnight + 2 * _HALF_DAY
-            end = max(min(start + longest, day_over), start + longest / 2)
-    if start and not ons:
-        start -= _OFF_PLAN
-    if start is None:
-        start = end - context.longest(pieces) if context.served else midnight
-    late = end + _AFTER
-    soon = min(ons) + _HOUR if ons else end
-    if planned:
-        start_span = min(planned) - _OFF_PLAN, max(planned) + _OFF_PLAN
-    elif context.served is None and zero is None:
-        # The date is the day of eating; what takes a night may go on the evening before.
-        start_span = midnight - context.longest(pieces) + _HALF_DAY, midnight + 2 * _HALF_DAY
-    else:
-        start_span = max(end - context.longest(pieces), zero - 12 * _HOUR if zero else start), end
-    return {
-        "start": start_span,
-        "on": (start - 5 * _MINUTE, late),
-        "after": (max(start, end - 8 * _HOUR) if context.served else start, late),
-        # A second pit may be lit at any hour.
-        "fire": (start - _FIRE, soon if len(context.pits) == 1 else late),
-        "before": (start - _PREPARED, soon),
-        "pit": (start - _AT_PIT, late),
-        "any": (start - _PREPARED, late),
-    }[words()[what].when]
-
-
 def _readings(line: Line, context: PaperContext) -> list[LocalTime] | None:
     stamp = line.stamp
-    spans = [_window(what, line.pieces, context) for what in line.what]
+    spans = [cook_hours(what, line.pieces, context) for what in line.what]
     low = max(span[0] for span in spans)
     high = min(span[1] for span in spans)
     sure = len(stamp.hours()) == 1
     if stamp.date and sure:
         low, high = low - 72 * _HOUR, high + 72 * _HOUR
-    may_be_late = sure and all(words()[what].when not in _BEFORE_MEAT for what in line.what)
-    later = high + _LATE - _AFTER if may_be_late else high
+    may_be_late = sure and all(words()[what].when not in BEFORE_MEAT for what in line.what)
+    later = high + LATE - AFTER if may_be_late else high
     if context.now and context.now >= low:
         high, later = (min(end, context.now + 10 * _MINUTE) for end in (high, later))
     days = _days(stamp, low, later, context)

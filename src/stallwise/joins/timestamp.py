@@ -83,6 +83,8 @@ class Stamp:
         A guess.
     date, weekday : date, int or None
         Where the line names its day; Monday is 0.
+    headed : bool
+        Its day is that of a heading above it, not its own.
     zone_name : str
         ``EDT`` in ``01:30 EDT``, for the hour that comes twice.
     elapsed_s : float or None
@@ -101,6 +103,7 @@ class Stamp:
     about: bool = False
     date: dt.date | None = None
     weekday: int | None = None
+    headed: bool = False
     zone_name: str = ""
     elapsed_s: float | None = None
     said: str = ""
