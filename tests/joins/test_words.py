@@ -62,6 +62,10 @@ def test_hours(value: float | None, shown: str) -> None:
         (0.8, "8 times in 10"),
         (0.11, "1 time in 10"),
         (0.01, "hardly ever"),
+        # no "0 times in 10" beside it
+        (0.03, "1 time in 20"),
+        (0.07, "1 time in 20"),
+        (0.08, "1 time in 10"),
     ],
 )
 def test_odds(probability: float | None, shown: str) -> None:

@@ -21,6 +21,8 @@ __all__ = ["estimates"]
 _ORGANISMS = ("salmonella", "listeria-frankfurter")
 #: More tenfold steps than this are not told apart.
 _MANY = 12.0
+#: Fewer are told as such.
+_FEW = 0.1
 
 
 def estimates(facts: CookFacts, pieces: Sequence[PieceFacts]) -> tuple[EstimateResult, ...]:
@@ -47,9 +49,8 @@ def _lethality(pieces: Sequence[PieceFacts]) -> Iterator[EstimateResult]:
         least, most = min(found), max(found)
         if most <= 0.0:
             continue
-        span = f"more than {_MANY:g}" if least > _MANY else f"{least:.1f} to {most:.1f}"
         text = (
-            f"Estimate: models credit {span} tenfold steps for what was read from 130 °F (54.4 °C) "
+            f"Estimate: models credit {_tenfold(least, most)} for what was read from 130 °F (54.4 °C) "
             "up, for Salmonella and Listeria in meat. Slow heat, salt, fat and a dry surface make "
             "bacteria tougher than the models know. No limit is met by it."
         )
@@ -57,6 +58,18 @@ def _lethality(pieces: Sequence[PieceFacts]) -> Iterator[EstimateResult]:
         yield EstimateResult(
             "lethality", one.piece.letter, least, most, warns=False, text=text, sources=sources
         )
+
+
+def _tenfold(low: float, high: float) -> str:
+    """Span of tenfold steps in words: figures that round to nothing are no figures."""
+    if low > _MANY:
+        return f"more than {_MANY:g} tenfold steps"
+    if high < _FEW:
+        return "less than a tenth of one tenfold step"
+    if low < _FEW:
+        return f"up to {high:.1f} tenfold steps"
+    first, last = f"{low:.1f}", f"{high:.1f}"
+    return f"{first} to {last} tenfold steps" if first != last else f"about {last} tenfold steps"
 
 
 def _growth(facts: CookFacts, pieces: Sequence[PieceFacts]) -> Iterator[EstimateResult]:
@@ -69,7 +82,7 @@ def _growth(facts: CookFacts, pieces: Sequence[PieceFacts]) -> Iterator[Estimate
         low, high = growth_span_log10(model, tuple(probe.time_s), tuple(np.asarray(probe.more_c)))
         words = growth_model(model).food.removeprefix("cooked uncured ")
         text = (
-            f"Estimate: two models give {low:.1f} to {high:.1f} tenfold steps of growth of "
+            f"Estimate: two models give {_tenfold(low, high)} of growth of "
             f"C. perfringens in {food} while it cooled, as in {words} that is not cured. "
             "Trials differ by a tenfold. No limit is met by it."
         )

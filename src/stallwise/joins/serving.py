@@ -14,6 +14,7 @@ from stallwise.ground.ensemble import quantiles, share_reached
 from stallwise.ground.errors import CookWarning
 from stallwise.joins.plan import Planned
 from stallwise.joins.result import PROBABILITIES, PieceResult, ServingResult, Spread
+from stallwise.joins.words import odds_text
 from stallwise.models.forecast import PieceForecast
 from stallwise.tables.parameters import parameter
 
@@ -155,7 +156,7 @@ def holding(pieces: Sequence[PieceResult], system: str) -> list[CookWarning]:
         line = units.format_temperature(held.line_c, system)
         text = (
             f"Held {_PLACES[held.place]} it is colder than {line} before it is served, "
-            f"{round(held.colder_share * 10)} times in 10. {_TO_DO[held.place]}; "
+            f"{odds_text(held.colder_share)}. {_TO_DO[held.place]}; "
             "measure it in the meat."
         )
         found.append(CookWarning("hold-cold", text, piece.piece))

@@ -65,7 +65,8 @@ def stage_table(result: Result) -> Table:
                 continue
             name = words.stage_name(key, piece.finish)
             if key != "tender" and stage.elapsed_h.reached < _NOT_ALWAYS:
-                name += f" ({words.odds_text(stage.elapsed_h.reached).replace(' times', '')})"
+                odds = words.odds_text(stage.elapsed_h.reached)
+                name += f" ({odds.replace(' times', '').replace(' time', '')})"
             rows.append(
                 (
                     piece.piece,

@@ -184,7 +184,7 @@ def _one_way(minutes: int, *, later: bool) -> str:
 
 
 def odds_text(probability: float | None) -> str:
-    """Odds as times in ten or twenty, in words a cook uses."""
+    """Odds as times in ten or twenty, in words a cook uses; the same at both ends."""
     if probability is None:
         return "no serving time is set"
     if probability >= 0.975:
@@ -193,6 +193,8 @@ def odds_text(probability: float | None) -> str:
         return "hardly ever"
     if probability >= 0.925:
         return "19 times in 20"
+    if probability < 0.075:
+        return "1 time in 20"
     tenths = round(probability * 10)
     return f"{tenths} time{'s' * (tenths != 1)} in 10"
 
