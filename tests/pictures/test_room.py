@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import itertools
 import runpy
 from pathlib import Path
 
@@ -64,6 +65,36 @@ def test_words_of_the_log_stand_off_the_serving_line(width):
     assert len(shown) >= 5
     assert not [text for left, right, _, text in shown if left < eat < right]
     assert not [t for left, right, _, t in boxes(scene) if "core" in t and left < eat < right]
+
+
+@pytest.mark.parametrize("width", [NARROW, WIDE])
+@given(
+    st.lists(
+        st.tuples(st.floats(0.1, 6.9), st.floats(20, 95), st.sampled_from(("core", "pit"))),
+        min_size=2, max_size=4,
+    )
+)  # fmt: skip
+def test_values_of_readings_by_hand_stand_apart(width, read):
+    ribs, seen = _MADE["ribs"](), _MADE["seen"]
+    events = tuple(
+        seen(ribs.hour_zero, at, f"{of}_reading", "A" if of == "core" else "", value_c=value)
+        for at, value, of in read
+    )
+    scene = day_scene(dataclasses.replace(ribs, events=events, pieces=ribs.pieces[:1]), width)
+    values = [box for box in boxes(scene) if box[3].endswith((" °F", " °C"))]
+    for one, other in itertools.combinations(values, 2):
+        apart = one[1] <= other[0] or other[1] <= one[0] or abs(one[2] - other[2]) >= 12
+        assert apart, (one, other)
+    assert all(left >= 0 and right <= width for left, right, *_ in values)
+
+
+@pytest.mark.parametrize("width", [NARROW, WIDE])
+def test_two_readings_by_hand_near_each_other_both_say_their_value(width):
+    ribs, seen = _MADE["ribs"](), _MADE["seen"]
+    near = [("core_reading", 4.0, 71.0), ("core_reading", 4.1, 73.5)]
+    events = tuple(seen(ribs.hour_zero, at, what, "A", value_c=c) for what, at, c in near)
+    scene = day_scene(dataclasses.replace(ribs, events=events, pieces=ribs.pieces[:1]), width)
+    assert len([box for box in boxes(scene) if box[3] in {"71 °C", "74 °C", "73 °C"}]) == 2
 
 
 @given(st.floats(3, 12))

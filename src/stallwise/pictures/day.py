@@ -16,7 +16,7 @@ from stallwise.pictures.findings import (
     offset_h,
     traces,
 )
-from stallwise.pictures.labels import Item, fitted, pack, text_width
+from stallwise.pictures.labels import Box, Item, around, fitted, pack, text_width
 from stallwise.pictures.scene import SIZE, Rows, Scene, Span, key_width
 from stallwise.pictures.suggested import suggested
 from stallwise.pictures.thinning import segments, thin
@@ -25,6 +25,8 @@ from stallwise.pictures.written import CAPTION, GUTTER, ON_CURVE, ROW, SMALL, wr
 __all__ = ["day_scene", "last_hour"]
 
 _EDGE = 10
+#: Half of a mark among the curves [px].
+_MARK = 4.0
 
 #: May be logged a day before or after; they do not stretch the picture.
 _ANY_TIME = frozenset({"note", "weighed", "trimmed", "salted", "rub_on"})
@@ -281,17 +283,25 @@ def _line(
 
 
 def _hand_words(scene: Scene, result: Result, panel: _Panel, walls: Sequence[float]) -> None:
-    """Write the value over each reading taken by hand, unless there are many."""
+    """Write the value beside each reading taken by hand, unless there are many or there is no room."""
     rows = scene.data[f"hand_{panel.number}"]
-    for row in rows if len(rows) <= 4 else rows[-1:]:
+    spots = [(scene.hours.px(row["h"]), panel.span.px(row["p50"])) for row in rows]
+    taken = [Box(x - _MARK, y - _MARK, x + _MARK, y + _MARK) for x, y in spots]
+    taken += [Box(wall - 1, -math.inf, wall + 1, math.inf) for wall in walls]
+    # Nothing runs over the edge.
+    taken += [
+        Box(-math.inf, -math.inf, 0, math.inf),
+        Box(scene.width, -math.inf, math.inf, math.inf),
+    ]
+    shown = list(zip(rows, spots, strict=True))
+    for row, spot in shown if len(rows) <= 4 else shown[-1:]:
         text = words.temperature(row["p50"], result.units)
         # The pit's stand below their mark: above it runs the name of the pit's line.
-        y = panel.span.px(row["p50"]) + (-14 if row["of"] == "core" else 15)
-        px, half = scene.hours.px(row["h"]), text_width(text, SMALL) / 2 + 3
-        for wall in walls:
-            if abs(px - wall) < half:
-                px = wall + half if wall < px < scene.width - 2 * half else wall - half
-        scene.word(px, y, text, align="center", size=SMALL)
+        box = around(spot, text, SMALL, taken, above=row["of"] == "core")
+        if box is not None:
+            taken.append(box)
+            middle = ((box.left + box.right) / 2, (box.top + box.bottom) / 2)
+            scene.word(*middle, text, align="center", size=SMALL)
 
 
 def _to_be_seen(scene: Scene, read: Rows) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-__all__ = ["Item", "fitted", "has_room", "pack", "text_width"]
+__all__ = ["Box", "Item", "around", "fitted", "has_room", "pack", "text_width"]
 
 #: Width of a character as a share of the type size; the widest of the usual system fonts.
 _CHARACTER = 0.6
@@ -31,6 +31,55 @@ def fitted(text: str, size: float, room: float) -> str:
     if text_width(text, size) <= room:
         return text
     return text[: max(int(room / size / _CHARACTER) - 1, 1)].rstrip() + "…"
+
+
+@dataclass(frozen=True)
+class Box:
+    """A place that is taken: its left, top, right and bottom [px]."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    def covers(self, other: Box) -> bool:
+        """Whether two places share some room."""
+        across = self.left < other.right and other.left < self.right
+        return across and self.top < other.bottom and other.top < self.bottom
+
+
+def around(
+    at: tuple[float, float], text: str, size: float, taken: Sequence[Box], *, above: bool
+) -> Box | None:
+    """Find room for the word of a mark: over it or under it, in the middle or to a side, or beside it.
+
+    Parameters
+    ----------
+    at : tuple of float
+        Middle of the mark [px].
+    text : str
+        The word.
+    size : float
+        Type size [px].
+    taken : sequence of Box
+        Marks, lines and words that are there.
+    above : bool
+        Over the mark first; else it never stands there.
+
+    Returns
+    -------
+    Box or None
+        None where there is no room: two words on one another say less than none.
+    """
+    px, y = at
+    half, high = text_width(text, size) / 2 + 3, size / 2 + 1
+    beside = half + _BESIDE
+    places = [
+        (px + dx, y + dy) for dy in ((-14, 15) if above else (15,)) for dx in (0, half, -half)
+    ]
+    places += [(px + beside, y), (px - beside, y)]
+    boxes = (Box(x - half, mid - high, x + half, mid + high) for x, mid in places)
+    return next((box for box in boxes if not any(box.covers(each) for each in taken)), None)
 
 
 @dataclass(frozen=True)
