@@ -151,3 +151,18 @@ def test_two_imports_of_one_probe_are_one_probe():
     halves = dataclasses.replace(whole, readings=parts)
     once, twice = (learn([one])["cooks"][0] for one in (whole, halves))
     assert once["told"] == twice["told"]
+
+
+def test_samples_teach_only_a_book_of_samples():
+    sample, mine = shoulder(1, sample=True), shoulder(2)
+    alone = learn([sample])
+    assert alone["cooks"][0]["taught"]
+    for own in (mine, planned(2, None)):  # a plan of one's own is enough
+        both = learn([sample, own], before=alone)
+        assert not both["cooks"][0]["taught"]
+        assert "made-up sample" in both["cooks"][0]["why"]
+        assert both["cooks"][0]["knowledge"] == Knowledge().id
+    # What is left out of it was never there.
+    assert learn([sample, mine], without={mine.name}) == alone
+    # Until learn is run again a cook's own pit is not told by samples.
+    assert knowledge_before(planned(3, alone)) == Knowledge()

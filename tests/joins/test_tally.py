@@ -232,3 +232,16 @@ def test_a_factor_that_cannot_be_makes_a_line_unusable() -> None:
         found = tally([cook({**kept(), "widening": factor})])
         assert found.left_out == {"cannot be used": 1}, factor
     assert tally([cook({**kept(), "widening": None})]).overall.forecasts == 1
+
+
+def test_samples_are_counted_only_in_a_book_of_samples() -> None:
+    sample, mine = cook(kept(), name="sample", sample=True), cook(kept(), name="mine")
+    assert (tally([sample]).overall.cooks, tally([sample]).samples_left_out) == (1, 0)
+    found = tally([sample, mine])
+    assert [piece.cook for piece in found.pieces] == ["mine"]
+    assert "1 sample cook is left out: the book holds cooks of your own." in (
+        tallywords.cannot_say(found)
+    )
+    planned = tally([sample], own=True)
+    assert planned.overall.cooks == 0
+    assert tallywords.plain(planned)["samples_left_out"] == 1

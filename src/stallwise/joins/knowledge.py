@@ -57,6 +57,8 @@ def knowledge_before(record: CookRecord) -> Knowledge:
         earlier = [entry for entry in entries if (entry["date"], entry["cook"]) < this]
         if not earlier:
             return Knowledge()
+        if not record.cook.sample and any(e.get("sample") and e.get("taught") for e in earlier):
+            return Knowledge()  # learned while there were samples only: they teach no cook's own
         last = earlier[-1]
         found = widening_before(earlier, record.cook.date)
         return Knowledge(

@@ -41,7 +41,7 @@ def learn(
     Parameters
     ----------
     records : iterable of CookRecord
-        In any order.
+        All cooks of the book, in any order. Samples teach only where there is no other cook.
     before : mapping, optional
         An earlier ``learned.json``: a cook whose facts and forerunners are as they were is not
         looked at again.
@@ -56,10 +56,12 @@ def learn(
     kept = (before or {}).get("cooks", ())
     done = {entry["content"]: entry for entry in kept if {"content", "told"} <= entry.keys()}
     habits, known, entries = Habits(), Knowledge(), []
-    for record in sorted(records, key=lambda one: (one.cook.date, one.name)):
-        if record.state != "finished" or record.name in without:
+    those = [record for record in records if record.name not in without]
+    own = any(not record.cook.sample for record in those)
+    for record in sorted(those, key=lambda one: (one.cook.date, one.name)):
+        if record.state != "finished":
             continue
-        told, entry = _taught(record, known, done)
+        told, entry = _taught(record, known, done, aside=own and record.cook.sample)
         habits = fold(habits, told)
         known = knowledge_of(habits, _name(known.id, entry["content"], told))
         entries.append(
@@ -71,7 +73,7 @@ def learn(
 
 
 def _taught(
-    record: CookRecord, known: Knowledge, done: Mapping[str, Mapping[str, Any]]
+    record: CookRecord, known: Knowledge, done: Mapping[str, Mapping[str, Any]], *, aside: bool
 ) -> tuple[CookLesson, dict[str, Any]]:
     end = max(line.at for line in record.log) + _AFTER
     asked = question(record, made_at=end, as_of=end, knowledge=known, seed=_SEED)
@@ -82,12 +84,20 @@ def _taught(
     planned, _ = plan_pieces(asked, on)
     plans = [_to_the_end(one.plan) for one in planned]
     apart = clock_warnings(record.cook, asked.lines, record.readings, zone=record.zone)
-    content = _content(plans, known, apart, teaches=record.cook.teaches)
-    entry = {"cook": record.name, "date": record.cook.date.isoformat(), "content": content}
+    content = _content(plans, known, apart, teaches=record.cook.teaches, aside=aside)
+    entry: dict[str, Any] = {
+        "cook": record.name,
+        "date": record.cook.date.isoformat(),
+        "content": content,
+    }
+    if record.cook.sample:
+        entry["sample"] = True
     if content in done:
         told = _told(done[content]["told"])
     elif not record.cook.teaches:
         told = CookLesson(refused="it is kept from teaching (teaches = false)")
+    elif aside:
+        told = CookLesson(refused="it is a made-up sample, and the book holds cooks of your own")
     elif apart:
         told = CookLesson(refused=f"its clocks disagree. {apart[0].text}")
     else:
@@ -108,9 +118,15 @@ def _to_the_end(plan: PiecePlan) -> PiecePlan:
 
 
 def _content(
-    plans: Sequence[PiecePlan], known: Knowledge, apart: Sequence[CookWarning], *, teaches: bool
+    plans: Sequence[PiecePlan],
+    known: Knowledge,
+    apart: Sequence[CookWarning],
+    *,
+    teaches: bool,
+    aside: bool,
 ) -> str:
     basis = repr((plans, known.id, apart, teaches, __version__, _SEED, _MEMBERS))
+    basis += " aside" if aside else ""
     return hashlib.blake2b(basis.encode(), digest_size=12).hexdigest()
 
 

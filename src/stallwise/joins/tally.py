@@ -96,6 +96,8 @@ class TallyResult:
         By date.
     widening, applied : Widening
         What past misses ask of the windows, and what the next cook is answered with.
+    samples_left_out : int
+        Sample cooks that are not counted, for the book holds others.
     open_forecasts : int
         Of pieces whose outcome is not known.
     left_out : mapping of reason to int
@@ -120,10 +122,14 @@ class TallyResult:
     open_forecasts: int
     left_out: Mapping[str, int]
     warnings: tuple[CookWarning, ...] = ()
+    samples_left_out: int = 0
 
 
 def tally(
-    records: Iterable[CookRecord], *, learned: Mapping[str, Any] | None = None
+    records: Iterable[CookRecord],
+    *,
+    learned: Mapping[str, Any] | None = None,
+    own: bool = False,
 ) -> TallyResult:
     """Hold every forecast kept against what happened.
 
@@ -134,6 +140,9 @@ def tally(
     learned : mapping, optional
         The book's ``learned.json``: what the next cook is answered with, and which cooks it says
         do not teach.
+    own : bool, optional
+        The book holds cooks that are no samples, also where none is among `records`; samples are
+        left out then.
 
     Returns
     -------
@@ -146,6 +155,10 @@ def tally(
     elapsed hours count: a start later than planned is no error of the forecast.
     """
     known = sorted(records, key=lambda record: (record.cook.date, record.name))
+    own = own or any(not record.cook.sample for record in known)
+    samples = sum(record.cook.sample for record in known) if own else 0
+    if own:
+        known = [record for record in known if not record.cook.sample]
     scored = [score_cook(record) for record in known]
     rows = [row for one in scored for row in one.forecasts]
     firsts = _firsts(rows)
@@ -173,6 +186,7 @@ def tally(
         pieces=pieces,
         widening=_widening(known, scored, learned),
         applied=widening_learned(learned),
+        samples_left_out=samples,
         open_forecasts=sum(one.open_forecasts for one in scored),
         left_out=dict(sum((Counter(one.left_out) for one in scored), Counter())),
         warnings=tuple(
@@ -192,9 +206,10 @@ def tally_book(book: Cookbook) -> TallyResult:
     book : Cookbook
         A cook in it that cannot be read is told among the warnings and hides no other.
     """
-    records, unread = [], []
+    records, unread, own = [], [], False
     for folder in book.cooks():
         try:
+            own = own or not folder.read().sample
             if folder.forecasts():
                 records.append(folder.load(learned=False))
         except InputError as error:
@@ -205,7 +220,7 @@ def tally_book(book: Cookbook) -> TallyResult:
     except InputError as error:
         learned = None
         unread.append(CookWarning("unreadable", str(error)))
-    result = tally(records, learned=learned)
+    result = tally(records, learned=learned, own=own)
     return replace(result, warnings=(*unread, *result.warnings))
 
 

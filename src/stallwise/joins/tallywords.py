@@ -65,9 +65,14 @@ def _nothing(result: TallyResult) -> str:
 def cannot_say(result: TallyResult) -> tuple[str, ...]:
     """Say what so few cooks cannot show; empty where there are enough."""
     cooks, least = result.overall.cooks, tally_rules().conclude_cooks
-    if not cooks:
-        return ()
     said = []
+    if many := result.samples_left_out:
+        said.append(
+            f"{_count(many, 'sample cook is', 'sample cooks are')} left out: the book holds cooks of "
+            "your own."
+        )
+    if not cooks:
+        return tuple(said)
     if cooks < least:
         low, high = _by_chance(cooks, tally_rules().window)
         span = str(high) if low == high else f"{low} to {high}"
@@ -168,6 +173,7 @@ def plain(result: TallyResult) -> dict[str, Any]:
         "widening": {**widening, "applied": applied["factor"], "said": widening_text(result)},
         "pieces": [_finite(to_plain(piece)) for piece in result.pieces],
         "open": result.open_forecasts,
+        "samples_left_out": result.samples_left_out,
         "left_out": dict(result.left_out),
         "source": "tally",
     }
