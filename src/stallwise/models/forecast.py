@@ -10,7 +10,7 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import NDArray
 
-from stallwise.ground.ensemble import lognormal_factor, normals, quantiles
+from stallwise.ground.ensemble import quantiles
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.models.assimilate import Assimilated, assimilate
 from stallwise.models.draws import Draws, draw
@@ -20,6 +20,7 @@ from stallwise.models.plan import Knowledge, Learned, PiecePlan
 from stallwise.models.probe import reading_c
 from stallwise.models.schedule import hold_times_s, pit_ahead, schedule
 from stallwise.models.stages import stall
+from stallwise.models.timeleft import with_time_left
 from stallwise.models.unusual import unusual
 from stallwise.tables.parameters import parameter, parameters
 
@@ -235,7 +236,9 @@ def _drawn(
 ) -> Draws:
     scores = lesson.scores[piece.key] if lesson is not None else None
     drawn = draw(piece, seed=seed, members=members, knowledge=known, scores=scores)
-    return drawn if lesson is None else _widened(piece, drawn, lesson, seed)
+    if lesson is None or not lesson.looks.get(piece.key):
+        return drawn
+    return with_time_left(piece, drawn, lesson.looks[piece.key], seed=seed, knowledge=known)
 
 
 @lru_cache(maxsize=_KEPT)
@@ -255,22 +258,6 @@ def _knowledge(pieces: Sequence[PiecePlan], taught: Sequence[_Taught]) -> Knowle
     pits = {name: dict(of) for known, _ in taught for name, of in known}
     cuts = {piece.cut: dict(known) for piece, (_, known) in zip(pieces, taught, strict=True)}
     return Knowledge(pits=pits, cuts=cuts)
-
-
-def _widened(piece: PiecePlan, drawn: Draws, lesson: Assimilated, seed: int) -> Draws:
-    """Spread the time left: what the model misses of the rest of a cook is not in its draws."""
-    looks = lesson.looks.get(piece.key, 0)
-    facts = piece.facts
-    if facts is None or not looks:
-        return drawn
-    wrapped = facts.wrapped_s is not None and facts.unwrapped_s is None
-    spread = parameter("update.pace_wrapped" if wrapped else "update.pace_bare").value
-    if looks < parameter("update.few").value:
-        spread = max(spread, parameter("update.pace_few").value)
-    table = drawn.members.copy()
-    scores = normals(seed, len(table), "piece", piece.key, "time left")
-    table["pace_after"] = table["pace_after"] * lognormal_factor(spread, scores)
-    return replace(drawn, members=table)
 
 
 def _suspect(piece: PiecePlan, lesson: Assimilated) -> tuple[CookWarning, ...]:
