@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import importlib.util
+import json
+import subprocess
 import sys
 from pathlib import Path
 
@@ -82,3 +84,21 @@ def test_forty_cooks_are_covered_and_readings_help():
     for one in (before, during):
         assert 0.5 <= one["in80"] <= 1.0
     assert during["score_h"] < 0.85 * before["score_h"]
+
+
+@pytest.mark.audit
+def test_windows_hold_what_they_say_on_cooks_never_seen_before():
+    script = [sys.executable, str(FOLDER / "report.py"), "1000-1399", "--series", "1000-1099"]
+    made = subprocess.run(script, capture_output=True, text=True, check=True, timeout=2400)  # noqa: S603 - our own
+    told = json.loads(made.stdout)
+    sys.stdout.write(made.stderr)
+    at = told["forecasts"]
+    for share in ("0", "0.3", "0.5", "0.7"):
+        assert 0.75 <= at[f"{share} all"]["in80"] <= 0.85
+        for wrap in ("none", "foil"):
+            assert 0.70 <= at[f"{share} {wrap}"]["in80"] <= 0.90
+    for share, gain in (("0.3", 0.10), ("0.5", 0.25), ("0.7", 0.40)):
+        assert at[f"{share} all"]["score_h"] <= (1.0 - gain) * at["0 all"]["score_h"]
+    assert abs(told["bracket"]["bracket"] - told["bracket"]["truth"]) <= 0.03
+    before, after = (told[name]["0.3 all"]["score_h"] for name in ("without", "after"))
+    assert after < before

@@ -10,6 +10,7 @@ from stallwise.models.assimilate import assimilate, observed_at
 from stallwise.models.forecast import forecast_pieces
 from stallwise.models.plan import Body, Facts, PiecePlan, PitCurve, ProbeTrace
 from stallwise.tables.catalogue import cut, dimensions
+from stallwise.tables.parameters import parameter
 
 HOUR = 3600.0
 
@@ -56,7 +57,9 @@ def test_it_goes_towards_the_days_that_were_read_and_narrows(as_of_h, nearer, na
     off, off_before, width = [], [], []
     for place in (0.05, 0.2, 0.35, 0.65, 0.8, 0.95):
         member = int(order[int(place * len(order))])
-        truth = prior.stages["tender"][member] / HOUR
+        # from now on the day is as late as days are found to be
+        left = prior.stages["tender"][member] / HOUR - as_of_h
+        truth = as_of_h + parameter("update.late").value * left
         facts = seen_until(read_like(prior, member, as_of_h), as_of_h)
         low, middle, high = window(foreseen(shoulder(facts=facts))["A"])
         off.append(abs(middle - truth))

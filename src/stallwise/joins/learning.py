@@ -22,6 +22,7 @@ from stallwise.joins.widening import missed_plain
 from stallwise.models.learning import CookLesson, Habits, Told, fold, knowledge_of, lesson
 from stallwise.models.plan import Knowledge, Learned, PiecePlan
 from stallwise.record.cook import CookRecord
+from stallwise.tables.parameters import parameters
 
 __all__ = ["learn"]
 
@@ -125,7 +126,8 @@ def _content(
     teaches: bool,
     aside: bool,
 ) -> str:
-    basis = repr((plans, known.id, apart, teaches, __version__, _SEED, _MEMBERS))
+    table = tuple(parameters().values())  # another table teaches something else
+    basis = repr((plans, known.id, apart, teaches, __version__, table, _SEED, _MEMBERS))
     basis += " aside" if aside else ""
     return hashlib.blake2b(basis.encode(), digest_size=12).hexdigest()
 

@@ -6,6 +6,7 @@ comes later than they say more often than sooner, and it spreads further.
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from stallwise.ground.ensemble import lognormal_factor, normals
@@ -42,7 +43,9 @@ def with_time_left(
     spread = parameter("update.pace_wrapped" if _is_wrapped(piece) else "update.pace_bare").value
     if looks < parameter("update.few").value:
         spread = max(spread, parameter("update.pace_few").value)
-    late = parameter("update.late").value ** _unlearned("tender.t95", piece, knowledge)
+    unlearned = _unlearned("tender.t95", piece, knowledge)
+    late = parameter("update.late").value ** unlearned
+    spread = math.hypot(spread, math.sqrt(1.0 - unlearned) * parameter("update.pace_known").value)
     table = drawn.members.copy()
     scores = normals(seed, len(table), "piece", piece.key, "time left")
     table["pace_after"] = table["pace_after"] * late * lognormal_factor(spread, scores)
