@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import math
 import re
 import runpy
 import subprocess
@@ -189,6 +190,34 @@ def test_words_and_marks_stand_out_from_their_ground(ground, column):
 
 def test_same_result_same_bytes(shoulder):
     assert day_picture(shoulder).svg == day_picture(_MADE["shoulder"]()).svg
+
+
+@pytest.mark.parametrize("where", ["America/Los_Angeles", "Asia/Kolkata"])
+def test_the_clock_of_the_machine_moves_no_hour(shoulder, monkeypatch, where):
+    here = day_picture(shoulder)
+    monkeypatch.setenv("TZ", where)
+    time.tzset()
+    try:
+        there = day_picture(shoulder)
+    finally:
+        monkeypatch.undo()
+        time.tzset()
+    assert there == here
+
+
+def test_twelve_hours_of_three_probes_every_five_seconds_are_drawn_with_their_extremes(shoulder):
+    hours = [i / 720 for i in range(12 * 720)]
+    values = [60.0 + 10.0 * math.sin(hour) for hour in hours]
+    values[4000], values[7000] = 99.0, 31.0
+    long = {
+        name: dataclasses.replace(trace, elapsed_h=tuple(hours), p50=tuple(values))
+        for name, trace in shoulder.readings.items()
+    }
+    result = dataclasses.replace(shoulder, readings=long)
+    rows = dataset(result, "core_read_0")
+    assert {99.0, 31.0} <= {row["p50"] for row in rows}
+    assert len(rows) < 2500
+    assert len(day_picture(result).svg) < 250_000
 
 
 def test_window_rises_through_the_kept_quantiles(ribs):
