@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from stallwise.ground.errors import InputError
 from stallwise.joins.chances import chances, odds_in_time
 from stallwise.joins.words import ODDS
 
@@ -105,6 +106,15 @@ def test_seen_evidence_weighs_the_days():
     light = rib("A", tender_s=tender, weights=np.array([1.0, 1.0, 0.0, 0.0]))
     assert odds_in_time([light]) == pytest.approx(1.0)
     assert odds_in_time([replace(light, weights=np.ones(4))]) == pytest.approx(0.5)
+
+
+def test_checks_that_leave_no_day_in_common_leave_each_piece_its_own():
+    early = (np.arange(120) < 60).astype(float)
+    first, second = _pieces((6, 0.2, 1, 0, False), (6, 0.2, 2, 0, False))
+    apart = [replace(first, weights=early), replace(second, weights=1.0 - early)]
+    assert _offer(apart) == _offer([replace(one, weights=np.ones(120)) for one in apart])
+    with pytest.raises(InputError, match="all zero"):
+        _offer([replace(one, weights=np.zeros(120)) for one in apart])
 
 
 def test_nothing_is_promised_without_a_serving_time():

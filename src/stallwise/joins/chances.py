@@ -175,12 +175,13 @@ def chances(
 
 def _weights(pieces: Sequence[SheetPiece]) -> Members:
     """Weight of each day over all pieces: what was seen of each counts."""
-    total = np.ones(len(pieces[0].weights))
-    for index, piece in enumerate(pieces):
-        given = np.asarray(piece.weights, dtype=np.float64)
-        # Pieces that share their weights have shared the evidence behind them.
-        if not any(np.array_equal(given, other.weights) for other in pieces[:index]):
-            total = total * given
+    given = [np.asarray(piece.weights, dtype=np.float64) for piece in pieces]
+    # Pieces that share their weights have shared the evidence behind them.
+    own = [w for i, w in enumerate(given) if not any(np.array_equal(w, v) for v in given[:i])]
+    total = np.prod(own, axis=0)
+    if not np.sum(total) > 0.0:
+        # Checks that leave no day in common: each piece keeps the days that are left to it.
+        total = np.sum(own, axis=0)
     if not np.sum(total) > 0.0:
         raise InputError("weights of the possible days that are all zero", "some above zero")
     return np.asarray(total / np.sum(total))
