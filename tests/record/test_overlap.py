@@ -171,3 +171,25 @@ def test_the_record_of_an_import_names_what_it_replaced(first, tmp_path):
     assert (
         told["replaces"][0] | {"file": "one", "piece": "A", "place": "core"} == told["replaces"][0]
     )
+
+
+def test_a_probe_named_by_its_header_or_by_column_is_one_probe(first, tmp_path):
+    path = log(tmp_path, "two.csv", [20, 21, 22, 23], start=15)
+    said = Answers(columns={"core": "A"})
+    (ask,) = first.add_readings(path, said).questions
+    assert "skip" in ask
+    first.add_readings(path, said, over="skip")
+    assert len(of_letter(first.readings(), "A")) == 1
+
+
+@pytest.mark.parametrize(
+    ("over", "words"),
+    [
+        ("skip", "2 of 4 readings would be added, 2 skipped"),
+        ("merge", "4 of 4 readings would be added, 0 skipped"),
+    ],
+)
+def test_a_dry_run_says_how_many_would_be_added_and_skipped(first, tmp_path, over, words):
+    path = log(tmp_path, "two.csv", [20, 21, 22, 23], start=15)
+    report = first.add_readings(path, over=over, dry_run=True)
+    assert any(words in note for note in report.notes), report.notes

@@ -83,6 +83,8 @@ def add_readings(
     again = {name for name, was in folder.imports().items() if was.get("sha256") == told["sha256"]}
     laid = overlap.lay_over(report.channels, folder.readings(), over, again=again)
     more = (*(ask(report.channels) if ask else ()), *filter(None, [laid.question]))
+    if dry_run and over and not laid.question:
+        report = replace(report, notes=(*report.notes, *overlap.counted(laid, report.channels)))
     if more or dry_run:
         return replace(report, questions=more)
     if not any(channel.at for channel in laid.channels):

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from stallwise.record.clocks import rfc3339
-from stallwise.record.readings import Channel, Dropped, Readings
+from stallwise.record.readings import Channel, Dropped, Readings, spot_of
 
-__all__ = ["WAYS", "Laid", "Way", "lay_over", "masked"]
+__all__ = ["WAYS", "Laid", "Way", "counted", "lay_over", "masked"]
 
 Way = Literal["skip", "merge", "replace"]
 
@@ -94,8 +94,25 @@ def lay_over(
     return Laid(tuple(new), already, question, tuple(replaces))
 
 
+def counted(laid: Laid, channels: Iterable[Channel]) -> tuple[str, ...]:
+    """Say of each channel how many readings are added and how many passed over.
+
+    Parameters
+    ----------
+    laid : Laid
+        What is to be added.
+    channels : iterable of Channel
+        What came, in the same order.
+    """
+    return tuple(
+        f"{came.name}: {len(made.at)} of {len(came.at)} readings would be added, "
+        f"{len(came.at) - len(made.at)} skipped"
+        for came, made in zip(channels, laid.channels, strict=True)
+    )
+
+
 def _same_probe(one: Readings, channel: Channel) -> bool:
-    return (one.piece, one.pit, one.place) == (channel.piece, channel.pit, channel.place)
+    return (one.piece, one.pit, spot_of(one)) == (channel.piece, channel.pit, spot_of(channel))
 
 
 def _name(one: Readings) -> str:

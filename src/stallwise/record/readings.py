@@ -163,9 +163,14 @@ def of_letter(readings: Iterable[Readings], letter: str, place: str = "") -> tup
     for one in readings:
         if letter not in {one.piece, one.pit} or (place and one.place != place):
             continue
-        key = (one.channel, one.place)
+        key = (one.channel, spot_of(one))
         found[key] = joined(found[key], one) if key in found else one
     return tuple(sorted(found.values(), key=lambda one: -len(one.at)))
+
+
+def spot_of(one: Readings | Channel) -> str:
+    """Where a probe sits, to tell probes apart: one in a piece is in its core unless it says else."""
+    return one.place or ("core" if one.piece else "")
 
 
 def joined(one: Readings, other: Readings) -> Readings:
