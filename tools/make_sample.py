@@ -33,6 +33,7 @@ from sample_truth import differences
 from stallwise.joins.ask import ask, keep_forecast
 from stallwise.joins.learning import learn
 from stallwise.joins.paper import paper_context, read_block
+from stallwise.joins.usedmixes import keep_used_mixes
 from stallwise.record.folder import Cookbook, CookFolder
 from stallwise.record.log import LogLine
 
@@ -94,6 +95,7 @@ def _tell(book: Cookbook, story: Story, place: Path, drawn: Path | None, kept: P
             _ask(cook, typed, kept)
     for wrong in differences(story, day, cook.log().lines):
         raise SystemExit(f"{story.name}: {wrong}")
+    keep_used_mixes(cook)
     if kept:
         for row in Cookbook(kept, book.book).cook(cook.name).forecasts():
             cook.keep_forecast(row)
