@@ -19,10 +19,9 @@ from numpy.typing import NDArray
 
 from stallwise.ground.ensemble import stream
 from stallwise.models.draws import Draws, draw
-from stallwise.models.kernel import march
+from stallwise.models.marching import march_piece
 from stallwise.models.plan import Knowledge, PiecePlan, ProbeTrace
 from stallwise.models.probe import reading_c
-from stallwise.models.schedule import schedule
 from stallwise.tables.parameters import parameter
 
 __all__ = ["Assimilated", "assimilate", "observed_at"]
@@ -293,14 +292,13 @@ def _predicted(
         )
         table = drawn.members.copy()
         table["finish_dose"] = table["finish_core_c"] = table["finish_forced_s"] = np.inf
-        steps = schedule(
+        made = march_piece(
             piece,
+            replace(drawn, members=table),
             horizon_s=until + _RECORD_S,
             step_s=min(step_s, until),
             record_s=_RECORD_S,
-            spritz_stays=drawn.spritz_stays,
         )
-        made = march(table, drawn.pits, steps, pressure_pa=piece.pressure_pa)
         grid = np.arange(made.core_c.shape[1], dtype=np.float64) * _RECORD_S
         for look in mine:
             share = state.probe_share(letter, look.probe, drawn)[:, None]

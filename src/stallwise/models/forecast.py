@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
-from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,11 +13,13 @@ from stallwise.ground.ensemble import quantiles
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.models.assimilate import Assimilated, assimilate
 from stallwise.models.draws import Draws, draw
+from stallwise.models.feel import by_core, by_dose
 from stallwise.models.hold import Held
-from stallwise.models.kernel import HELD, Marched, march
+from stallwise.models.kernel import HELD, Marched
+from stallwise.models.marching import march_piece
 from stallwise.models.plan import Knowledge, Learned, PiecePlan
 from stallwise.models.probe import reading_c
-from stallwise.models.schedule import hold_times_s, pit_ahead, schedule
+from stallwise.models.schedule import hold_times_s, pit_ahead
 from stallwise.models.stages import stall
 from stallwise.models.timeleft import with_time_left
 from stallwise.models.unusual import unusual
@@ -38,7 +39,6 @@ __all__ = [
 STAGES = ("bark_set", "stall_start", "wrapped", "stall_end", "tender", "rested")
 
 _HOUR_S = 3600.0
-_LEAST_SPREAD = 1e-6
 _LEAST_DOSE = 1e-12
 #: Forecasts of pieces kept, about 1 MB each.
 _KEPT = 48
@@ -303,14 +303,14 @@ def simulate(
     PieceForecast
     """
     step = parameter("forecast.step").value if step_s is None else step_s
-    draws, weight, warned = _feel(piece, draws, horizon_s, step)
+    draws, weight, warned = by_dose(piece, draws, horizon_s, step)
     if weights is not None:
         weight = weight * weights
     record = parameter("forecast.record").value
-    marched = _march(piece, draws, horizon_s, step, record)
+    marched = march_piece(piece, draws, horizon_s=horizon_s, step_s=step, record_s=record)
     finish = marched.finish_s
     if piece.target.kind == "core":
-        finish, weight, more = _contradicted(piece, finish, weight)
+        finish, weight, more = by_core(piece, finish, weight)
         warned += more
     time = np.arange(marched.core_c.shape[1], dtype=np.float64) * record
     start, end = stall(time, marched.core_c, finish)
@@ -351,84 +351,6 @@ def _held(piece: PiecePlan, draws: Draws, marched: Marched) -> Held:
     past = None if piece.target.kind == "core" else dose / np.maximum(dose[:, :1], _LEAST_DOSE)
     probe = np.asarray(reading_c(core, mid, skin, draws.probe_share[:, None]))
     return Held(hold_times_s(), probe, past)
-
-
-def _march(
-    piece: PiecePlan, draws: Draws, horizon_s: float, step_s: float, record_s: float
-) -> Marched:
-    steps = schedule(
-        piece,
-        horizon_s=horizon_s,
-        step_s=min(step_s, horizon_s),
-        record_s=record_s,
-        spritz_stays=draws.spritz_stays,
-    )
-    return march(draws.members, draws.pits, steps, pressure_pa=piece.pressure_pa)
-
-
-def _feel(
-    piece: PiecePlan, draws: Draws, horizon_s: float, step_s: float
-) -> tuple[Draws, NDArray[np.float64], tuple[CookWarning, ...]]:
-    """Weigh the members by a "not yet", with thresholds drawn anew above the dose so far.
-
-    A member's threshold has a known spread, so how likely it is to lie above the dose at the check
-    can be written down, and the threshold is drawn anew from what is left. No member is lost.
-    """
-    facts = piece.facts
-    even = np.ones(len(draws.members))
-    if facts is None or facts.not_tender_s is None or facts.not_tender_s <= 0.0:
-        return draws, even, ()
-    if facts.tender_s is not None or piece.target.kind == "core":
-        return draws, even, ()
-    table = draws.members.copy()
-    table["finish_dose"] = np.inf
-    until = min(facts.not_tender_s, horizon_s)
-    dose = _march(piece, replace(draws, members=table), until, step_s, until).dose[:, -1]
-    log_thresholds = np.log(draws.members["finish_dose"])
-    middle = float(np.mean(log_thresholds))
-    spread = max(float(np.std(log_thresholds)), _LEAST_SPREAD)  # as drawn: learning narrows it
-    normal = NormalDist()
-    kept = parameter("feel.kept").value / len(even)
-    with np.errstate(divide="ignore"):
-        reached = (np.log(dose) - middle) / spread
-    below = np.array([normal.cdf(x) for x in reached])
-    place = np.array([normal.cdf(x) for x in (log_thresholds - middle) / spread])
-    left = np.maximum(1.0 - below, kept)
-    anew = np.clip(1.0 - left * (1.0 - place), None, 1.0 - 1e-9)
-    scores = np.array([normal.inv_cdf(p) for p in anew])
-    table["finish_dose"] = np.maximum(np.exp(middle + spread * scores), dose * (1.0 + 1e-9))
-    weights = left
-    warned = _thin(piece, weights, float(np.mean(left)))
-    return replace(draws, members=table), weights, warned
-
-
-def _contradicted(
-    piece: PiecePlan, finish: NDArray[np.float64], weights: NDArray[np.float64]
-) -> tuple[NDArray[np.float64], NDArray[np.float64], tuple[CookWarning, ...]]:
-    """Drop members that were finished before a "not yet", but never nearly all of them."""
-    facts = piece.facts
-    if facts is None or facts.not_tender_s is None or facts.tender_s is not None:
-        return finish, weights, ()
-    agrees = finish > facts.not_tender_s
-    least = max(1, int(np.ceil(parameter("feel.kept").value * len(finish))))
-    slowest = np.argsort(-finish, kind="stable")[:least]
-    kept = agrees.copy()
-    kept[slowest] = True
-    left = np.where(kept, weights, 0.0)
-    warned = _thin(piece, left, float(np.mean(agrees)))
-    return np.maximum(finish, facts.not_tender_s), left, warned
-
-
-def _thin(piece: PiecePlan, weights: NDArray[np.float64], share: float) -> tuple[CookWarning, ...]:
-    count = float(np.sum(weights) ** 2 / np.sum(weights**2))
-    enough = parameter("feel.enough").value
-    if count >= enough and share * len(weights) >= enough:
-        return ()
-    words = (
-        "The last feel check said 'not yet' when most of the possible days were tender: this piece "
-        "is tougher, colder or thicker than it was taken for. Trust your hands before the forecast."
-    )
-    return (CookWarning("feel-contradicts", words, piece.key),)
 
 
 def _rows(

@@ -17,9 +17,8 @@ from numpy.typing import NDArray
 
 from stallwise.models.assimilate import assimilate
 from stallwise.models.draws import Draws, draw
-from stallwise.models.kernel import march
+from stallwise.models.marching import march_piece
 from stallwise.models.plan import Knowledge, Learned, PiecePlan
-from stallwise.models.schedule import schedule
 from stallwise.tables.parameters import Parameter, parameter, parameters
 
 __all__ = ["CookLesson", "Habits", "Told", "fold", "knowledge_of", "lesson"]
@@ -269,14 +268,13 @@ def _bracketed(
     table = drawn.members.copy()
     table["finish_dose"] = table["finish_core_c"] = table["finish_forced_s"] = np.inf
     until = max(late or 0.0, early or 0.0, _RECORD_S)
-    steps = schedule(
+    dose = march_piece(
         piece,
+        replace(drawn, members=table),
         horizon_s=until + _RECORD_S,
         step_s=parameter("forecast.step").value,
         record_s=_RECORD_S,
-        spritz_stays=drawn.spritz_stays,
-    )
-    dose = march(table, drawn.pits, steps, pressure_pa=piece.pressure_pa).dose
+    ).dose
     grid = np.arange(dose.shape[1]) * _RECORD_S
 
     def at(moment: float) -> NDArray[np.float64]:
