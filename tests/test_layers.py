@@ -119,6 +119,8 @@ def arrow(one: Import) -> str:
         return f"upwards, from {one.layer} to {target}"
     if RANK[target] == RANK[one.layer] and target != one.layer:
         return f"{one.layer} and {target} do not know each other"
+    if one.layer == "models" and within(one.target, "stallwise.ground.assets"):
+        return "models read no files; a table does"
     return ""
 
 
@@ -170,6 +172,7 @@ def test_imports_point_down_and_use_the_doors():
         ("record.log", "from ..joins import answer", "upwards"),
         ("record.readings", "def f():\n import numpy", "its door is"),
         ("models.fuel", "from stallwise import answer", "name the module"),
+        ("models.fuel", "from stallwise.ground import assets", "read no files"),
         ("models.fuel", "from scipy.optimize import brentq", "tests only"),
         ("joins.answer", "import altair as alt", "its door is pictures"),
         ("surfaces.journal", "import papermill", "its door is surfaces.rerun"),

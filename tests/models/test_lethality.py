@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from stallwise.models.growth import growth_rate_log10_h, growth_span_log10
-from stallwise.models.lethality import credited_log10, organism, organisms
+from stallwise.models.lethality import credited_log10
+from stallwise.tables.bacteria import organism, organisms
 from stallwise.tables.limits import figure
 
 ONE = organism("salmonella")

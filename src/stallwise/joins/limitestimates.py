@@ -10,9 +10,10 @@ from stallwise.joins.limitchilling import cooling_probes
 from stallwise.joins.limitfacts import CookFacts
 from stallwise.joins.limitpiece import PieceFacts
 from stallwise.joins.limitresult import EstimateResult
-from stallwise.models.growth import growth_model, growth_span_log10
-from stallwise.models.lethality import credited_log10, organism
+from stallwise.models.growth import growth_span_log10
+from stallwise.models.lethality import credited_log10
 from stallwise.models.limitcurve import coldest
+from stallwise.tables.bacteria import growth_model, organism
 from stallwise.tables.limits import figure
 
 __all__ = ["estimates"]

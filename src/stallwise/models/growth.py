@@ -6,26 +6,19 @@ trials. A span is shown, beside the rule and never in its place.
 
 from __future__ import annotations
 
-import csv
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from functools import cache
-from types import MappingProxyType
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from stallwise.ground import assets
 from stallwise.ground.errors import NotFoundError, OutOfRangeError
 from stallwise.ground.ranges import Floats
+from stallwise.tables.bacteria import GrowthModel, growth_model
 
 __all__ = [
-    "GrowthModel",
     "bulk_rate_ln_h",
     "growth_log10",
-    "growth_model",
-    "growth_models",
     "growth_rate_log10_h",
     "growth_span_log10",
     "log_linear_growth_log10",
@@ -35,58 +28,6 @@ __all__ = [
 _PARTS, _HOUR_S = 8, 3600.0
 #: Meat as the bulk model is listed for it: salt [%] and pH.
 _SALT_PERCENT, _PH = 0.5, 6.2
-
-
-@dataclass(frozen=True)
-class GrowthModel:
-    """Parameters of one model; `q0` is how ready spores are at the start, with its other value."""
-
-    key: str
-    food: str
-    form: str
-    b: float
-    t_min_c: float
-    c: float
-    t_max_c: float
-    q0: float | None
-    q0_high: float | None
-    source: str
-    note: str
-
-
-@cache
-def growth_models() -> Mapping[str, GrowthModel]:
-    """Read ``data/limits_growth.csv``."""
-
-    def number(text: str) -> float | None:
-        return float(text) if text else None
-
-    rows = csv.DictReader(assets.read_text("data", "limits_growth.csv").splitlines())
-    return MappingProxyType(
-        {
-            row["key"]: GrowthModel(
-                row["key"],
-                row["food"],
-                row["form"],
-                float(row["b"]),
-                float(row["t_min_c"]),
-                float(row["c"]),
-                float(row["t_max_c"]),
-                number(row["q0"]),
-                number(row["q0_high"]),
-                row["source"],
-                row["note"],
-            )
-            for row in rows
-        }
-    )
-
-
-def growth_model(key: str) -> GrowthModel:
-    """Look one up: ``beef``, ``chicken``, ``pork``, ``bulk``."""
-    if key not in growth_models():
-        raise NotFoundError("model of growth", key, growth_models())
-    return growth_models()[key]
 
 
 def growth_rate_log10_h(food: str, temperature_c: Floats) -> Floats:

@@ -7,29 +7,22 @@ match the tables, slow heating makes bacteria tougher, and so do salt, fat and a
 
 from __future__ import annotations
 
-import csv
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from functools import cache
-from types import MappingProxyType
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from stallwise.ground import assets
-from stallwise.ground.errors import NotFoundError, OutOfRangeError
+from stallwise.ground.errors import OutOfRangeError
 from stallwise.ground.ranges import Floats, Range
+from stallwise.tables.bacteria import Organism, organism
 from stallwise.tables.limits import figure
 
 __all__ = [
-    "Organism",
     "credited_log10",
     "equivalent_time_s",
     "lethal_rate",
     "log10_reduction",
-    "organism",
-    "organisms",
     "ramp_time_s",
     "reference_time_s",
     "time_for_s",
@@ -39,50 +32,6 @@ __all__ = [
 _Z = Range("z", 0.5, 50.0, "K")
 _D = Range("D", 1e-3, 1e6, "s")
 _TEMPERATURE = Range("temperature", -60.0, 200.0, "°C")
-
-
-@dataclass(frozen=True)
-class Organism:
-    """How fast one kind of bacteria dies: `d_s` [s] for a tenth at `reference_c` [°C], `z_k` [K]."""
-
-    key: str
-    name: str
-    matrix: str
-    d_s: float
-    reference_c: float
-    z_k: float
-    source: str
-    grade: str
-    note: str
-
-
-@cache
-def organisms() -> Mapping[str, Organism]:
-    """Read ``data/limits_lethality.csv``."""
-    rows = csv.DictReader(assets.read_text("data", "limits_lethality.csv").splitlines())
-    return MappingProxyType(
-        {
-            row["key"]: Organism(
-                row["key"],
-                row["organism"],
-                row["matrix"],
-                float(row["value"]) * 60.0,
-                float(row["reference_c"]),
-                float(row["z_k"]),
-                row["source"],
-                row["grade"],
-                row["note"],
-            )
-            for row in rows
-        }
-    )
-
-
-def organism(key: str) -> Organism:
-    """Look one up."""
-    if key not in organisms():
-        raise NotFoundError("kind of bacteria", key, organisms())
-    return organisms()[key]
 
 
 def lethal_rate(temperature_c: Floats, *, reference_c: float, z_k: float) -> Floats:
