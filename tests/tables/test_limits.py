@@ -8,14 +8,13 @@ import pytest
 
 from stallwise.ground.errors import NotFoundError
 from stallwise.ground.references import cited
+from stallwise.tables.freezing import freezing_rows, freezing_time_s
 from stallwise.tables.limits import (
     allergens,
     at_least,
     clock,
     clocks,
     figures,
-    freezing_rows,
-    freezing_time_s,
     hold,
     hold_s,
     hold_tables,

@@ -149,7 +149,7 @@ def _masses(low: float, high: float) -> str:
 
 def _thicknesses(low: float, high: float) -> str:
     """Whole ones, as a ruler has them."""
-    inches = [f"{2.0 * half / 0.0254:.2g}" for half in (low, high)]
+    inches = [f"{2.0 * half / scales.INCH_M:.2g}" for half in (low, high)]
     return f"{' to '.join(inches)} in ({2000 * low:.0f} to {2000 * high:.0f} mm)"
 
 
@@ -157,7 +157,7 @@ def _elevations(low: float, high: float) -> str:
     """Heights with the standard atmosphere's pressure: the inverse of its formula."""
     del high  # below the sea nothing was refused
     metres = (1.0 - (low / STANDARD_PRESSURE_PA) ** (1.0 / 5.2559)) / 2.25577e-5
-    return f"sea level to {metres / 0.3048:,.0f} ft ({metres:,.0f} m)"
+    return f"sea level to {metres / scales.FOOT_M:,.0f} ft ({metres:,.0f} m)"
 
 
 def _humidities(low: float, high: float) -> str:

@@ -229,7 +229,7 @@ def _refuse_thickness(entry: Cut, thickness_m: float) -> None:
     if not least <= thickness_m <= most:
         raise OutOfRangeError(
             f"{entry.name} {100 * thickness_m:.3g} cm thick",
-            f"{100 * least:.2g} to {100 * most:.2g} cm ({least / 0.0254:.2g} to {most / 0.0254:.2g} in)",
+            f"{100 * least:.2g} to {100 * most:.2g} cm ({least / scales.INCH_M:.2g} to {most / scales.INCH_M:.2g} in)",
             "Measure one piece where it is thickest, or say thin, usual or thick",
         )
 

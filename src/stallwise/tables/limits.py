@@ -7,22 +7,20 @@ are kept to a thousandth of a degree, and are compared to a limit on that grid: 
 
 from __future__ import annotations
 
-import csv
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 from typing import TypeVar
 
-from stallwise.ground import assets
 from stallwise.ground.errors import InputError, NotFoundError
-from stallwise.ground.scales import POUND_KG
+from stallwise.ground.scales import FOOT_M, INCH_M, POUND_KG
 from stallwise.ground.units import celsius_of_fahrenheit
+from stallwise.tables.rows import rows
 
 __all__ = [
     "Clock",
     "Figure",
-    "Freezing",
     "Hold",
     "Minimum",
     "Rule",
@@ -32,9 +30,6 @@ __all__ = [
     "clocks",
     "figure",
     "figures",
-    "freezing",
-    "freezing_rows",
-    "freezing_time_s",
     "hold",
     "hold_s",
     "hold_tables",
@@ -42,6 +37,7 @@ __all__ = [
     "minimum",
     "rule",
     "rules",
+    "si",
 ]
 
 _T = TypeVar("_T")
@@ -58,8 +54,8 @@ _SCALES: Mapping[str, Callable[[float], float]] = {
     "d": lambda value: value * 86_400.0,
     "s": float,
     "lb": lambda value: value * POUND_KG,
-    "ft": lambda value: value * 0.3048,
-    "in": lambda value: value * 0.0254,
+    "ft": lambda value: value * FOOT_M,
+    "in": lambda value: value * INCH_M,
 }
 
 
@@ -145,18 +141,6 @@ class Clock:
 
 
 @dataclass(frozen=True)
-class Freezing:
-    """Held at `temperature_c` [°C] or colder for `hold_s` [s]; up to a thickness [m], or inside."""
-
-    key: str
-    rule: str
-    temperature_c: float
-    thickness_m: float | None
-    hold_s: float
-    note: str
-
-
-@dataclass(frozen=True)
 class Figure:
     """A single number of a rule, as printed and in SI."""
 
@@ -193,7 +177,7 @@ def at_least(temperature_c: float, limit_c: float) -> bool:
 @cache
 def rules() -> Mapping[str, Rule]:
     """Read every rule, by key."""
-    return MappingProxyType({row["key"]: Rule(**row) for row in _rows("rules")})
+    return MappingProxyType({key: Rule(**row) for key, row in rows("limits_rules.csv").items()})
 
 
 def rule(key: str) -> Rule:
@@ -210,12 +194,12 @@ def minima() -> Mapping[str, Minimum]:
                 row["key"],
                 row["rule"],
                 row["food"],
-                _si(row["value"], row["unit"]),
+                si(row["value"], row["unit"]),
                 float(row["hold_s"]),
                 float(row["rest_s"]),
                 row["note"],
             )
-            for row in _rows("minimum")
+            for row in rows("limits_minimum.csv").values()
         }
     )
 
@@ -239,8 +223,8 @@ def minimum(food: str) -> Minimum:
 def hold_tables() -> Mapping[str, tuple[Hold, ...]]:
     """Read every table of holds, the coldest row first."""
     found: dict[str, list[Hold]] = {}
-    for row in _rows("hold"):
-        temperature_c = _si(row["value"], row["unit"])
+    for row in rows("limits_hold.csv").values():
+        temperature_c = si(row["value"], row["unit"])
         one = Hold(
             row["key"],
             row["rule"],
@@ -274,8 +258,10 @@ def hold(table: str, temperature_c: float) -> Hold | None:
     Hold or None
         None below the coldest row: the table says nothing there.
     """
-    rows = _found("table of holds", table, hold_tables())
-    return next((one for one in reversed(rows) if at_least(temperature_c, one.temperature_c)), None)
+    found = _found("table of holds", table, hold_tables())
+    return next(
+        (one for one in reversed(found) if at_least(temperature_c, one.temperature_c)), None
+    )
 
 
 def hold_s(table: str, temperature_c: float) -> float | None:
@@ -308,10 +294,10 @@ def clocks() -> Mapping[str, Clock]:
                 row["rule"],
                 celsius(row["from_f"]),
                 celsius(row["to_f"]),
-                _si(row["value"], row["unit"]),
+                si(row["value"], row["unit"]),
                 row["note"],
             )
-            for row in _rows("clock")
+            for row in rows("limits_clock.csv").values()
         }
     )
 
@@ -322,58 +308,6 @@ def clock(key: str) -> Clock:
 
 
 @cache
-def freezing_rows() -> tuple[Freezing, ...]:
-    """Read the freezing table for trichinae; history, of pork only."""
-    return tuple(
-        Freezing(
-            row["key"],
-            row["rule"],
-            _si(row["value"], row["unit"]),
-            _si(row["thickness"], row["thickness_unit"]) if row["thickness"] else None,
-            _si(row["hold"], row["hold_unit"]),
-            row["note"],
-        )
-        for row in _rows("freeze")
-    )
-
-
-def freezing_time_s(temperature_c: float, thickness_m: float | None = None) -> float | None:
-    """How long the freezing table asks for [s]; a temperature counts as the next warmer row.
-
-    Parameters
-    ----------
-    temperature_c : float
-        Of the freezer, or inside the meat where no thickness is given [°C].
-    thickness_m : float, optional
-        Thickness of the piece [m].
-
-    Returns
-    -------
-    float or None
-        None where it is warmer or thicker than any row.
-
-    References
-    ----------
-    [cfr-9-318]_
-    """
-    fits = [
-        one
-        for one in freezing_rows()
-        if at_least(one.temperature_c, temperature_c)
-        and (one.thickness_m is None) == (thickness_m is None)
-        and (one.thickness_m is None or thickness_m is None or thickness_m <= one.thickness_m)
-    ]
-    # The coldest row that was reached; of those the one for thin pieces, where it is thin.
-    best = min(fits, key=lambda one: (one.temperature_c, one.thickness_m or 0.0), default=None)
-    return None if best is None else best.hold_s
-
-
-def freezing(key: str) -> Freezing:
-    """Look one row of the freezing table up."""
-    return _found("row of the freezing table", key, {one.key: one for one in freezing_rows()})
-
-
-@cache
 def figures() -> Mapping[str, Figure]:
     """Read single figures, by key."""
     return MappingProxyType(
@@ -381,7 +315,7 @@ def figures() -> Mapping[str, Figure]:
             row["key"]: Figure(
                 row["key"], row["rule"], float(row["value"]), row["unit"], row["note"]
             )
-            for row in _rows("figures")
+            for row in rows("limits_figures.csv").values()
         }
     )
 
@@ -400,17 +334,18 @@ def allergens(scheme: str) -> tuple[str, ...]:
     scheme : {"us", "eu"}
         Nine of the United States, or fourteen of the European Union.
     """
-    found = tuple(row["item"] for row in _rows("allergens") if row["rule"] == f"allergens_{scheme}")
+    found = tuple(
+        row["item"]
+        for row in rows("limits_allergens.csv").values()
+        if row["rule"] == f"allergens_{scheme}"
+    )
     if not found:
         raise NotFoundError("list of allergens", scheme, ("us", "eu"))
     return found
 
 
-def _rows(name: str) -> Iterator[dict[str, str]]:
-    yield from csv.DictReader(assets.read_text("data", f"limits_{name}.csv").splitlines())
-
-
-def _si(value: str, unit: str) -> float:
+def si(value: str, unit: str) -> float:
+    """Read a printed value in SI: °C, K, s, kg, m."""
     if unit not in _SCALES:
         raise InputError(f"unit {unit!r} of a limit", ", ".join(_SCALES))
     return float(_SCALES[unit](float(value)))

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from stallwise.ground.amounts import Amount, split_amount
 from stallwise.ground.errors import InputError
 from stallwise.ground.numerals import plain
+from stallwise.ground.scales import FOOT_M, INCH_M
 from stallwise.ground.units import parse_mass_kg
 
 __all__ = ["Serves", "parse_serves", "parse_target"]
@@ -20,7 +21,7 @@ _WORDS = {
 }
 _KIND = {word: kind for kind, words in _WORDS.items() for word in words.split()}
 _COUNTED = re.compile(r"(?P<count>.*?)\s*(?P<word>[a-z]+)")
-_AREAS = {"m2": 1.0, "m²": 1.0, "cm2": 1e-4, "cm²": 1e-4, "sqft": 0.09290304, "sqin": 6.4516e-4}
+_AREAS = {"m2": 1.0, "m²": 1.0, "cm2": 1e-4, "cm²": 1e-4, "sqft": FOOT_M**2, "sqin": INCH_M**2}
 _AREA = re.compile(
     r"(?P<count>[\d.,/ ]*?)\s*(?P<unit>m2|m²|cm2|cm²|sq ?ft|sq ?in)(?:\s+of\s+surface)?"
 )
