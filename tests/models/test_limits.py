@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from stallwise.models.limitclock import oven_fits_roasts
 from stallwise.models.limitcurve import Probe, coldest, is_covered
 from stallwise.models.limits import held_at, kept_hot, least_temperature, left_out, reheated
 from stallwise.models.standing import Moments
@@ -160,6 +161,13 @@ def test_reheated_to_its_line():
     assert (
         reheated([probe([(0, 73.8)])], C165, Moments(now_s=10, on_s=0, cut_s=5)).state == "unknown"
     )
+
+
+def test_a_damp_oven_is_held_to_its_hottest_and_a_dry_one_to_its_coldest():
+    swings = {"pit_low_c": 107.0, "pit_high_c": 150.0}
+    assert oven_fits_roasts(3.0, **swings, damp=True) is False
+    assert oven_fits_roasts(3.0, 107.0, damp=True) is None
+    assert oven_fits_roasts(5.0, 125.0, pit_high_c=190.0) is True
 
 
 def test_a_stretch_is_covered_to_its_ends():

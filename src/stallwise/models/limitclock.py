@@ -106,7 +106,12 @@ def last_day(made_day: int) -> int:
 
 
 def oven_fits_roasts(
-    mass_kg: float | None, pit_low_c: float | None, *, damp: bool = False, fan: bool = False
+    mass_kg: float | None,
+    pit_low_c: float | None,
+    *,
+    pit_high_c: float | None = None,
+    damp: bool = False,
+    fan: bool = False,
 ) -> bool | None:
     """Whether a pit is an oven that the table for whole roasts was made for.
 
@@ -115,7 +120,9 @@ def oven_fits_roasts(
     mass_kg : float or None
         The piece as it goes on [kg].
     pit_low_c : float or None
-        Coldest that the pit was read at [°C].
+        Coldest that the pit was read at [°C]: a dry oven is to be as hot at least.
+    pit_high_c : float, optional
+        Hottest that it was read at [°C]: a damp one is to be as hot at most.
     damp : bool
         Over 90 % for at least an hour, or a bag that lets nothing out.
     fan : bool
@@ -131,7 +138,7 @@ def oven_fits_roasts(
     [fda-food-code]_
     """
     if damp:
-        return None if pit_low_c is None else at_least(figure("oven-damp").si, pit_low_c)
+        return None if pit_high_c is None else at_least(figure("oven-damp").si, pit_high_c)
     if mass_kg is None or pit_low_c is None:
         return None
     kind = "fan" if fan else "dry"
