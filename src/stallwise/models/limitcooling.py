@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from stallwise.models.limitcurve import Probe, at_least_each
+from stallwise.models.limitcurve import Probe, above_each, at_least_each
 from stallwise.models.standing import (
     READINGS,
     Moments,
@@ -83,9 +83,7 @@ def _left(one: Probe, hot_c: float) -> tuple[float, float]:
 
 def _fell(one: Probe, cold_c: float) -> tuple[float, float]:
     """Latest moment at which it was still too warm for certain, and first at which it was not."""
-    # At the line is on the right side of it.
-    warm = at_least_each(one.more_c, cold_c) & (np.round((one.more_c - cold_c) * 1000.0) > 0)
-    sure = np.round((one.less_c - cold_c) * 1000.0) > 0
+    warm, sure = above_each(one.more_c, cold_c), above_each(one.less_c, cold_c)
     late = float(one.time_s[int(np.argmax(~warm))]) if not warm.all() else math.inf
     still = one.time_s[(one.time_s < late) & sure]
     return (float(still[-1]) if len(still) else -math.inf), late

@@ -12,11 +12,17 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from stallwise.tables.limits import figure
+from stallwise.tables.limits import GRID, figure
 
-__all__ = ["Envelope", "Probe", "at_least_each", "coldest", "default_tolerance_k", "is_covered"]
-
-_GRID = 1000.0
+__all__ = [
+    "Envelope",
+    "Probe",
+    "above_each",
+    "at_least_each",
+    "coldest",
+    "default_tolerance_k",
+    "is_covered",
+]
 
 
 @dataclass(frozen=True)
@@ -101,8 +107,14 @@ def default_tolerance_k() -> float:
 
 def at_least_each(temperature_c: NDArray[np.float64], limit_c: float) -> NDArray[np.bool_]:
     """Whether temperatures have reached a limit, on the grid on which readings are kept."""
-    reached: NDArray[np.bool_] = np.round(temperature_c * _GRID) >= round(limit_c * _GRID)
+    reached: NDArray[np.bool_] = np.round(temperature_c * GRID) >= round(limit_c * GRID)
     return reached
+
+
+def above_each(temperature_c: NDArray[np.float64], limit_c: float) -> NDArray[np.bool_]:
+    """Whether temperatures are still above a limit, on the same grid: at the line is not above it."""
+    above: NDArray[np.bool_] = np.round(temperature_c * GRID) > round(limit_c * GRID)
+    return above
 
 
 def is_covered(probe: Probe, from_s: float | None, to_s: float | None, gap_s: float) -> bool:

@@ -19,6 +19,7 @@ from stallwise.ground.units import celsius_of_fahrenheit
 from stallwise.tables.rows import rows
 
 __all__ = [
+    "GRID",
     "Clock",
     "Figure",
     "Hold",
@@ -43,7 +44,7 @@ __all__ = [
 _T = TypeVar("_T")
 
 #: Steps of a kelvin to which readings are kept in a cook's folder.
-_GRID = 1000.0
+GRID = 1000.0
 
 _SCALES: Mapping[str, Callable[[float], float]] = {
     "°F": celsius_of_fahrenheit,
@@ -171,7 +172,7 @@ def at_least(temperature_c: float, limit_c: float) -> bool:
     >>> at_least(57.222, (135 - 32) / 1.8)
     True
     """
-    return round(temperature_c * _GRID) >= round(limit_c * _GRID)
+    return round(temperature_c * GRID) >= round(limit_c * GRID)
 
 
 @cache
