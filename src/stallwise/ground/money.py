@@ -18,6 +18,8 @@ __all__ = ["Price", "format_money", "parse_price"]
 _PER = re.compile(r"^(?:/|per\b|a\b|an\b|the\b|each\b)\s*", re.IGNORECASE)
 _ALL = re.compile(r"(?:in all|all in|in total|altogether|total|for (?:all|it|them))", re.IGNORECASE)
 _EACH = re.compile(r"(?:each|apiece|a piece|per piece|/ ?piece|the piece)", re.IGNORECASE)
+#: Letters of the longest money: EUR, US$.
+_LONGEST = 3
 
 
 @dataclass(frozen=True)
@@ -52,7 +54,7 @@ def parse_price(text: str | float, *, key: str = "price") -> Price:
     Raises
     ------
     InputError
-        No number, negative, or a bare number: by the pound, a piece, or in all?
+        No number, negative, words before it, or a bare number: by the pound, a piece, or in all?
 
     Examples
     --------
@@ -71,6 +73,11 @@ def parse_price(text: str | float, *, key: str = "price") -> Price:
     before, after = body[: match.start()].strip(), body[match.end() :].strip()
     if before.endswith("-"):
         raise InputError(f"{said!r} for {key} is negative", "a price of zero or more")
+    if len(before) > _LONGEST:
+        raise InputError(
+            f"{before!r} before the number in {said!r} for {key}",
+            "a sign or a word of three letters, such as '$' or 'EUR', or nothing",
+        )
     money, rest = _money(before, after)
     if _ALL.fullmatch(rest):
         return Price(value, "all", money, said)
