@@ -9,7 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.ground.scales import TABLESPOON_M3
 from stallwise.models.mixes import in_order, leaves, scale, target_for
+from stallwise.models.needs import needs
 from stallwise.tables.ingredient import SODIUM_MG_PER_G_SALT
 from stallwise.tables.ingredients import ingredients
 from stallwise.tables.mix import Pantry
@@ -101,6 +103,22 @@ def test_two_hundred_mixes_are_scaled_and_summed_in_a_blink():
     assert needs["bones_meaty"] > 0
     assert salt_g > 0
     assert min(times) < 0.2
+
+
+def test_what_is_there_is_measured_with_the_kitchens_own_spoons():
+    mixes = book(m_r=[line("paprika", "1 T"), line("cumin_seed", "1 T")])
+    large = parse_target("1 T of paprika", region="metric-20")
+    batch = scale("m_r", parse_target("1 batch"), mixes)
+    # One tablespoon of 20 ml, where the mix takes one of 14.8 ml.
+    assert scale("m_r", large, mixes, region="metric-20").factor == pytest.approx(
+        large.amount.si / TABLESPOON_M3
+    )
+    assert scale("m_r", parse_target("1 T of paprika"), mixes).factor == pytest.approx(batch.factor)
+
+
+def test_what_is_made_counts_once_though_as_much_goes_on_the_meat():
+    rub = scale("plain-rub", parse_target("4 kg"), SHIPPED)
+    assert needs([rub], [rub]).grams == pytest.approx(needs([], [rub]).grams)
 
 
 def test_targets_agree_with_each_other():

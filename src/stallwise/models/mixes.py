@@ -144,7 +144,7 @@ def scale(
     pantry : Pantry
         Ingredients and mixes to build from.
     region : {"us", "metric", "metric-20", "imperial"}, default "us"
-        Spoons to show; the grams do not depend on it.
+        Spoons to show, and those in which the target was read; the grams of a mix do not depend on it.
     system : {"us", "metric"}, default "us"
         Units of the notes.
     boil_c : float, default 100
@@ -158,7 +158,7 @@ def scale(
     """
     found = pantry.mix(mix) if isinstance(mix, str) else mix
     made = batch_of(found, pantry)
-    times = _times(found, made, target, pantry)
+    times = _times(found, made, target, pantry, region)
     shown = _Shown(region, system, boil_c)
     return _scaled(made, times, target.text, pantry, shown)
 
@@ -221,10 +221,10 @@ def leaves(mixes: list[ScaledMix]) -> dict[str, float]:
     return total
 
 
-def _times(mix: Mix, made: Batch, target: Serves, pantry: Pantry) -> float:
+def _times(mix: Mix, made: Batch, target: Serves, pantry: Pantry, region: str) -> float:
     """How many batches as written a target asks for."""
     if target.kind == "of":
-        return _times_of(made, target, pantry)
+        return _times_of(made, target, pantry, region)
     if target.kind == "batch":
         return target.count
     if target.kind == "batch mass":
@@ -245,7 +245,7 @@ def _times(mix: Mix, made: Batch, target: Serves, pantry: Pantry) -> float:
     )
 
 
-def _times_of(made: Batch, target: Serves, pantry: Pantry) -> float:
+def _times_of(made: Batch, target: Serves, pantry: Pantry, region: str) -> float:
     """How many batches what is there of one line is enough for."""
     wanted = target.ingredient
     keys = {line.key: line for line in made.lines}
@@ -263,7 +263,7 @@ def _times_of(made: Batch, target: Serves, pantry: Pantry) -> float:
     there_g = (
         line.sub.grams_of(target.amount)
         if line.sub is not None
-        else grams_of(pantry.ingredient(line.key), target.amount)
+        else grams_of(pantry.ingredient(line.key), target.amount, region=region)
     )
     return there_g / line.grams
 

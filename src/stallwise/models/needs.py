@@ -46,8 +46,10 @@ def needs(
         Mixes that stand ready [g].
     """
     walk = _Walk({mix.key for mix in made}, dict(hand_g or {}))
-    for mix in (*made, *mixes):
-        walk.make(mix, 1.0, mix.name, {mix.key} if mix in made else set())
+    for mix in made:
+        walk.make(mix, 1.0, mix.name, making=mix.key)
+    for mix in mixes:
+        walk.make(mix, 1.0, mix.name)
     users = {key: tuple(names) for key, names in walk.users.items()}
     return Needs(walk.grams, users, walk.taken)
 
@@ -59,10 +61,10 @@ class _Walk:
         self.users: dict[str, dict[str, None]] = {}
         self.taken: dict[str, float] = {}
 
-    def make(self, mix: ScaledMix, share: float, user: str, making: set[str]) -> None:
-        if mix.key in self.ahead and mix.key not in making:
+    def make(self, mix: ScaledMix, share: float, user: str, making: str = "") -> None:
+        if mix.key in self.ahead and mix.key != making:
             return
-        if mix.key not in making:
+        if mix.key != making:
             wanted_g = mix.total_g * share
             ready_g = min(self.hand_g.get(mix.key, 0.0), wanted_g)
             if ready_g > 0.0:
@@ -77,4 +79,4 @@ class _Walk:
                 self.grams[line.ingredient] = self.grams.get(line.ingredient, 0.0) + grams
                 self.users.setdefault(line.ingredient, {})[user] = None
         for part in mix.parts:
-            self.make(part, share, user, set())
+            self.make(part, share, user)
