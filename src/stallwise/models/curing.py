@@ -14,7 +14,7 @@ CAUTION = (
     "Curing salt is poisonous in more than traces and looks like salt: keep it apart and marked, weigh it to "
     "0.1 g, follow its label and your local rules. This is arithmetic, not a recipe."
 )
-#: Limits that are quoted; what is from memory is not.
+#: Limits on nitrite that are quoted.
 _QUOTED = ("home_nitrite", "pumped_bacon", "dry_cured")
 
 

@@ -16,7 +16,7 @@ from stallwise.ground import assets
 from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.tables.rows import rows
 
-__all__ = ["daily_value", "label_measure", "label_percent", "rounded_for_label"]
+__all__ = ["label_measure", "rounded_for_label"]
 
 _ZERO = "zero"
 
@@ -30,24 +30,9 @@ def label_measure(name: str) -> float:
         There is no such measure.
     """
     row = rows("label.csv").get(name)
-    if row is None or row["unit"] not in {"ml", "g"} or name.startswith("daily_"):
-        raise NotFoundError("label measure", name, ["teaspoon", "tablespoon", "cup", "fluid_ounce"])
+    if row is None:
+        raise NotFoundError("label measure", name, rows("label.csv"))
     return float(row["value"]) * (1e-6 if row["unit"] == "ml" else 1e-3)
-
-
-def daily_value(nutrient: str) -> float:
-    """Daily value of a nutrient, in the unit of its row (from memory, not confirmed)."""
-    table = rows("label.csv")
-    key = f"daily_{nutrient}"
-    if key not in table:
-        known = [name.removeprefix("daily_") for name in table if name.startswith("daily_")]
-        raise NotFoundError("nutrient with a daily value", nutrient, known)
-    return float(table[key]["value"])
-
-
-def label_percent(nutrient: str, amount: float) -> float:
-    """Share of the daily value [%], to the nearest whole; half goes up."""
-    return float(math.floor(amount / daily_value(nutrient) * 100.0 + 0.5))
 
 
 def rounded_for_label(nutrient: str, amount: float) -> float | str:
