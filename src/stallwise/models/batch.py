@@ -205,9 +205,8 @@ def _simmered(mix: Mix, early: list[BatchLine]) -> _Pot:
             "no more than went in",
             "Measure what is left once it is strained",
         )
-    if (
-        mix.kind == "fat"
-    ):  # rendered: its volume is not water's, and there is none left to boil away
+    # Rendered fat: its volume is not water's, and there is none left to boil away.
+    if mix.kind == "fat":
         return _Pot(made_g, None if makes.kind == "mass" else makes.si, None)
     # Clear stock is nearly water: what it holds beside water is under a twentieth of it.
     return _Pot(made_g, made_g / _water_kg_m3() * 1e-3, made_g)

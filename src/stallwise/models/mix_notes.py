@@ -130,7 +130,7 @@ def _boiled(down: BoilingDown, system: str) -> str:
     deep = ""
     if down.depth_from_m is not None and down.depth_to_m is not None and down.pan_m is not None:
         depths = " down to ".join(
-            format_depth(deep, system) for deep in (down.depth_from_m, down.depth_to_m)
+            format_depth(each, system) for each in (down.depth_from_m, down.depth_to_m)
         )
         deep = f" ({depths} deep in the {_width(down.pan_m, system)} pan)"
     strong = f"Salt and sugar get {down.ratio:.3g} times as strong: season after reducing."
@@ -194,11 +194,11 @@ def _jelly(made: Batch, reduction: BoilingDown | None) -> Iterator[str]:
     if made.mix.kind != "stock" or reduction is None:
         return
     jelly, plain = kitchen_value("stock_to_jelly"), kitchen_value("gelatin_stock")
-    often = f"gelatin from about {plain.value:g} to {plain.value * reduction.ratio:.2g} %"
+    gelatin = f"gelatin from about {plain.value:g} to {plain.value * reduction.ratio:.2g} %"
     if reduction.ratio >= jelly.value:
-        yield f"Cold, it sets to jelly ({often})."
+        yield f"Cold, it sets to jelly ({gelatin})."
     elif reduction.ratio >= jelly.low:
-        yield f"Cold, it may set to jelly ({often})."
+        yield f"Cold, it may set to jelly ({gelatin})."
 
 
 def _late(made: Batch) -> Iterator[str]:
@@ -220,9 +220,7 @@ def _cure(made: Batch, times: float) -> Iterator[str]:
 def _salt(made: Batch) -> Iterator[str]:
     for line in made.lines:
         item = line.item
-        if item is None:
-            continue
-        if item.weigh_only:
+        if item is None or item.weigh_only:
             continue
         if item.is_salt and item.low_grams_per_tsp and item.high_grams_per_tsp:
             if item.high_grams_per_tsp - item.low_grams_per_tsp > 0.1:

@@ -33,7 +33,6 @@ _NONE = int(np.argmin(np.abs(SHIFT_S)))
 _UNSEEN = 0.5
 #: A clock is off by nothing, else by whole hours, else by anything; and rather by little.
 _BY_HOURS, _BY_ANY, _PER_HOUR = 0.2, 1.0, 0.02
-_NEAR_HOUR_S = 600.0
 
 
 @dataclass(frozen=True, eq=False)
