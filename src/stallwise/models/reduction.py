@@ -19,7 +19,6 @@ __all__ = [
     "BOIL_C",
     "RINGS",
     "BoilingDown",
-    "boil_flux_w_m2",
     "boil_off_kg_h",
     "boil_time_s",
     "boiling_down",
@@ -167,14 +166,6 @@ def heat_up_time_s(
 def boil_off_kg_h(power_w: float) -> float:
     """Water boiled away in an hour [kg/h] with `power_w` into the liquid [W]."""
     return power_w / (_si("latent_heat") * 1e3) * 3600.0
-
-
-def boil_flux_w_m2(power_w: float, diameter_m: float) -> float:
-    """Heat through the bottom of a round pan [W/m2], `power_w` over its diameter [m]."""
-    _hot(power_w)
-    if not diameter_m > 0.0:
-        raise InputError(f"a pan of {diameter_m:g} m", "more than 0 m")
-    return power_w / (math.pi * diameter_m**2 / 4.0)
 
 
 def net_power_w(rated_w: float, ring: str) -> float:

@@ -14,15 +14,7 @@ from stallwise.models.mixes import ScaledMix
 from stallwise.tables.ingredient import SODIUM_MG_PER_G_SALT
 from stallwise.tables.kitchen import kitchen, kitchen_value
 
-__all__ = [
-    "Salt",
-    "SaltUse",
-    "enhanced_salt_g",
-    "salt",
-    "salt_of_sodium_g",
-    "sodium_of_salt_mg",
-    "sticks_of",
-]
+__all__ = ["Salt", "SaltUse", "enhanced_salt_g", "salt", "salt_of_sodium_g", "sticks_of"]
 
 
 @dataclass(frozen=True)
@@ -60,11 +52,6 @@ class Salt:
     per_kg_edible_g: float
     parts_g: Mapping[str, float]
     notes: tuple[str, ...] = ()
-
-
-def sodium_of_salt_mg(salt_g: float) -> float:
-    """Sodium [mg] in so much salt [g]."""
-    return salt_g * SODIUM_MG_PER_G_SALT
 
 
 def salt_of_sodium_g(sodium_mg: float) -> float:
