@@ -25,8 +25,6 @@ from stallwise.tables.properties import Composition
 
 __all__ = [
     "HOLDS",
-    "NUMBER_PLACES",
-    "PIT_KINDS",
     "WRAPS",
     "Body",
     "Facts",
