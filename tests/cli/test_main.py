@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shlex
 from pathlib import Path
 
 import pytest
@@ -20,6 +21,19 @@ def test_every_command_has_help_with_a_worked_example(
     out = capsys.readouterr().out
     assert f"usage: stallwise {name}" in out
     assert re.search(rf"Example:\s+stallwise {name}\b", out)
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_an_example_names_a_cook_that_the_sample_brings(
+    name: str, root: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sample = [path.name for path in (root / "data" / "sample" / "cooks").iterdir()]
+    assert main([name, "--help"]) == 0
+    usage, _, example = capsys.readouterr().out.partition("Example:")
+    for line in re.findall(rf"stallwise {name} .*", example):
+        word = shlex.split(line, comments=True)[2]
+        if re.search(r"\bCOOK\b(?!\|)", usage.partition("\n\n")[0]) and not word.startswith("-"):
+            assert any(word in cook for cook in sample), line
 
 
 @pytest.mark.parametrize("name", COMMANDS)

@@ -39,33 +39,33 @@ COMMANDS: dict[str, Command] = {
     "forecast": Command(
         "predict",
         "say when it stalls, when it is tender, when to light the fire",
-        'stallwise forecast harvest-ribs --set pit_start="250 F"',
+        'stallwise forecast spring-ribs --set pit_start="250 F"',
     ),
     "sheet": Command(
         "predict",
         "the day sheet, backwards from serving",
-        "stallwise sheet harvest-ribs --print sheet.html",
+        "stallwise sheet spring-ribs --print sheet.html",
     ),
     "log": Command(
         "notes",
         "one log line, or a block of short lines from paper",
-        'stallwise log harvest-ribs "wrapped foil" --at 13:10',
+        'stallwise log spring-ribs "wrapped foil" --at 13:10',
     ),
     "readings": Command(
         "readings",
         "bring in probe readings from a CSV or text file, or list them",
-        "stallwise readings harvest-shoulder probe.csv --unit F --dry-run",
+        "stallwise readings harvest-supper probe.csv --unit F --dry-run",
     ),
     "limits": Command(
         "limits",
         "time and temperature rules: what runs, what they ask",
-        "stallwise limits harvest-shoulder",
+        "stallwise limits harvest-supper",
     ),
     "mix": Command("show", "scale a rub, sauce or stock", 'stallwise mix plain-rub --for "4 kg"'),
     "shop": Command(
         "shop",
         "one shopping list over cooks, rubs and sauces",
-        'stallwise shop harvest-shoulder --have "honey=200 g"',
+        'stallwise shop harvest-supper --have "honey=200 g"',
     ),
     "crowd": Command(
         "shop",
@@ -74,12 +74,12 @@ COMMANDS: dict[str, Command] = {
     ),
     "learn": Command("teach", "learn pits and cuts from the finished cooks", "stallwise learn"),
     "publish": Command(
-        "pages", "write journal pages and their index", "stallwise publish harvest-shoulder"
+        "pages", "write journal pages and their index", "stallwise publish harvest-supper"
     ),
     "rerun": Command(
         "pages",
         "run a cook's notebook again with something changed",
-        'stallwise rerun harvest-shoulder --set pit_start="250 F"',
+        'stallwise rerun harvest-supper --set pit_start="250 F"',
     ),
     "tally": Command("tally", "how often past forecasts were right", "stallwise tally --all"),
     "cooks": Command("show", "list the cooks, newest first", "stallwise cooks"),

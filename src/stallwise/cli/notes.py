@@ -61,8 +61,8 @@ def add_log(parser: argparse.ArgumentParser) -> None:
     parser.epilog = (
         f"{parser.epilog or ''}\n\n"
         "The words that are understood:  stallwise log --words\n"
-        "What is logged, numbered:       stallwise log harvest-ribs\n"
-        "A line that was wrong:          stallwise log harvest-ribs --take-back 3"
+        "What is logged, numbered:       stallwise log spring-ribs\n"
+        "A line that was wrong:          stallwise log spring-ribs --take-back 3"
     )
 
 

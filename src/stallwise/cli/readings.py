@@ -23,15 +23,15 @@ if TYPE_CHECKING:
 
 _EXAMPLE = """
 See what is understood first; nothing is written and nothing is asked on the way:
-  stallwise readings harvest-shoulder probe.csv --dry-run
+  stallwise readings harvest-supper probe.csv --dry-run
     pit: pit P, unit asked, 187 readings, 2026-09-26 01:30 to 2026-09-26 17:00
       nothing for 45 min from 04:10
       1 left out: a sensor that lost contact says this (85.0 at 09:40)
     question: Is 'pit' (225) in C or F? …
 Answer what is asked with options, then leave out --dry-run:
-  stallwise readings harvest-shoulder probe.csv --unit F --column "probe 2=A"
-What is there, with what does not count, numbered:  stallwise readings harvest-shoulder
-Let number 2 count again:                           stallwise readings harvest-shoulder --restore 2
+  stallwise readings harvest-supper probe.csv --unit F --column "probe 2=A"
+What is there, with what does not count, numbered:  stallwise readings harvest-supper
+Let number 2 count again:                           stallwise readings harvest-supper --restore 2
 """
 
 
