@@ -146,3 +146,14 @@ def test_a_ring_and_a_look_after_some_minutes(capsys: pytest.CaptureFixture[str]
         capsys, *stock, "--ring", "9,000 Btu/h gas"
     )
     assert "the pan is dry" in said(capsys, *stock, "--ring", "2 kW", "--after", "40 min")
+
+
+def test_a_spoilt_cook_hides_no_weighing_of_the_others(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run("init", str(tmp_path / "book"), "--sample")
+    monkeypatch.chdir(tmp_path / "book")
+    own = said(capsys, "cuts", "pork-spare-ribs-trimmed")
+    assert "weigh 1 more" in own
+    (tmp_path / "book" / "cooks" / "2026-01-31-late-brisket" / "cook.toml").write_text("title = 3")
+    assert said(capsys, "cuts", "pork-spare-ribs-trimmed") == own

@@ -9,10 +9,13 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from stallwise.ground.errors import InputError
+
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from stallwise.ground.errors import CookWarning
+    from stallwise.joins.yields import OwnYield
     from stallwise.record.folder import Cookbook, CookFolder
 
 
@@ -25,6 +28,16 @@ def open_book(args: argparse.Namespace) -> Cookbook:
         return Cookbook.open(start)
     cook = Path(getattr(args, "cook", None) or ".")
     return Cookbook.open(find_cookbook(cook if cook.is_dir() else Path.cwd()))
+
+
+def book_at_hand(args: argparse.Namespace) -> Cookbook | None:
+    """Open the cookbook at hand; None where there is none and none was named."""
+    try:
+        return open_book(args)
+    except InputError:
+        if args.cookbook:
+            raise
+        return None
 
 
 def open_cook(args: argparse.Namespace) -> tuple[Cookbook, CookFolder]:
@@ -49,6 +62,30 @@ def add_settings(parser: argparse.ArgumentParser) -> None:
         help='change a plan value, for example --set pit_start="250 F"; mass means every piece, '
         "mass__A piece A alone",
     )
+
+
+def pairs(option: str, given: Iterable[str], example: str) -> dict[str, str]:
+    """Read options of the form ``NAME=VALUE``; a name may hold a sign of its own."""
+    found = {}
+    for pair in given:
+        name, sign, value = pair.rpartition("=")
+        if not sign:
+            raise InputError(f"{option} {pair!r} has no '='", f"for example {example}")
+        found[name.strip()] = value.strip()
+    return found
+
+
+def own_yields(book: Cookbook | None) -> Mapping[str, OwnYield]:
+    """Fold what past cooks weighed; a cook that cannot be read teaches nothing."""
+    from stallwise.joins.yields import own_yields as fold
+
+    cooks = []
+    for folder in book.cooks() if book else ():
+        try:
+            cooks.append(folder.read())
+        except InputError:
+            continue
+    return fold(cooks)
 
 
 def now() -> dt.datetime:

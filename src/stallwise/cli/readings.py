@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from stallwise.cli.common import add_json, open_cook, print_json
+from stallwise.cli.common import add_json, open_cook, pairs, print_json
 from stallwise.ground.errors import InputError
 
 if TYPE_CHECKING:
@@ -181,19 +181,9 @@ def _answers(args: argparse.Namespace, folder: CookFolder) -> Answers:
         start=_moment(args.start, folder) if args.start else None,
         shift_s=_shift_s(args.shift) if args.shift is not None else None,
         every_s=parse_duration_s(args.every, key="--every") if args.every else None,
-        columns=_pairs("--column", args.column, "meat=A"),
-        rows=_pairs("--rows", args.rows, "session=2"),
+        columns=pairs("--column", args.column, "meat=A"),
+        rows=pairs("--rows", args.rows, "session=2"),
     )
-
-
-def _pairs(option: str, given: list[str], example: str) -> dict[str, str]:
-    found = {}
-    for pair in given:
-        name, sign, value = pair.rpartition("=")
-        if not sign:
-            raise InputError(f"{option} {pair!r} has no '='", f"for example {example}")
-        found[name.strip()] = value.strip()
-    return found
 
 
 def _moment(text: str, folder: CookFolder) -> Any:

@@ -4,15 +4,22 @@ from __future__ import annotations
 
 import argparse
 import datetime as dt
-from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from stallwise.cli.common import add_json, now, open_book, print_json, print_warnings
+from stallwise.cli.common import (
+    add_json,
+    book_at_hand,
+    now,
+    open_book,
+    own_yields,
+    pairs,
+    print_json,
+    print_warnings,
+)
 from stallwise.ground.errors import InputError
 
 if TYPE_CHECKING:
     from stallwise.joins.crowd import Meat
-    from stallwise.joins.yields import OwnYield
     from stallwise.record.folder import Cookbook, CookFolder
 
 
@@ -46,7 +53,8 @@ def shop(args: argparse.Namespace) -> int:
     book = open_book(args)
     folders = _cooks(book, args)
     records = [folder.load() for folder in folders]
-    found = shopping(records, own=_own(book), at_hand=_pairs(args.have, "--have", "honey=200 g"))
+    at_hand = pairs("--have", args.have, '"honey=200 g"')
+    found = shopping(records, own=own_yields(book), at_hand=at_hand)
     print_warnings(found.warnings)
     if args.json:
         print_json(to_plain(found))
@@ -132,14 +140,14 @@ def crowd(args: argparse.Namespace) -> int:
     from stallwise.joins.tables import as_text
     from stallwise.models.crowd import Guests
 
-    book = _book(args)
+    book = book_at_hand(args)
     if args.per_load is not None and args.per_load < 1:
         raise InputError(f"{args.per_load} pieces at once", "at least one")
     guests = Guests(args.guests, args.children, args.hungry, args.light, args.no_meat)
     plan = plan_crowd(
         guests,
         _meats(args, book),
-        own=_own(book) if book else {},
+        own=own_yields(book),
         grate_m2=_grate(args.grate),
         per_load=args.per_load,
         margin=units.parse_fraction(args.margin, key="margin") if args.margin else None,
@@ -209,36 +217,3 @@ def _grate(text: str | None) -> float | None:
     if not first.lstrip("0123456789., /"):
         first = f"{first} {unit}"
     return units.parse("length", first, key="grate") * units.parse("length", sides[1], key="grate")
-
-
-def _own(book: Cookbook) -> Mapping[str, OwnYield]:
-    """Fold what past cooks weighed; a cook that cannot be read teaches nothing."""
-    from stallwise.joins.yields import own_yields
-
-    cooks = []
-    for folder in book.cooks():
-        try:
-            cooks.append(folder.read())
-        except InputError:
-            continue
-    return own_yields(cooks)
-
-
-def _pairs(said: list[str], option: str, example: str) -> dict[str, str]:
-    found = {}
-    for text in said:
-        name, equals, value = text.partition("=")
-        if not equals or not name.strip() or not value.strip():
-            raise InputError(f"{option} {text!r}", f'{option} "{example}"')
-        found[name.strip()] = value.strip()
-    return found
-
-
-def _book(args: argparse.Namespace) -> Cookbook | None:
-    """Open the cookbook at hand; None where there is none and none was named."""
-    try:
-        return open_book(args)
-    except InputError:
-        if args.cookbook:
-            raise
-        return None

@@ -7,7 +7,7 @@ import dataclasses
 import sys
 from typing import TYPE_CHECKING, Any, Literal
 
-from stallwise.cli.common import add_json, open_book, print_json
+from stallwise.cli.common import add_json, book_at_hand, open_book, own_yields, print_json
 from stallwise.ground.errors import InputError
 
 if TYPE_CHECKING:
@@ -83,23 +83,13 @@ def cuts(args: argparse.Namespace) -> int:
         number = f"IMPS {cut.imps}" if cut.imps else ""
         print(f"{cut.key:32} {cut.name:36} {number}")
     for cut in found if len(found) == 1 else [cut for cut in found if cut.key == args.word]:
+        from stallwise.joins.yields import cut_yield, yield_words
+
         _say_cut(cut, _settings(args)[0])
-        print(_yield_of(cut, args))
+        print(yield_words(cut_yield(cut, own_yields(book_at_hand(args)).get(cut.key))))
     if not found:
         print(f"No cut has {args.word!r} in its name.")
     return 0
-
-
-def _yield_of(cut: Cut, args: argparse.Namespace) -> str:
-    """Say what is eaten of what is bought, by the cook's own scales where they have said enough."""
-    from stallwise.joins.yields import cut_yield, own_yields, yield_words
-
-    try:
-        cooks = [folder.read() for folder in open_book(args).cooks()]
-    except InputError:
-        cooks = []
-    own = own_yields(cooks).get(cut.key)
-    return yield_words(cut_yield(cut, own))
 
 
 def _say_cut(cut: Cut, system: str) -> None:
@@ -285,18 +275,13 @@ def _settings(args: argparse.Namespace) -> tuple[str, dict[str, str], str]:
     """Units, own measures and spoons of the cookbook at hand; US units and none without one."""
     from stallwise.joins.mixing import kitchen_region
 
-    try:
-        book = open_book(args).book
-    except InputError:
+    book = book_at_hand(args)
+    if book is None:
         return "us", {}, "us"
-    return book.units, book.measures, kitchen_region(book)
+    return book.book.units, book.book.measures, kitchen_region(book.book)
 
 
 def _overlay(args: argparse.Namespace, kind: Kind) -> dict[str, dict[str, Any]]:
     """Find the cook's own tables, when a cookbook is at hand; the shipped ones alone otherwise."""
-    try:
-        return dict(open_book(args).overlay(kind))
-    except InputError:
-        if args.cookbook:
-            raise
-        return {}
+    book = book_at_hand(args)
+    return dict(book.overlay(kind)) if book else {}
