@@ -14,7 +14,8 @@ import pytest
 from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.joins.steptable import caution_short
 from stallwise.record.log import LogLine
-from stallwise.surfaces.sheetprint import sheet_file, sheet_html
+from stallwise.surfaces.paper import sheet_file
+from stallwise.surfaces.sheetprint import sheet_html
 from stallwise.surfaces.shortening import shortened
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "joins"))

@@ -77,9 +77,9 @@ def limits(args: argparse.Namespace) -> int:
 def _write(args: argparse.Namespace, record: CookRecord) -> None:
     from stallwise.record.store import write_new
     from stallwise.surfaces.limitprint import allergen_html, temperature_html
-    from stallwise.surfaces.sheetprint import sheet_file
+    from stallwise.surfaces.paper import sheet_file, usual_paper
 
-    paper = args.paper or ("letter" if record.book.units == "us" else "a4")
+    paper = args.paper or usual_paper(record.book.units)
     if args.print_file:
         write_new(sheet_file(args.print_file), temperature_html(record, paper=paper))
         print(f"Temperature sheet: {args.print_file}")

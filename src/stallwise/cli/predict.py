@@ -115,7 +115,7 @@ def sheet(args: argparse.Namespace) -> int:
 
     file = None
     if args.print_file:
-        from stallwise.surfaces.sheetprint import sheet_file
+        from stallwise.surfaces.paper import sheet_file
 
         file = sheet_file(args.print_file)
     _, folder = open_cook(args)
@@ -125,9 +125,10 @@ def sheet(args: argparse.Namespace) -> int:
     print_warnings(result.warnings)
     if file:
         from stallwise.record.store import write_new
+        from stallwise.surfaces.paper import usual_paper
         from stallwise.surfaces.sheetprint import sheet_html
 
-        paper = args.paper or ("letter" if result.units == "us" else "a4")
+        paper = args.paper or usual_paper(result.units)
         write_new(file, sheet_html(result, paper=paper, reader=args.reader))
         print(f"Printed sheet: {args.print_file}")
     if args.ics:

@@ -1,7 +1,7 @@
 """The cook on the table: what is kept on disk, what was changed since, and the answer to it.
 
 Panels and plain notebooks work on the same desk; it knows no widget. Nothing is written
-but by `keep`, `note` and `log`, and then to the cook's files.
+but by `keep`, `note`, `log` and `put`, and then to the cook's files.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from stallwise.record.cook import CookRecord
 from stallwise.record.cookfolder import CookFolder
 from stallwise.record.log import LogLine, effective
 from stallwise.record.schema import Cook
+from stallwise.record.store import ANY
 
 __all__ = ["Desk", "changes_from", "log_table"]
 
@@ -151,6 +152,10 @@ class Desk:
         if done.written and self.result.state == "running":
             keep_forecast(self.folder, self.result)
         return len(done.written), len(done.already)
+
+    def put(self, name: str, content: str) -> None:
+        """Write a file beside the plan that is made anew each time, such as a sheet to print."""
+        self.folder.store.replace(self.folder.path / name, content, expected=ANY)
 
     def listen(self, told: Callable[[Result], None]) -> None:
         """Tell `told` of every answer that `tell` gives out."""

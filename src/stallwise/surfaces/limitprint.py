@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-import jinja2
-
-from stallwise.ground import assets
-from stallwise.ground.errors import NotFoundError
 from stallwise.joins.limitcards import allergen_rows, card_words, temperature_rows
 from stallwise.joins.limitwords import DEFERS
 from stallwise.record.cook import CookRecord
-from stallwise.surfaces.sheetprint import PAPERS
+from stallwise.surfaces.paper import long_day, paper_named, template
 
 __all__ = ["allergen_html", "temperature_html"]
 
@@ -32,13 +28,13 @@ def temperature_html(record: CookRecord, *, paper: str = "a4") -> str:
     str
         HTML that fetches nothing: what each piece has to reach by which rule, and room to write.
     """
-    return _template("temperatures.html").render(
+    return template("temperatures.html").render(
         title=record.cook.title,
-        day=_day(record),
+        day=long_day(record.cook.date),
         rows=temperature_rows(record),
         looks=range(_LOOKS),
         defers=DEFERS,
-        paper=_paper(paper),
+        paper=paper_named(paper),
     )
 
 
@@ -50,35 +46,10 @@ def allergen_html(record: CookRecord, *, paper: str = "a4") -> str:
     record, paper
         As for `temperature_html`.
     """
-    return _template("allergens.html").render(
+    return template("allergens.html").render(
         title=record.cook.title,
-        day=_day(record),
+        day=long_day(record.cook.date),
         rows=allergen_rows(record),
         words=card_words(record),
-        paper=_paper(paper),
+        paper=paper_named(paper),
     )
-
-
-def _day(record: CookRecord) -> str:
-    date = record.cook.date
-    return f"{date:%A} {date.day} {date:%B %Y}"
-
-
-def _paper(name: str) -> object:
-    if name not in PAPERS:
-        raise NotFoundError("paper", name, PAPERS)
-    return PAPERS[name]
-
-
-def _template(name: str) -> jinja2.Template:
-    # Templates come from the package only, never from a cook's folder.
-    names = (name, "card.css")
-    shelf = jinja2.DictLoader({one: assets.read_text("templates", "print", one) for one in names})
-    shop = jinja2.Environment(
-        loader=shelf,
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    return shop.get_template(name)

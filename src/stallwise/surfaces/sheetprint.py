@@ -7,21 +7,17 @@ what can be spared first.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, partial
-from pathlib import Path
 
-import jinja2
-
-from stallwise.ground import assets
-from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.joins import words
 from stallwise.joins.result import PieceResult, Result
 from stallwise.joins.sheetwords import SheetRow, sheet_rows, steps_for
+from stallwise.surfaces.paper import Paper, long_day, paper_named, template
 from stallwise.surfaces.shortening import shortened
 
-__all__ = ["PAPERS", "Paper", "sheet_file", "sheet_html"]
+__all__ = ["sheet_html"]
 
 _MM_A_POINT = 25.4 / 72.0
 _SIZE_PT, _TITLE_PT = 16.0, 19.0
@@ -44,41 +40,6 @@ _NO_SPAN = frozenset(
     {"thaw", "trim", "trim_brisket", "fire_lit", "switch_on", "pit_steady", "meat_on", "climb"}
     | {"rub", "unwrap", "glaze", "rest", "hold", "carve", "serve", "cool", "move"}
 )
-
-
-@dataclass(frozen=True)
-class Paper:
-    """A sheet of paper and what can be printed on it.
-
-    Attributes
-    ----------
-    css : str
-        Name in a style sheet.
-    sheet_mm : tuple of two floats
-        Width and height.
-    margin_mm : float
-        What a desk printer leaves white, and a little more.
-    """
-
-    css: str
-    sheet_mm: tuple[float, float]
-    margin_mm: float = 7.0
-
-    @property
-    def width_mm(self) -> float:
-        """Width that is printed on."""
-        return round(self.sheet_mm[0] - 2 * self.margin_mm, 2)
-
-    @property
-    def height_mm(self) -> float:
-        """Height that is printed on; a hair less, so that no second page begins."""
-        return round(self.sheet_mm[1] - 2 * self.margin_mm - 0.5, 2)
-
-
-PAPERS: Mapping[str, Paper] = {
-    "a4": Paper("A4 portrait", (210.0, 297.0)),
-    "letter": Paper("letter portrait", (215.9, 279.4)),
-}
 
 
 @dataclass(frozen=True)
@@ -108,24 +69,6 @@ class PrintRow:
     wide: bool
 
 
-def sheet_file(name: str) -> Path:
-    """Path of a sheet to write.
-
-    Raises
-    ------
-    InputError
-        The name is a PDF's: a browser makes that, of the page that is written here.
-    """
-    path = Path(name)
-    if path.suffix.lower() == ".pdf":
-        raise InputError(
-            f"{path.name!r}: the sheet is written as a page, not as a PDF",
-            "a name that ends in .html",
-            f"Write {path.stem}.html, open it in a browser and print it, on paper or as PDF",
-        )
-    return path
-
-
 def sheet_html(result: Result, *, paper: str = "a4", reader: str = "") -> str:
     """Day sheet of a cook as one HTML page to print.
 
@@ -153,9 +96,7 @@ def sheet_html(result: Result, *, paper: str = "a4", reader: str = "") -> str:
     NotFoundError
         No such paper or reader.
     """
-    if paper not in PAPERS:
-        raise NotFoundError("paper", paper, PAPERS)
-    sheet, day = PAPERS[paper], f"{result.date:%A} {result.date.day} {result.date:%B %Y}"
+    sheet, day = paper_named(paper), long_day(result.date)
     steps = steps_for(reader, result.steps)
     rows = sheet_rows(
         steps,
@@ -172,7 +113,7 @@ def sheet_html(result: Result, *, paper: str = "a4", reader: str = "") -> str:
         home=f"{result.date:%a}",
     )
     printed, said, columns, one_side = _fitted(rows, job)
-    return _template().render(
+    return template("sheet.html").render(
         title=result.title,
         day=day,
         head=job.told(said),
@@ -185,19 +126,6 @@ def sheet_html(result: Result, *, paper: str = "a4", reader: str = "") -> str:
         examples=job.examples,
         leading=_LEADING,
     )
-
-
-def _template() -> jinja2.Template:
-    # Templates come from the package only, never from a cook's folder.
-    shelf = jinja2.DictLoader({"sheet.html": assets.read_text("templates", "print", "sheet.html")})
-    shop = jinja2.Environment(
-        loader=shelf,
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    return shop.get_template("sheet.html")
 
 
 def _columns(paper: Paper, share: float, blanks: int) -> Columns:

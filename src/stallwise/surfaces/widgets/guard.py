@@ -7,7 +7,7 @@ import traceback
 from collections.abc import Callable
 from typing import Any, TypeVar
 
-from ipywidgets import HTML
+from ipywidgets import HTML, Button
 
 from stallwise.ground.errors import StallwiseError
 from stallwise.surfaces.widgets import html
@@ -37,6 +37,13 @@ class Guard:
         content = [html.element("p", line) for line in words.splitlines() if line.strip()]
         role = "alert" if kind == "wrong" else "status"
         html.put(self.box, html.element("div", *content, class_=f"sw-{kind}", role=role))
+
+    def button(self, words: str, name: str, do: Callable[[object], None], **options: Any) -> Button:
+        """Make a button of the class `name`; what it does is guarded."""
+        made = Button(description=words, **options)
+        made.add_class(name)
+        made.on_click(self(do))
+        return made
 
     def clear(self) -> None:
         """Empty the box."""

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import ipywidgets as ui
 
 from stallwise.joins import limitwords
 from stallwise.joins.result import Result
-from stallwise.record.store import ANY
 from stallwise.surfaces.desk import Desk
+from stallwise.surfaces.paper import usual_paper
 from stallwise.surfaces.widgets import html
 from stallwise.surfaces.widgets.guard import Guard
 
@@ -30,12 +32,12 @@ class LimitsPanel:
         self.desk = desk
         self.guard = Guard(raises=raises)
         self.shown = html.show(html.text(""))
-        self.temperatures = ui.Button(description="Make the temperature sheet")
-        self.allergens = ui.Button(description="Make the allergen card")
-        self.temperatures.add_class("sw-temperatures")
-        self.allergens.add_class("sw-allergens")
-        self.temperatures.on_click(self.guard(self._temperatures))
-        self.allergens.on_click(self.guard(self._allergens))
+        self.temperatures = self.guard.button(
+            "Make the temperature sheet", "sw-temperatures", self._temperatures
+        )
+        self.allergens = self.guard.button(
+            "Make the allergen card", "sw-allergens", self._allergens
+        )
         buttons = ui.HBox([self.temperatures, self.allergens])
         buttons.add_class("sw-buttons")
         self.widget = ui.VBox([html.dress(), self.shown, buttons, self.guard.box])
@@ -50,22 +52,15 @@ class LimitsPanel:
     def _temperatures(self, _button: object) -> None:
         from stallwise.surfaces.limitprint import temperature_html
 
-        text = temperature_html(self.desk.record, paper=self._paper)
-        self._write("temperatures.html", text)
+        self._make("temperatures.html", temperature_html)
 
     def _allergens(self, _button: object) -> None:
         from stallwise.surfaces.limitprint import allergen_html
 
-        text = allergen_html(self.desk.record, paper=self._paper)
-        self._write("allergens.html", text)
+        self._make("allergens.html", allergen_html)
 
-    @property
-    def _paper(self) -> str:
-        return "letter" if self.desk.result.units == "us" else "a4"
-
-    def _write(self, name: str, content: str) -> None:
-        folder = self.desk.folder
-        folder.store.replace(folder.path / name, content, expected=ANY)
+    def _make(self, name: str, page: Callable[..., str]) -> None:
+        self.desk.put(name, page(self.desk.record, paper=usual_paper(self.desk.result.units)))
         self.guard.say(f"Made {name} in the cook's folder: open it in a browser and print it.")
 
 

@@ -124,16 +124,10 @@ class PlanPanel:
         self.piece.observe(self.guard(self._other_piece), "value")
 
     def _buttons(self) -> None:
-        self.keep = ui.Button(description="Keep", button_style="primary")
-        self.undo = ui.Button(description="Undo")
-        self.back = ui.Button(description="Back to kept")
-        for button, name, do in (
-            (self.keep, "sw-keep", self._keep),
-            (self.undo, "sw-undo", self._undo),
-            (self.back, "sw-back", self._back),
-        ):
-            button.add_class(name)
-            button.on_click(self.guard(do))
+        button = self.guard.button
+        self.keep = button("Keep", "sw-keep", self._keep, button_style="primary")
+        self.undo = button("Undo", "sw-undo", self._undo)
+        self.back = button("Back to kept", "sw-back", self._back)
         cook = self.desk.record.cook
         self.ticked = ui.Checkbox(description="seen to", indent=False, value=False)
         self.ticked.add_class("sw-seen-to")

@@ -24,9 +24,9 @@ class PublishPanel:
     def __init__(self, desk: Desk, *, raises: bool = False) -> None:
         self.desk = desk
         self.guard = Guard(raises=raises)
-        self.button = ui.Button(description="Make the page", button_style="primary")
-        self.button.add_class("sw-publish")
-        self.button.on_click(self.guard(self._publish))
+        self.button = self.guard.button(
+            "Make the page", "sw-publish", self._publish, button_style="primary"
+        )
         self.widget = ui.VBox([html.dress(), self.button, self.guard.box])
         self.widget.add_class("sw")
 

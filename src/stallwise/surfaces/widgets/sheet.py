@@ -9,8 +9,8 @@ import ipywidgets as ui
 from stallwise.joins import tables
 from stallwise.joins.result import Result
 from stallwise.joins.tables import Table
-from stallwise.record.store import ANY
 from stallwise.surfaces.desk import Desk
+from stallwise.surfaces.paper import usual_paper
 from stallwise.surfaces.widgets import html
 from stallwise.surfaces.widgets.guard import Guard
 
@@ -59,12 +59,8 @@ class SheetPanel:
         self.desk = desk
         self.guard = Guard(raises=raises)
         live = LiveTables(desk, lambda result: [tables.sheet_table(result), cautions(result)])
-        self.print = ui.Button(description="Make the sheet to print")
-        self.calendar = ui.Button(description="Make calendar file")
-        self.print.add_class("sw-print")
-        self.calendar.add_class("sw-calendar")
-        self.print.on_click(self.guard(self._print))
-        self.calendar.on_click(self.guard(self._calendar))
+        self.print = self.guard.button("Make the sheet to print", "sw-print", self._print)
+        self.calendar = self.guard.button("Make calendar file", "sw-calendar", self._calendar)
         buttons = ui.HBox([self.print, self.calendar])
         buttons.add_class("sw-buttons")
         self.widget = ui.VBox([live.widget, buttons, self.guard.box])
@@ -75,8 +71,7 @@ class SheetPanel:
         from stallwise.surfaces.sheetprint import sheet_html
 
         result = self.desk.result
-        paper = "letter" if result.units == "us" else "a4"
-        self._write("sheet.html", sheet_html(result, paper=paper))
+        self.desk.put("sheet.html", sheet_html(result, paper=usual_paper(result.units)))
         self.guard.say(
             "Made sheet.html in the cook's folder: open it in a browser and print one side."
         )
@@ -84,12 +79,8 @@ class SheetPanel:
     def _calendar(self, _button: object) -> None:
         from stallwise.joins.calendar import calendar_text
 
-        self._write("sheet.ics", calendar_text(self.desk.result))
+        self.desk.put("sheet.ics", calendar_text(self.desk.result))
         self.guard.say("Made sheet.ics in the cook's folder.")
-
-    def _write(self, name: str, content: str | bytes) -> None:
-        folder = self.desk.folder
-        folder.store.replace(folder.path / name, content, expected=ANY)
 
 
 def cautions(result: Result) -> Table:

@@ -44,14 +44,14 @@ class Tasting:
             value=f"{cook.number.out_of:g}" if cook.number and cook.number.out_of else "",
         )
         self.next_time = ui.Text(description="Next time", value=cook.next_time or "")
-        self.keep = ui.Button(description="Keep notes", button_style="primary")
+        self.keep = self.guard.button(
+            "Keep notes", "sw-keep-notes", self._keep, button_style="primary"
+        )
         self.photo = ui.FileUpload(description="Choose a photo", accept="image/*", multiple=False)
         self.caption = ui.Text(description="Caption")
-        self.attach = ui.Button(description="Attach")
+        self.attach = self.guard.button("Attach", "sw-attach", self._attach)
         self.photos = html.show(html.table(photo_table(desk)), "sw-photos")
         self.widget = self._laid_out()
-        self.keep.on_click(self.guard(self._keep))
-        self.attach.on_click(self.guard(self._attach))
 
     def _laid_out(self) -> ui.VBox:
         for part, name in {
@@ -60,10 +60,8 @@ class Tasting:
             self.number: "sw-number",
             self.out_of: "sw-out-of",
             self.next_time: "sw-next-time",
-            self.keep: "sw-keep-notes",
             self.photo: "sw-photo",
             self.caption: "sw-caption",
-            self.attach: "sw-attach",
         }.items():
             part.add_class(name)
         numbers = ui.HBox([self.name, self.number, self.out_of])

@@ -37,14 +37,14 @@ class TypeIn:
             description="Lines of the sheet, one a row", placeholder=_EXAMPLE, rows=10
         )
         self.lines.add_class("sw-lines")
-        self.write = ui.Button(description="Write these", button_style="primary", disabled=True)
-        self.write.add_class("sw-write")
+        self.write = self.guard.button(
+            "Write these", "sw-write", self._write, button_style="primary", disabled=True
+        )
         self.understood = html.show(html.text(""), "sw-understood")
         self.logged = html.show(logged_html(desk), "sw-logged")
         self.wrong = ui.Dropdown(description="A logged line that is wrong")
         self.wrong.add_class("sw-wrong")
-        self.take_back = ui.Button(description="Take it back")
-        self.take_back.add_class("sw-take-back")
+        self.take_back = self.guard.button("Take it back", "sw-take-back", self._take_back)
         self.withdraw = ui.HBox([self.wrong, self.take_back])
         self._offer()
         self.widget = ui.VBox(
@@ -54,8 +54,6 @@ class TypeIn:
         self.widget.add_class("sw")
         self.widget.add_class("sw-type-in")
         self.lines.observe(self._typed, "value")
-        self.write.on_click(self.guard(self._write))
-        self.take_back.on_click(self.guard(self._take_back))
 
     def _typed(self, _change: object) -> None:
         # What is on the button is what was shown: typing on takes it away at once.
