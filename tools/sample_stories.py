@@ -30,7 +30,9 @@ from sample_tray import pulled_shoulder
 __all__ = ["STORIES", "ZONE", "Shot", "Story"]
 
 ZONE = ZoneInfo("Etc/GMT+5")
-_SMALL = 100_000
+#: Columns of a probe's file: letter to header.
+_GRATE = {"P": "grate P (F)"}
+_GRATE_AND_CORE = {**_GRATE, "A": "core A (F)"}
 
 
 @dataclass(frozen=True)
@@ -44,6 +46,11 @@ class Shot:
     lead: bool = False
     sideways: bool = False
     limit: int = 140_000
+
+
+def _only(name: str, draw: Callable[[], Image.Image], taken: str, caption: str) -> tuple[Shot]:
+    """Take one picture of a cook, and a small one."""
+    return (Shot(name, draw, taken, caption, lead=True, limit=100_000),)
 
 
 @dataclass(frozen=True)
@@ -89,17 +96,13 @@ TURKEY = Story(
     "-19:40",
     "15:55",
     turkey_halves,
-    (
-        Shot(
-            "turkey-halves",
-            turkey_halves_on_the_grate,
-            "18:04",
-            "Both halves skin up, a few minutes before they came off. A drawing.",
-            lead=True,
-            limit=_SMALL,
-        ),
+    _only(
+        "turkey-halves",
+        turkey_halves_on_the_grate,
+        "18:04",
+        "Both halves skin up, a few minutes before they came off. A drawing.",
     ),
-    Logger({"P": "grate P (F)", "A": "core A (F)"}, 1, "18:16"),
+    Logger(_GRATE_AND_CORE, 1, "18:16"),
 )
 BRISKET = Story(
     "late-brisket",
@@ -107,17 +110,13 @@ BRISKET = Story(
     "-18:30",
     "03:25",
     late_brisket,
-    (
-        Shot(
-            "sliced-brisket",
-            sliced_brisket,
-            "19:44",
-            "The flat, sliced at last: a dark bark, a narrow pink rim, a wet board. A drawing.",
-            lead=True,
-            limit=_SMALL,
-        ),
+    _only(
+        "sliced-brisket",
+        sliced_brisket,
+        "19:44",
+        "The flat, sliced at last: a dark bark, a narrow pink rim, a wet board. A drawing.",
     ),
-    Logger({"P": "grate P (F)", "A": "core A (F)"}, 5, "19:02"),
+    Logger(_GRATE_AND_CORE, 5, "19:02"),
 )
 LAMB = Story(
     "lamb-shoulder",
@@ -125,17 +124,10 @@ LAMB = Story(
     "-20:10",
     "05:50",
     lamb_shoulder,
-    (
-        Shot(
-            "pulled-lamb",
-            pulled_lamb,
-            "16:44",
-            "Half pulled, with what rosemary was left. A drawing.",
-            lead=True,
-            limit=_SMALL,
-        ),
+    _only(
+        "pulled-lamb", pulled_lamb, "16:44", "Half pulled, with what rosemary was left. A drawing."
     ),
-    Logger({"P": "grate P (F)", "A": "core A (F)"}, 2, "13:09"),
+    Logger(_GRATE_AND_CORE, 2, "13:09"),
 )
 RIBS = Story(
     "spring-ribs",
@@ -165,17 +157,13 @@ TRIAL = Story(
     "07:25",
     "09:00",
     glaze_trial,
-    (
-        Shot(
-            "two-plates",
-            two_plates,
-            "14:11",
-            "One taster's pair: the sharp glaze by the circle, the stock glaze by the square. A drawing.",
-            lead=True,
-            limit=_SMALL,
-        ),
+    _only(
+        "two-plates",
+        two_plates,
+        "14:11",
+        "One taster's pair: the sharp glaze by the circle, the stock glaze by the square. A drawing.",
     ),
-    Logger({"P": "grate P (F)"}, 2, "13:42"),
+    Logger(_GRATE, 2, "13:42"),
 )
 HARVEST = Story(
     "harvest-supper",
@@ -206,7 +194,7 @@ HARVEST = Story(
         ),
     ),
     Logger(
-        {"P": "grate P (F)", "A": "core A (F)"},
+        _GRATE_AND_CORE,
         5,
         "15:00",
         # The batteries were changed, and the logger forgotten for a while.
