@@ -17,18 +17,15 @@ def run(*words: str, status: int = 0) -> None:
 
 
 @pytest.fixture
-def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    run("init", str(tmp_path / "book"), "--units", "us", "--timezone", "Etc/UTC")
-    monkeypatch.chdir(tmp_path / "book")
-    new = ("--title", "Ribs", "--on", "2026-05-16", "--set", "serve=16:00", "--set", "mass=3 lb")
-    run("new", "--cut", "pork-spare-ribs-trimmed", *new)
-    cook = tmp_path / "book" / "cooks" / RIBS / "cook.toml"
+def book(book: Path) -> Path:
+    """The cook has a rub, a stock and a glaze too."""
+    cook = book / "cooks" / RIBS / "cook.toml"
     cook.write_text(
         cook.read_text()
         + '\n[[mixes]]\nmix = "plain-rub"\n\n[[mixes]]\nmix = "bone-stock"\npan = "16 cm"\n'
         + '\n[[mixes]]\nmix = "stock-glaze"\n'
     )
-    return tmp_path / "book"
+    return book
 
 
 def said(capsys: pytest.CaptureFixture[str], *words: str, status: int = 0) -> str:

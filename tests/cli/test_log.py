@@ -15,12 +15,8 @@ RIBS = "2026-05-16-ribs"
 
 
 @pytest.fixture
-def log(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]):
+def log(book: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]):
     monkeypatch.setattr(notes, "_keep_forecast", lambda *_: None)
-    assert main(["init", str(tmp_path / "b"), "--units", "us", "--timezone", "Etc/UTC"]) == 0
-    monkeypatch.chdir(tmp_path / "b")
-    new = ["new", "--cut", "pork-spare-ribs-trimmed", "--title", "Ribs", "--on", "2026-05-16"]
-    assert main([*new, "--set", "serve=16:00", "--set", "mass=3 lb"]) == 0
 
     def run(*words: str, status: int = 0) -> tuple[str, str]:
         capsys.readouterr()

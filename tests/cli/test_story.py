@@ -22,15 +22,6 @@ def run(*words: str, status: int = 0) -> None:
     assert main(list(words)) == status
 
 
-@pytest.fixture
-def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    run("init", str(tmp_path / "book"), "--units", "us", "--timezone", "Etc/UTC")
-    monkeypatch.chdir(tmp_path / "book")
-    new = ("--title", "Ribs", "--on", "2026-05-16", "--set", "serve=16:00", "--set", "mass=3 lb")
-    run("new", "--cut", "pork-spare-ribs-trimmed", *new)
-    return tmp_path / "book"
-
-
 def answer(capsys: pytest.CaptureFixture[str], *words: str) -> dict:
     capsys.readouterr()
     run(*words, "--json")
