@@ -13,7 +13,7 @@ __all__ = ["frozen", "names_freezer"]
 
 def names_freezer(cook: Cook, name: str) -> bool:
     """Whether a cook takes trimmings of another one."""
-    return any(source.rpartition("/")[0] not in {"", name} for source in _sources(cook))
+    return bool(_elsewhere(cook, name))
 
 
 def frozen(cooks: Iterable[tuple[str, Cook]], name: str, cook: Cook) -> Mapping[str, float]:
@@ -27,7 +27,7 @@ def frozen(cooks: Iterable[tuple[str, Cook]], name: str, cook: Cook) -> Mapping[
         The cook that takes them. Those before it, by date and name, have had theirs; one that does
         not say how much took all of it.
     """
-    wanted = {source for source in _sources(cook) if source.rpartition("/")[0] not in {"", name}}
+    wanted = _elsewhere(cook, name)
     rows = sorted(cooks, key=lambda row: (row[1].date, row[0]))
     left: dict[str, float] = {}
     for other, earlier in rows:
@@ -47,5 +47,7 @@ def frozen(cooks: Iterable[tuple[str, Cook]], name: str, cook: Cook) -> Mapping[
     return left
 
 
-def _sources(cook: Cook) -> list[str]:
-    return [use.from_ for use in cook.mixes if use.from_]
+def _elsewhere(cook: Cook, name: str) -> set[str]:
+    """Find the trimmings of other cooks that one takes."""
+    sources = {use.from_ for use in cook.mixes if use.from_}
+    return {source for source in sources if source.rpartition("/")[0] not in {"", name}}

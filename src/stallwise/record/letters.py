@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-__all__ = ["letter_faults"]
+__all__ = ["Place", "letter_faults"]
 
+#: Where something is in a file: keys and, inside lists, positions.
 Place = tuple[str | int, ...]
 
 

@@ -6,6 +6,8 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from stallwise.record.letters import Place
+
 __all__ = ["place_faults", "place_key"]
 
 #: Words that two ways of writing one place differ in.
@@ -31,7 +33,7 @@ def place_key(text: str | None) -> str:
     return " ".join([word for word in words if word not in _LOOSE] or words)
 
 
-def place_faults(pit: Mapping[str, Any]) -> list[tuple[tuple[str | int, ...], str, str]]:
+def place_faults(pit: Mapping[str, Any]) -> list[tuple[Place, str, str]]:
     """List what does not fit together in the places of a pit, as read.
 
     Parameters
@@ -63,7 +65,7 @@ def place_faults(pit: Mapping[str, Any]) -> list[tuple[tuple[str | int, ...], st
     return found
 
 
-def _number_alone(pit: Mapping[str, Any]) -> list[tuple[tuple[str | int, ...], str, str]]:
+def _number_alone(pit: Mapping[str, Any]) -> list[tuple[Place, str, str]]:
     if pit.get("tested_at") is None or pit.get("places"):
         return []
     return [(("tested_at",), "tested_at without places", "[[places]] with their temperatures")]
@@ -71,8 +73,8 @@ def _number_alone(pit: Mapping[str, Any]) -> list[tuple[tuple[str | int, ...], s
 
 def _each(
     places: Sequence[tuple[int, Mapping[str, Any]]],
-) -> list[tuple[tuple[str | int, ...], str, str]]:
-    found: list[tuple[tuple[str | int, ...], str, str]] = []
+) -> list[tuple[Place, str, str]]:
+    found: list[tuple[Place, str, str]] = []
     first = next((test for _, row in places for test in _TESTS if test in row), "")
     seen: set[str] = set()
     for at, row in places:

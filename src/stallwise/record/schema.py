@@ -47,7 +47,7 @@ from stallwise.record.fields import (
     Zone,
     refusal,
 )
-from stallwise.record.letters import letter_faults
+from stallwise.record.letters import Place, letter_faults
 from stallwise.record.places import place_faults
 
 __all__ = [
@@ -71,8 +71,7 @@ __all__ = [
 #: Version of every file format written by this release.
 SCHEMA = 1
 
-
-#: Guests of one kind among all of them.
+#: How many guests there are, of one kind or in all.
 Heads = Annotated[int, Field(ge=0, le=100_000)]
 
 
@@ -228,10 +227,6 @@ class _File(_Table):
     schema_: Annotated[int, Field(alias="schema", ge=0)] = SCHEMA
 
 
-#: Where something is in a file: keys and, inside lists, positions.
-Place = tuple[str | int, ...]
-
-
 class _Crossed(_File):
     @staticmethod
     def faults_of(data: Mapping[str, Any]) -> list[tuple[Place, str, str]]:
@@ -268,7 +263,7 @@ class Cook(_Crossed):
     elevation: Elevation | None = None
     serve: Clock | None = None
     odds: Literal["coin flip", "usual", "guests coming", "cannot be late"] = "guests coming"
-    guests: Annotated[int, Field(ge=0, le=100_000)] | None = None
+    guests: Heads | None = None
     children: Heads = 0
     hungry: Heads = 0
     light: Heads = 0
@@ -332,7 +327,7 @@ class Book(_File):
     units: Literal["us", "metric"] = "us"
     time_zone: Zone = "Etc/UTC"
     elevation: Elevation = "0 m"
-    usual_guests: Annotated[int, Field(ge=0, le=100_000)] | None = None
+    usual_guests: Heads | None = None
     base_address: str | None = None
     measures: dict[str, str] = {}
     rules: Rules = Rules()

@@ -30,7 +30,6 @@ __all__ = ["Moment", "Page", "SheetRow", "page_of"]
 
 #: Knowledge of a cookbook in which no cook has taught anything yet.
 _TABLE = "table"
-_TENDER = "it was tender at "
 
 
 @dataclass(frozen=True)
@@ -161,14 +160,17 @@ def _outcome(result: Result) -> str:
     if not seen:
         stands = words.as_of_text(result)
         return f"{stands[:1].upper()}{stands[1:]}."
-    said = {piece.piece: words.finish_seen(piece, result) for piece in seen}
     if len(result.pieces) == 1:
-        (one,) = said.values()
+        one = words.finish_seen(seen[0], result)
         return f"{one[:1].upper()}{one[1:]}."
-    if all(text.startswith(_TENDER) for text in said.values()):
-        told = [f"{letter} at {text.removeprefix(_TENDER)}" for letter, text in said.items()]
-        return f"Tender: {words.joined(told)}."
-    return " ".join(f"{letter}: {text}." for letter, text in said.items())
+    felt = [
+        f"{piece.piece} at {words.day_clock(piece.finish_seen.at, result.date)}"
+        for piece in seen
+        if piece.finish_seen and piece.finish_seen.core_c is None
+    ]
+    if len(felt) == len(seen):
+        return f"Tender: {words.joined(felt)}."
+    return " ".join(f"{piece.piece}: {words.finish_seen(piece, result)}." for piece in seen)
 
 
 def _subtitle(result: Result) -> str:
