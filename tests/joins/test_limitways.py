@@ -63,4 +63,7 @@ def test_the_command_tries_them(tmp_path, capsys):
     said = capsys.readouterr().out
     assert "a forecast" in said
     assert "Your local code" in said
+    assert "From 203 °F, 7 3/4 in deep in a pot 9 3/4 in wide" in said
+    assert main(cook) == 0
+    assert "From 200 °F, 8 in deep in a pot 10 in wide" in capsys.readouterr().out
     assert main([*cook, "--from", "95"]) == 2

@@ -9,7 +9,6 @@ from stallwise.cli.common import add_json, now, open_cook, print_json, print_war
 
 if TYPE_CHECKING:
     from stallwise.joins.limits import Limits
-    from stallwise.joins.limitways import CoolingWay
     from stallwise.record.cook import CookRecord
 
 
@@ -37,9 +36,9 @@ def add_limits(parser: argparse.ArgumentParser) -> None:
     )
     cooling = parser.add_argument_group("how to cool it (a forecast, no measurement)")
     cooling.add_argument("--cool", metavar="FOOD", help="stock, sauce, beans or meat: try ways")
-    cooling.add_argument("--depth", metavar="LENGTH", default="8 in", help="depth of the food")
-    cooling.add_argument("--width", metavar="LENGTH", default="10 in", help="width of its pot")
-    cooling.add_argument("--from", dest="start", metavar="TEMP", default="200 F", help="how hot")
+    cooling.add_argument("--depth", metavar="LENGTH", help="depth of the food; else a usual pot's")
+    cooling.add_argument("--width", metavar="LENGTH", help="width of its pot; else a usual one's")
+    cooling.add_argument("--from", dest="start", metavar="TEMP", help="how hot; else off the boil")
     add_json(parser)
 
 
@@ -55,20 +54,17 @@ def limits(args: argparse.Namespace) -> int:
     if args.print_file or args.allergen_file:
         _write(args, record)
         return 0
+    if args.cool and not args.json:
+        _say_ways(args, record.book.units)
+        return 0
     found = ask_limits(record, as_of=args.as_of, made_at=now())
-    ways = _cooled(args) if args.cool else ()
     if args.json:
-        from stallwise.joins.limitways import plain_way
+        from stallwise.joins.limitways import cooling_ways, plain_way
 
+        *size, start_c = _pot(args)
+        ways = cooling_ways(args.cool, *size, start_c=start_c) if args.cool else ()
         plain = {"limits": to_plain(found.limits), "estimates": to_plain(found.estimates)}
         print_json({**plain, "cooling": [plain_way(one) for one in ways], "defers": DEFERS})
-        return 0
-    if args.cool:
-        from stallwise.joins import tables
-        from stallwise.joins.limitways import ice_words, way_table
-
-        print(tables.as_text(way_table(ways, args.cool)))
-        print(f"\n{ice_words(args.cool)}{DEFERS}")
         return 0
     _say(found, record.cook.title, everything=args.all)
     return 0
@@ -88,13 +84,34 @@ def _write(args: argparse.Namespace, record: CookRecord) -> None:
         print(f"Allergen card: {args.allergen_file}")
 
 
-def _cooled(args: argparse.Namespace) -> tuple[CoolingWay, ...]:
+def _pot(args: argparse.Namespace) -> tuple[float, float, float]:
+    """Depth and width of the pot [m] and how hot it is [°C]; a usual one's rows where not said."""
     from stallwise.ground import units
-    from stallwise.joins.limitways import cooling_ways
+    from stallwise.tables.kitchen import kitchen_value
 
-    depth, width = (units.parse("length", text) for text in (args.depth, args.width))
-    start = units.parse("temperature", args.start, key="from")
-    return cooling_ways(args.cool, depth, width, start_c=start)
+    depth, width, start = (kitchen_value(f"pot_{name}").value for name in ("depth", "width", "hot"))
+    return (
+        units.parse("length", args.depth) if args.depth else depth * 1e-3,
+        units.parse("length", args.width) if args.width else width * 1e-3,
+        units.parse("temperature", args.start, key="from") if args.start else start,
+    )
+
+
+def _say_ways(args: argparse.Namespace, system: str) -> None:
+    from stallwise.ground.formats import format_length, format_temperature
+    from stallwise.joins import tables
+    from stallwise.joins.limitways import cooling_ways, ice_words, way_table
+    from stallwise.joins.limitwords import DEFERS
+
+    depth_m, width_m, start_c = _pot(args)
+    ways = cooling_ways(args.cool, depth_m, width_m, start_c=start_c)
+    print(tables.as_text(way_table(ways, args.cool)))
+    deep, wide = (format_length(length_m, system) for length_m in (depth_m, width_m))
+    hot = format_temperature(start_c, system)
+    print(
+        f"\nFrom {hot}, {deep} deep in a pot {wide} wide: say --from, --depth, --width for yours."
+    )
+    print(f"{ice_words(args.cool)}{DEFERS}")
 
 
 def _say(result: Limits, title: str, *, everything: bool) -> None:
