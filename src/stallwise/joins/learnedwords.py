@@ -20,6 +20,7 @@ _WORDS = {
     "pit.place.thermometer": "air there against what the thermometers say",
     "pit.heating": "how hard it heats",
     "pit.humidity": "how damp it is",
+    "thickness": "how thick it is for its weight",
     "wetness": "how cool the stall is held (wetness)",
     "dry_budget": "water to dry off before the stall ends",
     "t95": "time it takes to soften",
