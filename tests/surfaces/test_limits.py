@@ -98,7 +98,7 @@ def test_open_ones_first_and_the_met_in_one_line(book):
     shown = limitwords.open_limits(result)
     assert shown[0].state == "missed"
     assert all(one.state != "met" for one in shown)
-    assert "probe checked (A" in limitwords.folded(result)
+    assert "probe checked (A, B)" in limitwords.folded(result)
     assert limitwords.headline(result).startswith(f"{len(result.limits)} limits: ")
 
 
@@ -109,6 +109,8 @@ def test_a_page_tells_nothing_of_where_the_kitchen_is(book):
     checks = [one for one in shown.limits if one.limit == "probe_check"]
     assert checks
     assert not any(one.facts for one in checks)
+    assert "probe_check" in {event.what for event in result.events}
+    assert "probe_check" not in {event.what for event in shown.events}
     assert not any(one.limit.startswith(("food", "roast", "plant", "date")) for one in shown.limits)
     for name in ("log", "readings", "limits"):
         assert public_result(result, [name]).limits == ()

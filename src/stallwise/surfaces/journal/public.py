@@ -46,6 +46,9 @@ _LIMITS = frozenset(
      "probe_check"}
 )  # fmt: skip
 
+#: What is logged for nobody else: remarks, and what water boils at, which tells how high a place is.
+_UNTOLD = frozenset({"note", "probe_check"})
+
 #: Keeps the whole cook back.
 _ALL = "all"
 
@@ -136,7 +139,7 @@ def public_result(result: Result, private: Iterable[str]) -> Result:
     if "mixes" in private:
         private |= {f"mixes.{mix.mix}" for mix in result.mixes}
     changes: dict[str, Any] = {
-        "events": tuple(event for event in result.events if event.what != "note"),
+        "events": tuple(event for event in result.events if event.what not in _UNTOLD),
         "warnings": tuple(w for w in result.warnings if not _PATH.search(w.text)),
         # What a reader may see of them: rules for homes, and no figure that tells of the place.
         "limits": tuple(_plain_limit(one) for one in result.limits if one.limit in _LIMITS),
