@@ -141,7 +141,7 @@ def mixes(args: argparse.Namespace) -> int:
         print_json({"mixes": [{"name": key, "kind": mix.kind} for key, mix in found.items()]})
         return 0
     for key, mix in found.items():
-        print(f"{key:28} {mix.kind:10} {mix.name}")
+        print(f"{key:28} {mix.kind:11} {mix.name}")
     return 0
 
 

@@ -155,10 +155,8 @@ def folded(result: Limited) -> str:
     for one in result.limits:
         if one.state == "met":
             met.setdefault(one.name, []).append(one.piece)
-    parts = [
-        f"{name} ({', '.join(dict.fromkeys(letters))})" if any(letters) else name
-        for name, letters in met.items()
-    ]
+    whose = {name: ", ".join(filter(None, dict.fromkeys(of))) for name, of in met.items()}
+    parts = [f"{name} ({letters})" if letters else name for name, letters in whose.items()]
     return f"Met by the readings: {words.joined(parts)}." if parts else ""
 
 
