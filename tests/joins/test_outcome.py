@@ -128,3 +128,10 @@ def test_feel_checks_tell_of_a_finish_until_a_moment() -> None:
     piece = cook.cook.pieces[0]
     assert finish_seen(cook, piece).elapsed_h == pytest.approx(29 / 6)
     assert finish_seen(cook, piece, log[1].at) is None
+
+
+def test_a_bird_that_was_felt_before_its_last_cool_reading_has_no_bracket_inside_out() -> None:
+    log = (line("09:00", "meat_on"), feel("11:00", "tender"), line("11:40", "off"))
+    read = probe(("10:30", 60.0), ("11:30", 70.0))
+    end = found(*log, readings=(read,), **BIRD)
+    assert (end.how, end.low_h, end.high_h) == ("looks", 2.0, 2.0)

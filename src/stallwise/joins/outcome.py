@@ -160,7 +160,7 @@ def _by_core(
         return low, high, "core"
     felt = _by_feel(lines, None)
     if felt is not None and felt[1] is not None:
-        return felt[1] if low is None else low, felt[1], "looks"
+        return felt[1] if low is None else min(low, felt[1]), felt[1], "looks"
     if off is None:
         return None
     # With no core temperature at all, when it was taken off is all there is.
