@@ -130,3 +130,9 @@ def test_a_cook_whose_clocks_disagree_does_not_teach_until_it_is_said():
     said = dataclasses.replace(probe(1.0), clock_said=True)
     (entry,) = learn([cook(said)])["cooks"]
     assert "--shift" not in entry["why"]
+
+
+def test_a_probe_on_the_skin_tells_no_core_and_is_not_asked_about() -> None:
+    skin = dataclasses.replace(probe(1.0), place="skin")
+    assert ask(probe(1.0), log=LOG[:1])
+    assert ask(skin, log=LOG[:1]) == []

@@ -14,6 +14,7 @@ from stallwise.ground.errors import CookWarning
 from stallwise.ground.formats import format_duration
 from stallwise.joins import timing
 from stallwise.joins.pitseen import pit_probes
+from stallwise.joins.probed import core_probes
 from stallwise.models.traceclock import (
     Apart,
     Clue,
@@ -26,14 +27,14 @@ from stallwise.models.traceclock import (
 from stallwise.models.tracegrid import Array
 from stallwise.models.tracestages import core_signs, pit_signs
 from stallwise.record.log import LogLine
-from stallwise.record.readings import Channel, Readings, of_letter
+from stallwise.record.readings import Channel, Readings
 from stallwise.record.schema import Cook, Piece
 from stallwise.tables.parameters import parameter
 
-__all__ = ["HANDS_ON", "clock_questions", "clock_warnings"]
+__all__ = ["clock_questions", "clock_warnings"]
 
 #: Words of the log for which the lid was open.
-HANDS_ON = frozenset(
+_HANDS_ON = frozenset(
     {"meat_on", "spritz", "wrapped", "unwrapped", "turned", "glazed", "moved", "off", "feel_check"}
     | {"core_reading", "lid_open"}
 )
@@ -41,12 +42,10 @@ _ENDS = frozenset({"off", "rest_start"})
 _TOLD = _ENDS | {"wrapped"}
 #: Surer signs than this tell a moment.
 _SURE = 0.6
-#: Another file's readings are compared so many at most.
-_THINNED = 72
+#: So many readings of another file are compared at most, and at least.
+_THINNED, _BESIDE = 72, 12
 #: More readings than this of a probe tell no more of its clock.
 _PLENTY = 5000
-#: And over so much of them at least.
-_BESIDE = 12
 
 
 @dataclass(frozen=True)
@@ -181,7 +180,7 @@ def _file(one: Readings) -> str:
 def _by_log(day: _Day, mine: Sequence[Readings]) -> list[Clue]:
     found: list[Clue | None] = []
     for piece in day.cook.pieces:
-        probes = [one for one in of_letter(mine, piece.letter) if one.piece]
+        probes = core_probes(mine, piece.letter)
         for probe in probes:
             found += _of_core(day, piece, probe, first=probe is probes[0])
     for letter in {one.pit: None for one in mine if not one.piece}:
@@ -232,7 +231,7 @@ def _of_pit(day: _Day, letter: str, probe: Readings) -> Iterator[Clue | None]:
         {
             day.second(line.at)
             for line in day.lines
-            if line.what in HANDS_ON and any(timing.concerns(line, one) for one in pieces)
+            if line.what in _HANDS_ON and any(timing.concerns(line, one) for one in pieces)
         }
     )
     hands = [at_s for at_s in hands if len(time_s) and time_s[0] <= at_s <= time_s[-1]]
