@@ -111,3 +111,13 @@ def test_no_cook_is_no_list():
         shopping([])
     with pytest.raises(NotFoundError, match="plain-rub"):
         shopping([record(mixes=("plane-rub",))])
+
+
+def test_a_batch_at_hand_is_measured_in_the_spoons_of_the_book():
+    own = {"name": "Mine", "kind": "rub", "per": "batch",
+           "lines": [{"ingredient": "paprika", "amount": "2 T"}]}  # fmt: skip
+    cook = record(mixes=("mine",))
+    book = cook.book.model_copy(update={"spoons": "australian"})
+    cook = dataclasses.replace(cook, mixes={"mine": own}, book=book)
+    found = shopping([cook], at_hand={"mine": "1 batch"})
+    assert "paprika" not in [item.key for item in found.items if item.buy_g]

@@ -102,14 +102,14 @@ def shopping(
     if not records:
         raise InputError("no cook to shop for", "the name of a cook")
     book = records[0].book
+    region = kitchen_region(book)
     shelf = pantry(
         {k: v for record in records for k, v in record.mixes.items()},
         records[0].ingredients,
         book.measures,
+        region=region,
     )
-    stock = _at_hand(
-        {**book.at_hand, **(at_hand or {})}, shelf, kitchen_region(book), book.measures
-    )
+    stock = _at_hand({**book.at_hand, **(at_hand or {})}, shelf, region, book.measures)
     on_meat: list[ScaledMix] = []
     ahead: list[ScaledMix] = []
     saved_g: dict[str, float] = {}
@@ -132,7 +132,7 @@ def shopping(
                 wanted.users[key],
                 stock.grams.get(key, 0.0) + saved_g.get(key, 0.0),
                 shelf,
-                kitchen_region(book),
+                region,
             )
             for key, grams in wanted.grams.items()
         ),
@@ -140,7 +140,7 @@ def shopping(
     order = {name: place for place, name in enumerate(SECTIONS)}
     short = [
         CookWarning(f"short-{line.what}", f"{line.name}: {line.short_text}.")
-        for line in ledgers(on_meat, ahead, region=kitchen_region(book))
+        for line in ledgers(on_meat, ahead, region=region)
         if line.short_text and line.short_g > stock.mixes_g.get(line.what, 0.0)
     ]
     return ShopList(
