@@ -338,6 +338,13 @@ def test_a_probe_far_off_in_ice_is_missed_and_costs_its_whole_error():
     assert found["minimum", "A"].state == "missed"
 
 
+def test_a_check_that_nobody_read_is_no_check():
+    blank = line("00:01", "probe_check", "A", bath="ice")
+    found = limits(hot_day(log=(blank, *WHOLE_DAY)))
+    assert found["probe_check", ""].state == "unknown"
+    assert found["minimum", "A"].state == "unknown"
+
+
 def test_readings_in_the_wrong_unit_are_not_believed():
     cook = record(piece(worked=["intact"], start_core="38 F"), log=(CHECKED, *WHOLE_DAY))
     celsius_read_as_given = trace("A", [(m, min(38 + m, 203) * 1.8 + 32) for m in HOT])

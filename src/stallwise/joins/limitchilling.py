@@ -10,7 +10,7 @@ import numpy as np
 from stallwise.joins.limitfacts import CookFacts, seconds
 from stallwise.joins.limitmade import Maker
 from stallwise.joins.limitpiece import PieceFacts
-from stallwise.joins.limitprobes import off_k
+from stallwise.joins.limitprobes import off_k, probe_checks
 from stallwise.joins.limitresult import LimitResult
 from stallwise.joins.limitservice import rules_of
 from stallwise.models.limitclock import last_day
@@ -134,7 +134,5 @@ def _key(line: LogLine) -> tuple[str, str]:
 
 def _tolerance_k(facts: CookFacts, letter: str) -> float | None:
     """Say what the checks of the thermometer that was written down from allow."""
-    checks = [
-        line for line in facts.lines if line.what == "probe_check" and line.piece in {"", letter}
-    ]
+    checks = [line for line in probe_checks(facts) if line.piece in {"", letter}]
     return probe_tolerance_k([off_k(facts, line) for line in checks])

@@ -18,7 +18,7 @@ from stallwise.record.log import LogLine
 from stallwise.record.schema import Piece
 from stallwise.tables.limits import figure
 
-__all__ = ["PieceProbes", "off_k", "piece_probes", "pit_probe"]
+__all__ = ["PieceProbes", "off_k", "piece_probes", "pit_probe", "probe_checks", "true_c"]
 
 
 @dataclass(frozen=True)
@@ -138,7 +138,7 @@ def _tolerance_k(facts: CookFacts, piece: Piece, probes: int) -> float | None:
     One check speaks for one probe. A check without a letter counts only where there are no more
     probes in the cook than such checks.
     """
-    checks = [line for line in facts.lines if line.what == "probe_check"]
+    checks = probe_checks(facts)
     own = [line for line in checks if line.piece == piece.letter]
     open_ = [line for line in checks if not line.piece]
     letters = [one.letter for one in facts.cook.pieces]
@@ -150,14 +150,23 @@ def _tolerance_k(facts: CookFacts, piece: Piece, probes: int) -> float | None:
     return probe_tolerance_k([off_k(facts, line) for line in counted])
 
 
+def probe_checks(facts: CookFacts) -> list[LogLine]:
+    """Take the checks of probes in ice or boiling water that say what was read."""
+    return [
+        line
+        for line in facts.lines
+        if line.what == "probe_check" and line.data.get("temperature_c") is not None
+    ]
+
+
+def true_c(facts: CookFacts, bath: str) -> float:
+    """What a probe has to read in ice water, or boiling water at the cook's elevation [°C]."""
+    return figure("ice-point").si if bath == "ice" else boiling_at_c(facts.elevation_m)
+
+
 def off_k(facts: CookFacts, line: LogLine) -> float:
     """By how much a probe was off in ice or boiling water [K]."""
-    true_c = (
-        figure("ice-point").si
-        if line.data.get("bath") == "ice"
-        else boiling_at_c(facts.elevation_m)
-    )
-    return float(line.data["temperature_c"]) - true_c
+    return float(line.data["temperature_c"]) - true_c(facts, str(line.data.get("bath", "ice")))
 
 
 def pit_probe(facts: CookFacts, piece: Piece, at: Moments) -> Probe | None:

@@ -17,13 +17,13 @@ from stallwise.joins.limitestimates import estimates
 from stallwise.joins.limitfacts import CookFacts, cook_facts
 from stallwise.joins.limitmade import Maker
 from stallwise.joins.limitpiece import PieceFacts, piece_facts
-from stallwise.joins.limitprobes import off_k
+from stallwise.joins.limitprobes import off_k, probe_checks, true_c
 from stallwise.joins.limitresult import EstimateResult, LimitResult
 from stallwise.joins.limitsaid import beside, lasting, off_text, rule_text
 from stallwise.joins.limitservice import rules_of, service_limits
 from stallwise.models.limitclimb import climb
 from stallwise.models.limits import kept_hot, least_temperature, left_out
-from stallwise.models.probecheck import boiling_at_c, probe_check
+from stallwise.models.probecheck import probe_check
 from stallwise.models.standing import READINGS, Standing, worst_state
 from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Cook, Piece
@@ -233,14 +233,13 @@ def _liquids(facts: CookFacts, maker: Maker) -> Iterator[LimitResult]:
 
 def _checks(facts: CookFacts, pieces: Sequence[PieceFacts], maker: Maker) -> Iterator[LimitResult]:
     """Judge checks of probes in ice and boiling water; ask once where there was none."""
-    lines = [line for line in facts.lines if line.what == "probe_check"]
+    lines = probe_checks(facts)
     for line in lines:
         bath = str(line.data.get("bath", "ice"))
         read_c = float(line.data["temperature_c"])
         standing = probe_check(read_c, bath, facts.elevation_m)
-        true_c = figure("ice-point").si if bath == "ice" else boiling_at_c(facts.elevation_m)
         system = facts.record.book.units
-        said = f"read {beside(read_c, true_c, system)}, {off_text(off_k(facts, line), system)}"
+        said = f"read {beside(read_c, true_c(facts, bath), system)}, {off_text(off_k(facts, line), system)}"
         where = "in ice water" if bath == "ice" else f"at a rolling boil, {facts.elevation_m:.0f} m"
         yield maker.cook(
             "probe_check", standing, "food_code_probe", facts=[f"{where} {said}"], piece=line.piece
