@@ -13,6 +13,7 @@ import time
 
 import pytest
 
+from stallwise.joins.limitcards import temperature_rows
 from stallwise.joins.limits import cook_limits
 from stallwise.record.readings import Readings
 from stallwise.record.schema import MixUse, Piece, Rules, Weather
@@ -345,6 +346,16 @@ def test_a_check_that_nobody_read_is_no_check():
     assert found["minimum", "A"].state == "unknown"
 
 
+def test_the_sheet_to_print_goes_by_the_rule_that_the_limit_goes_by():
+    cook = hot_day(piece(cut="beef-brisket-whole", worked=["injected"]))
+    found = temperature_rows(cook)
+    assert found[0].rule == limits(cook)["minimum", "A"].rule
+    assert "mechanically tenderised" in found[0].rule
+    lines = {row.name: row.reach for row in found}
+    assert lines["Into the cold"] == "within 2 h, 1 h above 90 °F"
+    assert lines["Cooling, licensed kitchens"] == "135 to 70 °F in 2 h, to 41 °F in 6 h in all"
+
+
 def test_readings_in_the_wrong_unit_are_not_believed():
     cook = record(piece(worked=["intact"], start_core="38 F"), log=(CHECKED, *WHOLE_DAY))
     celsius_read_as_given = trace("A", [(m, min(38 + m, 203) * 1.8 + 32) for m in HOT])
@@ -476,6 +487,14 @@ def test_rounding_never_shows_a_figure_on_the_other_side():
     assert beside(62.74, c145, "metric") == "62.7 °C"
     assert lasting(21_601, up=True) == "6 h 1 min"
     assert lasting(21_659, up=False) == "6 h"
+
+
+def test_a_difference_is_no_temperature_in_a_metric_book():
+    cook = hot_day()
+    metric = dataclasses.replace(cook, book=cook.book.model_copy(update={"units": "metric"}))
+    says = limits(metric)["probe_check", ""].says
+    assert says.startswith("Food thermometers are right to 2 °F, or to 1 °C")
+    assert "(2 °F)" not in " ".join(row.rule for row in temperature_rows(metric))
 
 
 def test_a_day_of_six_probes_at_ten_seconds_is_quick():

@@ -6,12 +6,12 @@ import datetime as dt
 from dataclasses import dataclass
 
 from stallwise.joins.limitfacts import cook_facts
-from stallwise.joins.limitpiece import PieceFacts, piece_facts
-from stallwise.joins.limitsaid import beside, lasting, rule_text
+from stallwise.joins.limitpiece import PieceFacts, least_row, piece_facts
+from stallwise.joins.limitsaid import beside, degrees, lasting, rest_text, rule_text
 from stallwise.joins.scaling import scale_for
 from stallwise.models.probecheck import boiling_at_c
 from stallwise.record.cook import CookRecord
-from stallwise.tables.limits import Minimum, allergens, figure, minimum, rule
+from stallwise.tables.limits import allergens, clock, figure, minimum, rule
 
 __all__ = ["AllergenRow", "TemperatureRow", "allergen_rows", "card_words", "temperature_rows"]
 
@@ -54,11 +54,21 @@ def temperature_rows(record: CookRecord) -> tuple[TemperatureRow, ...]:
     ice = _both(figure("ice-point").si, system)
     boiling = _both(boiling_at_c(facts.elevation_m), system)
     leftovers = minimum("leftovers")
+    first, total = clock("cool-first"), clock("cool-total")
+    cooled = (
+        f"{degrees(first.from_c, first.to_c, system=system)} in {lasting(first.limit_s, up=False)}, "
+        f"to {degrees(total.to_c, system=system)} in {lasting(total.limit_s, up=False)} in all"
+    )
+    usual, hot = (
+        lasting(clock(key).limit_s, up=False) for key in ("two-hours", "one-hour-hot-day")
+    )
+    out = f"within {usual}, {hot} above {degrees(figure('hot-day').si, system=system)}"
+    probe = rule("food_code_probe")
     rows += [
-        TemperatureRow("", "Probe in ice, in boiling water", f"{ice}, {boiling}", "Food Code 4-203.11: right to 2 °F or 1 °C"),
+        TemperatureRow("", "Probe in ice, in boiling water", f"{ice}, {boiling}", f"{rule_text(probe.says, system)} {probe.words}"),
         TemperatureRow("", "Held hot", f"{_both(figure('hot-hold-home').si, system)} or above", rule("two_hours").words),
-        TemperatureRow("", "Into the cold", rule_text("within 2 h, 1 h above 90 °F", system), rule("two_hours").words),
-        TemperatureRow("", "Cooling, licensed kitchens", rule_text("135 to 70 °F in 2 h, to 41 °F in 6 h in all", system), rule("food_code_cooling").words),
+        TemperatureRow("", "Into the cold", out, rule("two_hours").words),
+        TemperatureRow("", "Cooling, licensed kitchens", cooled, rule("food_code_cooling").words),
         TemperatureRow("", "Leftovers, reheated", _both(leftovers.temperature_c, system), rule(leftovers.rule).words),
     ]  # fmt: skip
     return tuple(rows)
@@ -66,10 +76,11 @@ def temperature_rows(record: CookRecord) -> tuple[TemperatureRow, ...]:
 
 def _of_piece(one: PieceFacts, system: str) -> list[TemperatureRow]:
     letter, worked = one.piece.letter, one.worked or frozenset()
-    if one.food is None:
+    least = least_row(one)
+    if least is None:
         words = "ask your local authority: the chart does not name this animal"
         return [TemperatureRow(letter, one.name, words, "")]
-    found = [("", minimum("ground" if "ground" in worked and one.food == "whole" else one.food))]
+    found = [("", least)]
     if one.worked is None and one.food == "whole":
         found.append(("if ground: ", minimum("ground")))
     if "stuffed" in worked or one.worked is None:
@@ -79,13 +90,10 @@ def _of_piece(one: PieceFacts, system: str) -> list[TemperatureRow]:
                 minimum("stuffing"),
             )
         )
-    reach = "; ".join(f"{lead}{_reach(row, system)}" for lead, row in found)
+    reach = "; ".join(
+        f"{lead}{_both(row.temperature_c, system)}{rest_text(row)}" for lead, row in found
+    )
     return [TemperatureRow(letter, one.name, reach, rule(found[0][1].rule).words)]
-
-
-def _reach(row: Minimum, system: str) -> str:
-    rest = f", then {lasting(row.rest_s, up=True)} of rest" if row.rest_s else ""
-    return f"{_both(row.temperature_c, system)}{rest}"
 
 
 def _both(value_c: float, system: str) -> str:

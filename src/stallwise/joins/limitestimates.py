@@ -10,6 +10,7 @@ from stallwise.joins.limitchilling import cooling_probes
 from stallwise.joins.limitfacts import CookFacts
 from stallwise.joins.limitpiece import PieceFacts
 from stallwise.joins.limitresult import EstimateResult
+from stallwise.joins.limitsaid import degrees
 from stallwise.models.growth import growth_span_log10
 from stallwise.models.lethality import credited_log10
 from stallwise.models.limitcurve import coldest
@@ -34,11 +35,12 @@ def estimates(facts: CookFacts, pieces: Sequence[PieceFacts]) -> tuple[EstimateR
     facts, pieces : CookFacts, sequence of PieceFacts
         The cook and its pieces.
     """
-    return (*_lethality(pieces), *_growth(facts, pieces))
+    return (*_lethality(facts, pieces), *_growth(facts, pieces))
 
 
-def _lethality(pieces: Sequence[PieceFacts]) -> Iterator[EstimateResult]:
+def _lethality(facts: CookFacts, pieces: Sequence[PieceFacts]) -> Iterator[EstimateResult]:
     gap = figure("gap").si
+    start = degrees(figure("lethal-from").si, system=facts.record.book.units)
     for one in pieces:
         said = [probe for probe in one.core if len(probe.time_s)]
         if not said or len(said) < len(one.core):
@@ -51,7 +53,7 @@ def _lethality(pieces: Sequence[PieceFacts]) -> Iterator[EstimateResult]:
         if most <= 0.0:
             continue
         text = (
-            f"Estimate: models credit {_tenfold(least, most)} for what was read from 130 °F (54.4 °C) "
+            f"Estimate: models credit {_tenfold(least, most)} for what was read from {start} "
             "up, for Salmonella and Listeria in meat. Slow heat, salt, fat and a dry surface make "
             "bacteria tougher than the models know. No limit is met by it."
         )

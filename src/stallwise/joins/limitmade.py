@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from stallwise.joins.limitfacts import CookFacts
 from stallwise.joins.limitpiece import PieceFacts
 from stallwise.joins.limitresult import LimitResult
-from stallwise.joins.limitsaid import Sayer, beside, lasting, question, rule_text
+from stallwise.joins.limitsaid import Sayer, beside, question, rest_text, rule_text
 from stallwise.models.standing import Standing
 from stallwise.tables.limits import Minimum, rule
 
@@ -62,8 +62,7 @@ class Maker:
         says = ""
         if row is not None:
             says = f"{row.food}: {beside(row.temperature_c, row.temperature_c, self.system)}"
-            rest = f", then {lasting(row.rest_s, up=True)} of rest" if row.rest_s else ""
-            says = f"{says[:1].upper()}{says[1:]}{rest}."
+            says = f"{says[:1].upper()}{says[1:]}{rest_text(row)}."
         impossible = ("unit",) if one.impossible and "readings" in standing.needs else ()
         return self._made(
             limit,

@@ -17,8 +17,9 @@ from stallwise.models.limitcurve import Probe
 from stallwise.models.standing import Moments
 from stallwise.record.schema import Piece
 from stallwise.tables.cut import Cut
+from stallwise.tables.limits import Minimum, minimum
 
-__all__ = ["PieceFacts", "is_poultry", "piece_facts"]
+__all__ = ["PieceFacts", "is_poultry", "least_row", "piece_facts"]
 
 _CUT = frozenset({"sliced", "pulled", "served"})
 _OFF = ("off", "rest_start")
@@ -111,6 +112,18 @@ def piece_facts(facts: CookFacts, piece: Piece) -> PieceFacts:
         chilled=at.chilled_s is not None,
         impossible=probes.impossible,
     )
+
+
+def least_row(one: PieceFacts) -> Minimum | None:
+    """Row of least temperatures for a piece and what was done to it; None where the chart has none."""
+    worked = one.worked or frozenset()
+    if one.food is None:
+        return None
+    if one.food == "whole" and "ground" in worked:
+        return minimum("ground")
+    if one.food == "whole" and one.species == "beef" and worked & {"injected", "tenderised"}:
+        return minimum("tenderised")
+    return minimum(one.food)
 
 
 def is_poultry(cut: Cut) -> bool:

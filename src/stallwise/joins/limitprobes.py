@@ -160,7 +160,7 @@ def probe_checks(facts: CookFacts) -> list[LogLine]:
 
 
 def true_c(facts: CookFacts, bath: str) -> float:
-    """What a probe has to read in ice water, or boiling water at the cook's elevation [°C]."""
+    """Tell what a probe has to read in ice water, or boiling water at the cook's elevation [°C]."""
     return figure("ice-point").si if bath == "ice" else boiling_at_c(facts.elevation_m)
 
 

@@ -16,7 +16,7 @@ from stallwise.joins.limitchilling import chilling_limits
 from stallwise.joins.limitestimates import estimates
 from stallwise.joins.limitfacts import CookFacts, cook_facts
 from stallwise.joins.limitmade import Maker
-from stallwise.joins.limitpiece import PieceFacts, piece_facts
+from stallwise.joins.limitpiece import PieceFacts, least_row, piece_facts
 from stallwise.joins.limitprobes import off_k, probe_checks, true_c
 from stallwise.joins.limitresult import EstimateResult, LimitResult
 from stallwise.joins.limitsaid import beside, lasting, off_text, rule_text
@@ -34,8 +34,6 @@ __all__ = ["Limits", "cook_limits"]
 
 #: Hotter than anything: asks only for the hottest reading [°C].
 _BEYOND_C = 1000.0
-#: From off the heat to the knife [s] a piece that waits longer is held.
-_HELD_S = 7200.0
 
 
 @dataclass(frozen=True)
@@ -100,11 +98,11 @@ def _piece_limits(facts: CookFacts, one: PieceFacts, maker: Maker) -> Iterator[L
 
 def _minimum(one: PieceFacts, maker: Maker) -> LimitResult:
     """Least temperature inside, by the kind of food; what is not said decides nothing."""
-    if one.food is None:
+    row = least_row(one)
+    if row is None:
         seen = least_temperature(one.core, _BEYOND_C, one.at).seen
         standing = Standing("unknown", ("species",), seen)
         return maker.piece("minimum", one, standing, "consumer", limit_c=None)
-    row = minimum(_food(one))
     standing = _least(one, row)
     facts = []
     if one.worked is None and one.food == "whole":
@@ -127,16 +125,6 @@ def _least(one: PieceFacts, row: Minimum) -> Standing:
     # A look by hand that was hot enough says nothing of when the probed spot was.
     cold = [look for look in one.looks if not at_least(look.less_c.min(), row.temperature_c)]
     return least_temperature((*one.core, *cold), row.temperature_c, one.at, rest_s=row.rest_s)
-
-
-def _food(one: PieceFacts) -> str:
-    """Row of least temperatures for a piece whose animal is known."""
-    worked = one.worked or frozenset()
-    if one.food == "whole" and "ground" in worked:
-        return "ground"
-    if one.food == "whole" and one.species == "beef" and worked & {"injected", "tenderised"}:
-        return "tenderised"
-    return str(one.food)
 
 
 def _stuffing(one: PieceFacts, maker: Maker) -> LimitResult:
@@ -175,9 +163,7 @@ def _intact(one: PieceFacts) -> tuple[Standing, list[str]]:
     from_on = dataclasses.replace(rule, from_c=-1000.0)
     bound = climb(one.core, from_on, one.at, start_c=-1000.0)
     facts = ["intact: counted at the surface, which reached it before the core did"]
-    if bound.state == "met" and start_known:
-        return bound, facts
-    if bound.state == "running" and start_known:
+    if bound.state in {"met", "running"} and start_known:
         return bound, facts
     needs = () if start_known else ("start_core",)
     extra = tuple(need for need in bound.needs if need not in {READINGS, "start_core"})
@@ -198,7 +184,9 @@ def _is_held(one: PieceFacts) -> bool:
     if at.off_s is None:
         return False
     last = [probe.time_s[-1] for probe in one.core if len(probe.time_s)]
-    return at.until_s - at.off_s > _HELD_S or any(when > at.off_s + 600.0 for when in last)
+    return at.until_s - at.off_s > clock("two-hours").limit_s or any(
+        when > at.off_s + 600.0 for when in last
+    )
 
 
 def _hot_hold(one: PieceFacts, maker: Maker) -> LimitResult:

@@ -15,10 +15,20 @@ from dataclasses import dataclass
 from functools import cache
 
 from stallwise.ground import assets
-from stallwise.ground.units import fahrenheit_of_celsius
-from stallwise.tables.limits import clock
+from stallwise.ground.units import celsius_of_fahrenheit, fahrenheit_of_celsius
+from stallwise.joins.words import day_clock
+from stallwise.tables.limits import Minimum, clock
 
-__all__ = ["Sayer", "beside", "lasting", "off_text", "question", "rule_text"]
+__all__ = [
+    "Sayer",
+    "beside",
+    "degrees",
+    "lasting",
+    "off_text",
+    "question",
+    "rest_text",
+    "rule_text",
+]
 
 #: Less than this is not worth a word [s].
 _MINUTE_S = 60.0
@@ -38,7 +48,7 @@ def question(key: str, system: str = "us") -> str:
     """Ask for a missing fact, with how to answer; log lines in the cook's own units."""
     asks, answer = _asks()[key]
     if system == "metric":
-        answer = _TO_LOG.sub(lambda at: f"{(float(at[1]) - 32) / 1.8:.0f} C'", answer)
+        answer = _TO_LOG.sub(lambda at: f"{celsius_of_fahrenheit(float(at[1])):.0f} C'", answer)
     return f"{asks} To answer, {answer}."
 
 
@@ -51,13 +61,19 @@ def rule_text(says: str, system: str) -> str:
         As in ``data/limits_rules.csv``, in °F.
     system : {"us", "metric"}
         The cook's units.
+
+    Notes
+    -----
+    A text that names °C itself stays as it is: it speaks of a difference, which has no such twin.
     """
+    if "°C" in says:
+        return says
 
     def both(found: re.Match[str]) -> str:
         first, second = found["first"], found["second"]
         join = f" {found['join']} " if second else ""
         celsius = join.join(
-            f"{(int(each) - 32) / 1.8:.1f}".removesuffix(".0")
+            f"{celsius_of_fahrenheit(float(each)):.1f}".removesuffix(".0")
             for each in filter(None, (first, second))
         )
         printed = f"{first}{join}{second or ''} °F"
@@ -66,6 +82,17 @@ def rule_text(says: str, system: str) -> str:
         return f"{celsius} °C ({printed})"
 
     return _PAIR.sub(both, says)
+
+
+def degrees(*values_c: float | None, system: str) -> str:
+    """Lines of a rule, as ``135 to 70 °F``, the way `rule_text` shows them; None is left out."""
+    printed = (f"{fahrenheit_of_celsius(value):.0f}" for value in values_c if value is not None)
+    return rule_text(f"{' to '.join(printed)} °F", system)
+
+
+def rest_text(row: Minimum) -> str:
+    """Say the rest that goes with a least temperature; empty for none."""
+    return f", then {lasting(row.rest_s, up=True)} of rest" if row.rest_s else ""
 
 
 def beside(value_c: float, limit_c: float, system: str) -> str:
@@ -151,9 +178,7 @@ class Sayer:
 
     def clock(self, when_s: float) -> str:
         """Clock time, with its weekday on another day."""
-        when = self.at(when_s)
-        text = when.strftime("%H:%M")
-        return text if when.date() == self.day else f"{when:%a} {text}"
+        return day_clock(self.at(when_s), self.day)
 
     def said(
         self, kind: str, seen: Mapping[str, float], limit_c: float | None = None
