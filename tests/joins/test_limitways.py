@@ -38,12 +38,16 @@ def test_a_pot_as_deep_as_wide_is_a_pot(size):
 
 def test_the_words_are_a_forecast_with_its_rule():
     found = tuple(ways().values())
-    table = way_table(found, "stock")
+    table = way_table(found, "stock", "us")
     assert "a forecast" in table.caption
     assert "US FDA Food Code, 3-501.14" in table.caption
     assert [row[0] for row in table.rows][-1] == "as it is in the fridge"
-    assert "0.6 times its weight" in ice_words("stock")
-    assert "weight in ice" not in ice_words("beans")
+    assert table.header[1:3] == ("135 to 70 °F, 2 h", "to 41 °F, 6 h in all")
+    metric = way_table(found, "stock", "metric").header
+    assert metric[1] == "57.2 to 21.1 °C (135 to 70 °F), 2 h"
+    assert "From 135 to 41 °F it takes at least 0.6 times its weight" in ice_words("stock", "us")
+    assert "above 5 °C (41 °F)" in ice_words("beans", "metric")
+    assert "weight in ice" not in ice_words("beans", "us")
     assert json.dumps([plain_way(one) for one in found], allow_nan=False)
 
 

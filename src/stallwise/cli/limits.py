@@ -105,13 +105,13 @@ def _say_ways(args: argparse.Namespace, system: str) -> None:
 
     depth_m, width_m, start_c = _pot(args)
     ways = cooling_ways(args.cool, depth_m, width_m, start_c=start_c)
-    print(tables.as_text(way_table(ways, args.cool)))
+    print(tables.as_text(way_table(ways, args.cool, system)))
     deep, wide = (format_length(length_m, system) for length_m in (depth_m, width_m))
     hot = format_temperature(start_c, system)
     print(
         f"\nFrom {hot}, {deep} deep in a pot {wide} wide: say --from, --depth, --width for yours."
     )
-    print(f"{ice_words(args.cool)}{DEFERS}")
+    print(f"{ice_words(args.cool, system)}{DEFERS}")
 
 
 def _say(result: Limits, title: str, *, everything: bool) -> None:

@@ -15,8 +15,11 @@ from typing import Any
 import numpy as np
 
 from stallwise.ground import assets, units
+from stallwise.ground.ensemble import quantiles
 from stallwise.ground.errors import NotFoundError, OutOfRangeError
+from stallwise.joins.limitsaid import degrees, lasting
 from stallwise.joins.tables import Table
+from stallwise.joins.words import odds_text
 from stallwise.models.cooling import CoolStage, Portion, cooling_forecast
 from stallwise.models.ice import ice_needed_kg
 from stallwise.tables.limits import clock, rule
@@ -25,7 +28,7 @@ __all__ = ["FOODS", "CoolingWay", "cooling_ways", "ice_words", "plain_way", "way
 
 #: What cools, and how the model takes it.
 FOODS: Mapping[str, str] = {"stock": "liquid", "sauce": "liquid", "beans": "thick", "meat": "thick"}
-_HOURS = 3600.0
+_HOUR_S = 3600.0
 
 
 @dataclass(frozen=True)
@@ -89,7 +92,7 @@ def cooling_ways(
     if first.from_c is not None and start_c < first.from_c:
         raise OutOfRangeError(
             f"food that starts to cool at {start_c:.0f} °C",
-            f"{first.from_c:.1f} °C (135 °F) or more",
+            f"{degrees(first.from_c, system='metric')} or more",
         )
     pot = Portion("pot", FOODS[food], depth_m, width_m, covered=True)
     found = []
@@ -112,7 +115,7 @@ def cooling_ways(
     return tuple(found)
 
 
-def way_table(ways: Sequence[CoolingWay], food: str) -> Table:
+def way_table(ways: Sequence[CoolingWay], food: str, system: str) -> Table:
     """Lay the ways out, the surest first.
 
     Parameters
@@ -121,28 +124,37 @@ def way_table(ways: Sequence[CoolingWay], food: str) -> Table:
         As tried.
     food : str
         What cools.
+    system : {"us", "metric"}
+        The cook's units.
     """
+    first, total = clock("cool-first"), clock("cool-total")
     rows = tuple(
-        (one.words, _span(one.first_h), _span(one.total_h), f"{round(one.share * 100)} of 100 days")
+        (one.words, _span(one.first_h), _span(one.total_h), odds_text(one.share))
         for one in sorted(ways, key=lambda one: (-one.share, one.first_h))
     )
     name = ways[0].rule if ways else ""
     caption = f"Cooling {food}: a forecast, four days in five. {name}"
-    head = ("way", "135 to 70 °F (2 h)", "to 41 °F (6 h in all)", "within both")
+    head = (
+        "way",
+        f"{degrees(first.from_c, first.to_c, system=system)}, {lasting(first.limit_s, up=False)}",
+        f"to {degrees(total.to_c, system=system)}, {lasting(total.limit_s, up=False)} in all",
+        "within both",
+    )
     return Table(caption, head, rows, "limits")
 
 
-def ice_words(food: str) -> str:
+def ice_words(food: str, system: str) -> str:
     """Say what the ways leave to the cook: the fridge, and how much ice a liquid takes."""
-    fridge = "On some of these days the fridge itself is above 41 °F: put a thermometer in it. "
-    if FOODS.get(food) != "liquid":
-        return fridge
-    hot_c = clock("cool-first").from_c
-    cold_c = clock("cool-total").to_c
-    if hot_c is None or cold_c is None:
+    hot_c, cold_c = clock("cool-first").from_c, clock("cool-total").to_c
+    fridge = (
+        f"On some of these days the fridge itself is above {degrees(cold_c, system=system)}: "
+        "put a thermometer in it. "
+    )
+    if FOODS.get(food) != "liquid" or hot_c is None or cold_c is None:
         return fridge
     share = float(ice_needed_kg(1.0, hot_c, cold_c))
-    return f"{fridge}From 135 to 41 °F it takes at least {share:.1f} times its weight in ice. "
+    span = degrees(hot_c, cold_c, system=system)
+    return f"{fridge}From {span} it takes at least {share:.1f} times its weight in ice. "
 
 
 def plain_way(one: CoolingWay) -> dict[str, Any]:
@@ -190,12 +202,8 @@ def _stages(row: Mapping[str, str]) -> Iterator[CoolStage]:
 
 
 def _window(times_s: np.ndarray) -> tuple[float, float]:
-    early, late = np.quantile(np.where(np.isfinite(times_s), times_s, 1e12), (0.1, 0.9))
-    return _hours(float(early)), _hours(float(late))
-
-
-def _hours(time_s: float) -> float:
-    return time_s / _HOURS if time_s < 1e11 else math.inf
+    early, late = quantiles(times_s, (0.1, 0.9)) / _HOUR_S
+    return float(early), float(late)
 
 
 def _span(window_h: tuple[float, float]) -> str:
