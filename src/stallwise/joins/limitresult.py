@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 __all__ = ["EstimateResult", "LimitResult"]
 
@@ -79,4 +79,4 @@ class EstimateResult:
     high: float
     warns: bool
     text: str
-    sources: tuple[str, ...] = field(default=())
+    sources: tuple[str, ...] = ()

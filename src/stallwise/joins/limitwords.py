@@ -23,7 +23,6 @@ __all__ = [
     "limit_table",
     "open_limits",
     "questions",
-    "state_words",
     "told",
 ]
 
@@ -95,17 +94,12 @@ class Told:
         """What it is, its state, and whose."""
         whose = f" ({', '.join(self.letters)})" if self.letters else ""
         name = self.limit.name
-        return f"{name[:1].upper()}{name[1:]}: {state_words(self.limit.state)}{whose}"
+        return f"{name[:1].upper()}{name[1:]}: {_STATES[self.limit.state]}{whose}"
 
     @property
     def rule(self) -> str:
         """Where the rule stands, whom it was written for, and how it was read."""
         return f"{self.limit.rule}; for {self.limit.applies}; {self.limit.grade}."
-
-
-def state_words(state: str) -> str:
-    """State of a limit in a cook's words."""
-    return _STATES[state]
 
 
 def open_limits(result: Limited) -> tuple[LimitResult, ...]:
@@ -180,7 +174,7 @@ def limit_table(result: Limited, limits: Sequence[LimitResult] | None = None) ->
         (
             one.letter,
             each.limit.name,
-            state_words(each.limit.state),
+            _STATES[each.limit.state],
             one.until,
             " ".join([one.seen, *one.asked]).strip(),
             f"{each.limit.says} {each.rule}" if number == 0 else "as above",
