@@ -497,6 +497,12 @@ def test_a_difference_is_no_temperature_in_a_metric_book():
     assert "(2 °F)" not in " ".join(row.rule for row in temperature_rows(metric))
 
 
+def test_a_probe_that_is_nobodys_is_not_counted_with_those_of_the_pieces():
+    cook = hot_day()
+    stray = dataclasses.replace(cook.readings[0], piece="", channel="stray")
+    assert limits(with_readings(cook, stray, *cook.readings)) == limits(cook)
+
+
 def test_a_day_of_six_probes_at_ten_seconds_is_quick():
     letters = "ABCDEF"
     midnight = dt.datetime(DATE.year, DATE.month, DATE.day, tzinfo=dt.UTC)

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from stallwise.ground import units
 from stallwise.joins import timing
+from stallwise.joins.probed import each_once
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
-from stallwise.record.readings import Readings, of_letter
+from stallwise.record.readings import Readings
 from stallwise.record.schema import Cook
 
 __all__ = ["CookFacts", "cook_facts", "seconds"]
@@ -79,17 +79,10 @@ def cook_facts(record: CookRecord, cook: Cook, until: dt.datetime) -> CookFacts:
         so have its clocks.
     """
     lines = timing.seen(record, until)
-    readings = _once(record.readings)
+    readings = each_once(record.readings)
     last = [line.at for line in lines]
     last += [when for one in readings for when in one.at[-1:] if when <= until]
     ended = bool(last) and until - max(last) > _CLOSED
     begun = [line.at for line in lines if line.what == "meat_on"]
     zero = min(begun or last or [until])
     return CookFacts(record, cook, lines, readings, zero, max(last) if ended else until, ended)
-
-
-def _once(readings: Iterable[Readings]) -> tuple[Readings, ...]:
-    """Join the imports of each probe."""
-    some = tuple(readings)
-    letters = dict.fromkeys(one.piece or one.pit for one in some)
-    return tuple(joined for letter in letters for joined in of_letter(some, letter))

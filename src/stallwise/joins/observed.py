@@ -6,9 +6,10 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 from zoneinfo import ZoneInfo
 
+from stallwise.joins.probed import each_once
 from stallwise.joins.result import Observation, Trace
 from stallwise.record.log import LogLine
-from stallwise.record.readings import Readings, of_letter
+from stallwise.record.readings import Readings
 
 __all__ = ["events", "traces"]
 
@@ -52,8 +53,7 @@ def traces(
     is one trace, however many times its file was read in.
     """
     found: dict[str, Trace] = {}
-    letters = dict.fromkeys(letter for one in readings if (letter := one.piece or one.pit))
-    for probe in (one for letter in letters for one in of_letter(readings, letter)):
+    for probe in each_once(readings):
         pairs = [
             ((at - hour_zero).total_seconds() / 3600.0, temp)
             for at, temp in zip(probe.at, probe.temperature_c, strict=True)

@@ -16,6 +16,7 @@ __all__ = [
     "NOT_CORE",
     "Points",
     "core_probes",
+    "each_once",
     "probe_traces",
     "read_points",
     "seconds",
@@ -69,6 +70,13 @@ def probe_traces(
     if by_hand:
         traces.append(_trace(sorted(seconds(by_hand, on_at)), by_hand=True))
     return tuple(traces)
+
+
+def each_once(readings: Iterable[Readings]) -> tuple[Readings, ...]:
+    """Join the imports of each probe of a piece or pit; one that is nobody's is left out."""
+    some = tuple(readings)
+    letters = dict.fromkeys(letter for one in some if (letter := one.piece or one.pit))
+    return tuple(joined for letter in letters for joined in of_letter(some, letter))
 
 
 def core_probes(readings: Iterable[Readings], letter: str) -> tuple[Readings, ...]:
