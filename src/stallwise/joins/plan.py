@@ -19,11 +19,11 @@ from stallwise.record import clocks
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Cook, Piece
-from stallwise.tables.catalogue import Cut, cut, dimensions
+from stallwise.tables.catalogue import Cut, Dimensions, cut, dimensions
 from stallwise.tables.humid_air import pressure_at_elevation_pa
 from stallwise.tables.parameters import parameter
 
-__all__ = ["Planned", "piece_cut", "plan_piece"]
+__all__ = ["Planned", "piece_cut", "piece_kg", "piece_sizes", "plan_piece"]
 
 #: Not wrapped yet although the window has passed: it is expected within this time.
 _OVERDUE_S = 1800.0
@@ -82,15 +82,9 @@ def plan_piece(
         For planned clock times.
     """
     entry = piece_cut(record, piece)
-    mass_kg = _mass(piece, entry)
+    mass_kg = piece_kg(piece, entry)
     finish = entry.finish(piece.finish)
-    sizes = dimensions(
-        entry,
-        mass_kg,
-        thickness=_thickness(piece),
-        width_m=_length(piece.width, "width"),
-        length_m=_length(piece.length, "length"),
-    )
+    sizes = piece_sizes(piece, entry)
     first = pits[piece.pit] if piece.pit else next(iter(pits.values()))
     start_s = (on_at - hour_zero).total_seconds()
     moves, points = _moves(piece, first, pits, lines, hour_zero, cook, zone)
@@ -198,14 +192,26 @@ def _load(record: CookRecord, cook: Cook, pit: PitState, pits: Mapping[str, PitS
     """All the meat that goes on a pit first [kg]."""
     usual = next(iter(pits.values())).letter
     return sum(
-        each.count * _mass(each, piece_cut(record, each))
+        each.count * piece_kg(each, piece_cut(record, each))
         for each in cook.pieces
         if (each.pit or usual) == pit.letter
     )
 
 
-def _mass(piece: Piece, entry: Cut) -> float:
+def piece_kg(piece: Piece, entry: Cut) -> float:
+    """Weight of one piece as it goes on [kg], the cut's usual one where nothing is said."""
     return units.parse("mass", piece.mass, key="mass") if piece.mass else entry.usual_mass_kg
+
+
+def piece_sizes(piece: Piece, entry: Cut) -> Dimensions:
+    """Sizes of one piece from its weight and what was measured of it."""
+    return dimensions(
+        entry,
+        piece_kg(piece, entry),
+        thickness=_thickness(piece),
+        width_m=_length(piece.width, "width"),
+        length_m=_length(piece.length, "length"),
+    )
 
 
 def _thickness(piece: Piece) -> str | float:

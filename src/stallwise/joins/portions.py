@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from stallwise.ground import units
+from stallwise.joins.plan import piece_cut, piece_kg, piece_sizes
 from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Cook, Piece
-from stallwise.tables.catalogue import cut as find_cut
-from stallwise.tables.catalogue import dimensions
 from stallwise.tables.cut import Cut
 from stallwise.tables.properties import density_kg_m3
 
-__all__ = ["Portion", "for_mixes", "raw_portions", "surface_m2"]
+__all__ = ["Portion", "for_mixes", "raw_portions"]
 
 
 @dataclass(frozen=True)
@@ -43,7 +41,7 @@ class Portion:
     water_share: float
 
 
-def surface_m2(entry: Cut, mass_kg: float, half_m: Sequence[float]) -> float:
+def _surface_m2(entry: Cut, mass_kg: float, half_m: Sequence[float]) -> float:
     """Surface of one piece [m2]: its volume over the three half sizes [m], as a block has it."""
     density = float(density_kg_m3(entry.composition, entry.start_core_c))
     return mass_kg / density * sum(1.0 / half for half in half_m)
@@ -63,26 +61,14 @@ def for_mixes(record: CookRecord, cook: Cook, edible_kg: Sequence[float]) -> tup
 
 
 def _portion(record: CookRecord, piece: Piece) -> Portion:
-    entry = find_cut(piece.cut, overlay=record.cuts)
-    one_kg = units.parse("mass", piece.mass, key="mass") if piece.mass else entry.usual_mass_kg
-    words = piece.thickness in {"thin", "usual", "thick"}
-    sizes = dimensions(
-        entry,
-        one_kg,
-        thickness=piece.thickness if words else _length(piece.thickness, "thickness") or "usual",
-        width_m=_length(piece.width, "width"),
-        length_m=_length(piece.length, "length"),
-    )
+    entry = piece_cut(record, piece)
+    one_kg = piece_kg(piece, entry)
     raw_edible = one_kg * piece.count * (1.0 - entry.bone_fraction)
     return Portion(
         piece,
         one_kg * piece.count,
         raw_edible,
         raw_edible,
-        surface_m2(entry, one_kg, sizes.half_m) * piece.count,
+        _surface_m2(entry, one_kg, piece_sizes(piece, entry).half_m) * piece.count,
         entry.composition.water,
     )
-
-
-def _length(text: str | None, key: str) -> float | None:
-    return units.parse("length", text, key=key) if text else None
