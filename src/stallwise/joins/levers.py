@@ -16,7 +16,7 @@ from functools import cache
 
 from stallwise.ground import assets, units
 from stallwise.ground.errors import InputError
-from stallwise.ground.scales import POUND_KG
+from stallwise.ground.scales import INCH_M, POUND_KG
 from stallwise.joins.foresight import Asked
 from stallwise.joins.parameters import resolve
 from stallwise.joins.pitplan import SETTLE_S, PitState, curve_from
@@ -24,9 +24,7 @@ from stallwise.joins.plan import Planned, plan_piece
 from stallwise.models.plan import PiecePlan
 from stallwise.tables.cut import Finish
 
-__all__ = ["LeverRow", "Pulled", "Standing", "from_now", "lever_rows", "pulled"]
-
-_INCH_M = 0.0254
+__all__ = ["LeverRow", "Pulled", "Standing", "from_now", "lever_rows", "pulled", "setting_s"]
 
 
 @dataclass(frozen=True)
@@ -217,8 +215,8 @@ def _other_window(standing: Standing, row: LeverRow, way: str) -> Pulled | None:
     if low < (standing.now_s or 0.0):
         return None
     changes = {
-        standing.name("wrap_from"): _duration(low),
-        standing.name("wrap_to"): _duration(high),
+        standing.name("wrap_from"): setting_s(low),
+        standing.name("wrap_to"): setting_s(high),
     }
     words = row.words.format(step=units.format_duration(step_s))
     return Pulled(row.key, words, changes, standing.replan(changes))
@@ -308,13 +306,14 @@ def _temperature(value_c: float, system: str) -> str:
 
 
 def _length(value_m: float, system: str) -> str:
-    return f"{value_m / _INCH_M:.3f} in" if system == "us" else f"{value_m * 1e3:.1f} mm"
+    return f"{value_m / INCH_M:.3f} in" if system == "us" else f"{value_m * 1e3:.1f} mm"
 
 
 def _mass_text(value_kg: float, system: str) -> str:
     return f"{value_kg / POUND_KG:.3f} lb" if system == "us" else f"{value_kg:.3f} kg"
 
 
-def _duration(value_s: float) -> str:
+def setting_s(value_s: float) -> str:
+    """Write a duration [s] as a setting takes it: ``6:00:00``."""
     minutes, seconds = divmod(round(value_s), 60)
     return f"{minutes // 60}:{minutes % 60:02d}:{seconds:02d}"

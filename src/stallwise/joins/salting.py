@@ -10,6 +10,7 @@ from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.joins.portions import Portion
 from stallwise.joins.result import LandingResult, SaltResult
+from stallwise.joins.words import percent
 from stallwise.models.brines import brine_uptake_g, brine_uptake_water_g
 from stallwise.models.landing import landing
 from stallwise.models.mixes import ScaledMix
@@ -176,8 +177,8 @@ def salt_warnings(found: SaltResult, book: Book) -> list[CookWarning]:
             said.append(
                 CookWarning(
                     "salt-limit",
-                    f"If all of it stays on, {share:.1%} of what is eaten is salt; your own limit is "
-                    f"{limit:.1%}.".replace("%", " %"),
+                    f"If all of it stays on, {share * 100:.1f} % of what is eaten is salt; your own "
+                    f"limit is {limit * 100:.1f} %.",
                     found.piece,
                 )
             )
@@ -216,8 +217,8 @@ def brine_words(
     strongest = kitchen_value("brine_strongest").value
     if mix.kind in {"brine", "injection"} and mix.salt_g > strongest * mix.total_g:
         raise InputError(
-            f"{mix.name} is {mix.salt_g / mix.total_g:.0%} salt".replace("%", " %"),
-            f"up to {strongest * 100:.0f} %: water takes up no more",
+            f"{mix.name} is {percent(mix.salt_g / mix.total_g)} salt",
+            f"up to {percent(strongest)}: water takes up no more",
         )
     strength = f"{mix.salt_g / mix.total_g * 100:.1f} %"
     if mix.kind == "injection":
@@ -243,6 +244,6 @@ def brine_words(
     if soak is None or mix.soak_s is None:
         return (note,)
     after_words = units.format_duration(mix.soak_s)
-    ends = f"{soak.low:.0%} to {soak.high:.0%}".replace("%", " %")
+    ends = f"{percent(soak.low)} to {percent(soak.high)}"
     timed = f"After {after_words} it has taken up {ends} of that, more at the outside; the most is counted."
     return note, timed

@@ -9,8 +9,10 @@ from dataclasses import dataclass
 from stallwise.ground.amounts import parse_amount
 from stallwise.ground.errors import CookWarning, InputError, NotFoundError
 from stallwise.joins.mixing import kitchen_region, mix_shelf, scaled_mixes
+from stallwise.joins.plan import piece_cut
 from stallwise.joins.portions import raw_portions
 from stallwise.joins.trimmings import is_trimming, trimmings_at_hand
+from stallwise.joins.words import percent
 from stallwise.joins.yields import OwnYield, cut_yield
 from stallwise.models.batch import batch_of
 from stallwise.models.ledger import ledgers
@@ -18,7 +20,6 @@ from stallwise.models.mixes import ScaledMix
 from stallwise.models.needs import needs
 from stallwise.record.cook import CookRecord
 from stallwise.record.trimming import board
-from stallwise.tables.catalogue import cut as find_cut
 from stallwise.tables.ingredient import grams_of, spoons_of, volume_of_m3
 from stallwise.tables.mix import MADE_AHEAD, Pantry
 from stallwise.tables.mixbook import pantry
@@ -183,16 +184,14 @@ def _meat(record: CookRecord, own: Mapping[str, OwnYield]) -> list[ShopItem]:
     items = []
     for portion in raw_portions(record, record.cook):
         piece = portion.piece
-        entry = find_cut(piece.cut, overlay=record.cuts)
+        entry = piece_cut(record, piece)
         bought_kg = board(piece).mass_bought_kg
         note = "" if piece.mass or bought_kg else "its usual weight: nothing was said of it"
         if bought_kg is None:
             kept = cut_yield(entry, own.get(piece.cut)).kept
             bought_kg = portion.mass_kg / piece.count / kept
             if kept < 1.0:
-                note = "; ".join(
-                    filter(None, (note, f"{kept:.0%} of it goes on".replace("%", " %")))
-                )
+                note = "; ".join(filter(None, (note, f"{percent(kept)} of it goes on")))
         items.append(
             ShopItem(
                 MEAT,

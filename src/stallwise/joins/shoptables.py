@@ -6,10 +6,12 @@ from collections.abc import Sequence
 
 from stallwise.ground import units
 from stallwise.ground.money import format_money
+from stallwise.ground.scales import INCH_M, POUND_KG
 from stallwise.joins.crowd import CrowdPlan, MeatPlan
 from stallwise.joins.result import Result
 from stallwise.joins.shopping import ShopItem, ShopList
 from stallwise.joins.tables import Table, grams
+from stallwise.joins.words import percent
 
 __all__ = ["cost_table", "crowd_lines", "crowd_table", "guest_lines", "shop_tables"]
 
@@ -101,14 +103,14 @@ def crowd_lines(plan: CrowdPlan) -> tuple[str, ...]:
     lines = [_yield_line(meat, system) for meat in plan.meats]
     room = f"On the grate side by side: {plan.grate_m2 * 1e4:.0f} cm2"
     if system == "us":
-        room = f"On the grate side by side: {plan.grate_m2 / 6.4516e-4:.0f} square inches"
+        room = f"On the grate side by side: {plan.grate_m2 / INCH_M**2:.0f} square inches"
     if plan.loads:
         room += f", {plan.loads} load" + "s" * (plan.loads != 1)
     lines.append(f"{room}.")
     for meat in plan.meats:
         if meat.paid is None or meat.per_serving is None or meat.per_cooked_kg is None:
             continue
-        weight, per = ("lb", 0.45359237) if system == "us" else ("kg", 1.0)
+        weight, per = ("lb", POUND_KG) if system == "us" else ("kg", 1.0)
         lines.append(
             f"{meat.name}: {format_money(meat.per_serving, meat.money)} a plate, "
             f"{format_money(meat.per_cooked_kg * per, meat.money)} a cooked {weight}."
@@ -120,7 +122,7 @@ def crowd_lines(plan: CrowdPlan) -> tuple[str, ...]:
 
 def _yield_line(meat: MeatPlan, system: str) -> str:
     bought = meat.purchase
-    share = f"{meat.eaten.eaten.middle:.0%}".replace("%", " %")
+    share = percent(meat.eaten.eaten.middle)
     need = units.format_mass(bought.need.usual_kg, system)
     raw = units.format_mass(bought.raw_usual_kg, system)
     return (
@@ -143,14 +145,14 @@ def guest_lines(result: Result) -> tuple[str, ...]:
 
 def cost_table(result: Result) -> Table:
     """Lay out what the meat of a cook costs, as bought and as eaten."""
-    weight, per = ("lb", 0.45359237) if result.units == "us" else ("kg", 1.0)
+    weight, per = ("lb", POUND_KG) if result.units == "us" else ("kg", 1.0)
     rows = [
         (
             cost.piece,
             format_money(cost.paid, cost.money),
             units.format_mass(cost.bought_kg, result.units),
             units.format_mass(cost.eaten_kg, result.units),
-            f"{format_money(cost.per_eaten_kg * per, cost.money)}",
+            format_money(cost.per_eaten_kg * per, cost.money),
             "" if cost.per_serving is None else format_money(cost.per_serving, cost.money),
             units.format_mass(cost.solution_kg, result.units) if cost.solution_kg else "",
         )

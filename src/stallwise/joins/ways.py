@@ -16,7 +16,7 @@ from stallwise.ground import units
 from stallwise.joins import timing
 from stallwise.joins.chances import SheetPiece, odds_in_time
 from stallwise.joins.foresight import Asked, Foreseen
-from stallwise.joins.levers import LeverRow, Standing, from_now, lever_rows
+from stallwise.joins.levers import LeverRow, Standing, from_now, lever_rows, setting_s
 from stallwise.joins.pitplan import PitState
 from stallwise.joins.words import ODDS, day_clock
 from stallwise.models.plan import PiecePlan
@@ -109,7 +109,7 @@ def _wrap_kind(now: Now) -> str | None:
 
 def _wrapped(standing: Standing, kind: str) -> dict[str, str]:
     now_s = standing.now_s or 0.0
-    at = _duration(now_s)
+    at = setting_s(now_s)
     return {
         standing.name("wrap"): kind,
         standing.name("wrap_from"): at,
@@ -189,7 +189,7 @@ def _rest(now: Now, row: LeverRow) -> Done | None:
         return None
     short = units.format_duration(short_s)
     words = row.words.format(short=short, long=units.format_duration(long_s))
-    return Done(words, {now.standing().name("rest"): _duration(short_s)}, rest_s=short_s)
+    return Done(words, {now.standing().name("rest"): setting_s(short_s)}, rest_s=short_s)
 
 
 def _serve(now: Now, row: LeverRow) -> Done | None:
@@ -223,11 +223,6 @@ def _serve(now: Now, row: LeverRow) -> Done | None:
 
 def _system(now: Now) -> str:
     return now.asked.record.book.units
-
-
-def _duration(value_s: float) -> str:
-    minutes, seconds = divmod(round(value_s), 60)
-    return f"{minutes // 60}:{minutes % 60:02d}:{seconds:02d}"
 
 
 #: By row of ``data/levers.csv``, in the order in which they are offered.

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from stallwise.ground import units
 from stallwise.ground.errors import NotFoundError
 from stallwise.joins.explain import explain
+from stallwise.joins.words import percent
 from stallwise.models.weighed import ENOUGH, Band, learned_band
 from stallwise.record.schema import Cook
 from stallwise.record.trimming import board
@@ -145,7 +146,7 @@ def cut_yield(cut: Cut, own: OwnYield | None = None) -> CutYield:
     key, grade = f"cuts.{cut.key}.yield.edible", _grade_of(cut.key)
     words = "food table" if grade in {"published", "derived"} else grade.split(",")[0]
     if practice:
-        words += f", down to {low:.0%} as pits leave it".replace("%", " %")
+        words += f", down to {percent(low)} as pits leave it"
     if own and own.cooks:
         left = ENOUGH - own.cooks
         words += (
@@ -165,9 +166,9 @@ def _grade_of(cut: str) -> str:
 
 def yield_words(found: CutYield) -> str:
     """Say what goes on and what is eaten of what is bought, and by whose scales."""
-    eaten, kept = f"{found.eaten.middle:.0%}", f"{found.kept:.0%}"
+    eaten, kept = percent(found.eaten.middle), percent(found.kept)
     ends = ""
     if found.eaten.count:
-        ends = f", {found.eaten.low:.0%} to {found.eaten.high:.0%} the next time"
+        ends = f", {percent(found.eaten.low)} to {percent(found.eaten.high)} the next time"
     trimmed = f"{kept} of it goes on; " if found.kept < 1.0 else ""
-    return f"Of what is bought: {trimmed}{eaten} is eaten{ends} ({found.words}).".replace("%", " %")
+    return f"Of what is bought: {trimmed}{eaten} is eaten{ends} ({found.words})."
