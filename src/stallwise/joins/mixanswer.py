@@ -8,10 +8,7 @@ from stallwise.joins.result import MakingResult, MixLine, MixResult
 from stallwise.models.mixes import ScaledMix
 from stallwise.tables.ingredient import CHECK_LABEL
 
-__all__ = ["ALLERGENS", "mix_result"]
-
-#: Beginning of the remark that closes every mix.
-ALLERGENS = "Allergens:"
+__all__ = ["mix_result"]
 
 
 def mix_result(mix: ScaledMix, on: tuple[str, ...], more: Sequence[str] = ()) -> MixResult:
@@ -43,7 +40,7 @@ def mix_result(mix: ScaledMix, on: tuple[str, ...], more: Sequence[str] = ()) ->
         ),
         total_g=mix.total_g,
         salt_g=mix.salt_g,
-        notes=(*mix.notes, *more, f"{ALLERGENS} {_allergens(mix)}."),
+        notes=(*mix.notes, *more, f"Allergens: {_allergens(mix)}."),
         own=mix.own,
         parts=tuple(dict.fromkeys(_inside(mix))),
         making=_making(mix),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -78,7 +78,7 @@ class PitState:
     where: Where
     points: tuple[tuple[float, float], ...]
     told: tuple[tuple[float, Where], ...] = ()
-    test: PlaceTest | None = field(default=None)
+    test: PlaceTest | None = None
 
 
 def pit_states(
