@@ -7,6 +7,7 @@ import dataclasses
 import pytest
 
 from stallwise.joins.answer import answer
+from stallwise.joins.mixanswer import enough_for
 from stallwise.surfaces.journal.public import public_result
 from tests.joins.cooks import NOW, record
 
@@ -50,3 +51,19 @@ def test_the_writers_own_words_are_shown_and_kept_back_with_the_notes(result):
     assert result.mixes[1].own == ("Honey: warm it first",)
     assert public_result(result, []).mixes[0].own == result.mixes[0].own
     assert not any(mix.own for mix in public_result(result, ["notes"]).mixes)
+
+
+@pytest.mark.parametrize(
+    ("kind", "count", "system", "said"),
+    [
+        ("area", 0.25, "us", "388 square inches of surface"),
+        ("area", 0.25, "metric", "2500 cm2 of surface"),
+        ("edible", 2.0, "metric", "2.00 kg of meat without bone"),
+        ("guest", 1500, "us", "1500 guests"),
+        ("guest", 2.5, "us", "2.5 guests"),
+        ("piece", 1, "us", "1 piece"),
+        ("batch", 2, "us", ""),
+    ],
+)
+def test_what_a_mix_is_for_is_said_in_the_books_units(kind, count, system, said):
+    assert enough_for(kind, count, system) == said

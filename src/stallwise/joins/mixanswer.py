@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from stallwise.ground import units
 from stallwise.joins.result import MakingResult, MixLine, MixResult
+from stallwise.joins.words import area
 from stallwise.models.mixes import ScaledMix
 from stallwise.tables.ingredient import CHECK_LABEL
 
-__all__ = ["mix_result"]
+__all__ = ["enough_for", "mix_result"]
 
 
 def mix_result(mix: ScaledMix, on: tuple[str, ...], more: Sequence[str] = ()) -> MixResult:
@@ -49,6 +51,29 @@ def mix_result(mix: ScaledMix, on: tuple[str, ...], more: Sequence[str] = ()) ->
         allergens_us=mix.allergens_us,
         allergens_eu=mix.allergens_eu,
     )
+
+
+def enough_for(kind: str, count: float, system: str) -> str:
+    """Say what an amount of a mix is for.
+
+    Parameters
+    ----------
+    kind : str
+        Of `Serves`: ``meat``, ``edible``, ``area``, ``piece``, ``guest``; others have no words.
+    count : float
+        Meat [kg], surface [m2], or how many.
+    system : {"us", "metric"}
+        The cook's units.
+    """
+    if kind in {"meat", "edible"}:
+        bone = " without bone" * (kind == "edible")
+        return f"{units.format_mass(count, system)} of meat{bone}"
+    if kind == "area":
+        return f"{area(count, system)} of surface"
+    if kind in {"piece", "guest"}:
+        many = f"{count:.3g}" if count < 100.0 else f"{count:.0f}"
+        return f"{many} {kind}" + "s" * (count != 1)
+    return ""
 
 
 def _allergens(mix: ScaledMix) -> str:

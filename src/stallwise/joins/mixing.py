@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.ground.scales import REGION_WORDS
-from stallwise.joins.mixanswer import mix_result
+from stallwise.joins.mixanswer import enough_for, mix_result
 from stallwise.joins.nourishing import nourishing
 from stallwise.joins.portions import Portion
 from stallwise.joins.result import (
@@ -186,30 +186,24 @@ def _target(
     mix: Mix, on: Sequence[str], portions: Mapping[str, Portion], cook: Cook, system: str
 ) -> Serves:
     pieces = [portions[letter] for letter in on]
+    counts = {
+        "meat": sum(one.mass_kg for one in pieces),
+        "edible": sum(one.raw_edible_kg for one in pieces),
+        "area": sum(one.area_m2 for one in pieces),
+        "piece": sum(one.piece.count for one in pieces),
+        "guest": cook.guests or 0,
+    }
+    kind = (mix.use.per if mix.use else mix.per).kind
+    said = enough_for(kind, counts.get(kind, 0), system)
     return target_for(
         mix,
-        meat_kg=sum(one.mass_kg for one in pieces),
-        edible_kg=sum(one.raw_edible_kg for one in pieces),
-        area_m2=sum(one.area_m2 for one in pieces),
-        pieces=sum(one.piece.count for one in pieces),
+        meat_kg=counts["meat"],
+        edible_kg=counts["edible"],
+        area_m2=counts["area"],
+        pieces=int(counts["piece"]),
         guests=cook.guests,
-        text=_for_text(mix, pieces, cook, system),
+        text=f"for {said}" if said else "one batch",
     )
-
-
-def _for_text(mix: Mix, pieces: Sequence[Portion], cook: Cook, system: str) -> str:
-    kind = (mix.use.per if mix.use else mix.per).kind
-    if kind == "meat":
-        return f"for {units.format_mass(sum(one.mass_kg for one in pieces), system)} of meat"
-    if kind == "edible":
-        mass = sum(one.raw_edible_kg for one in pieces)
-        return f"for {units.format_mass(mass, system)} of meat without bone"
-    if kind == "area":
-        return f"for {sum(one.area_m2 for one in pieces):.2f} m2 of surface"
-    if kind == "piece":
-        count = sum(one.piece.count for one in pieces)
-        return f"for {count} piece" + "s" * (count != 1)
-    return f"for {cook.guests} guests" if kind == "guest" else "one batch"
 
 
 def _sides(one: Used, portions: Mapping[str, Portion]) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from typing import Any
 from stallwise.ground import units
 from stallwise.ground.errors import InputError
 from stallwise.ground.formats import format_depth
-from stallwise.joins.mixanswer import mix_result
+from stallwise.joins.mixanswer import enough_for, mix_result
 from stallwise.joins.result import MixResult
 from stallwise.joins.salting import brine_words
 from stallwise.models.batch import batch_of
@@ -123,14 +123,8 @@ def _goes_far(mix: Mix, scaled: ScaledMix, shelf: Pantry, system: str) -> tuple[
     if mix.use is not None:
         per = mix.use.per
         count = per.count * scaled.total_g / batch_of(mix, shelf).grams_of(mix.use.amount)
-    words = {
-        "meat": lambda: f"{units.format_mass(count, system)} of meat",
-        "edible": lambda: f"{units.format_mass(count, system)} of meat without bone",
-        "area": lambda: f"{count:.2f} m2 of surface",
-        "piece": lambda: f"{count:.3g} piece" + "s" * (count != 1),
-        "guest": lambda: f"{count:.3g} guest" + "s" * (count != 1),
-    }
-    return (f"Enough for {words[per.kind]()}.",) if per.kind in words else ()
+    said = enough_for(per.kind, count, system)
+    return (f"Enough for {said}.",) if said else ()
 
 
 def bowls(mix: MixResult, bowl_m3: float) -> float:

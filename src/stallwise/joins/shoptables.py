@@ -6,12 +6,12 @@ from collections.abc import Sequence
 
 from stallwise.ground import units
 from stallwise.ground.money import format_money
-from stallwise.ground.scales import INCH_M, POUND_KG
+from stallwise.ground.scales import POUND_KG
 from stallwise.joins.crowd import CrowdPlan, MeatPlan
 from stallwise.joins.result import Result
 from stallwise.joins.shopping import ShopItem, ShopList
 from stallwise.joins.tables import Table, grams
-from stallwise.joins.words import percent
+from stallwise.joins.words import area, percent
 
 __all__ = ["cost_table", "crowd_lines", "crowd_table", "guest_lines", "shop_tables"]
 
@@ -101,9 +101,7 @@ def crowd_lines(plan: CrowdPlan) -> tuple[str, ...]:
     """Say where the yield is from, what the pit must hold and what a plate costs."""
     system = plan.units
     lines = [_yield_line(meat, system) for meat in plan.meats]
-    room = f"On the grate side by side: {plan.grate_m2 * 1e4:.0f} cm2"
-    if system == "us":
-        room = f"On the grate side by side: {plan.grate_m2 / INCH_M**2:.0f} square inches"
+    room = f"On the grate side by side: {area(plan.grate_m2, system)}"
     if plan.loads:
         room += f", {plan.loads} load" + "s" * (plan.loads != 1)
     lines.append(f"{room}.")

@@ -12,10 +12,12 @@ import math
 from collections.abc import Callable, Sequence
 
 from stallwise.ground import units
+from stallwise.ground.scales import INCH_M
 from stallwise.joins.result import PieceResult, Result, ServingResult, Spread, StageResult
 
 __all__ = [
     "ODDS",
+    "area",
     "clock",
     "day_clock",
     "finish_seen",
@@ -230,6 +232,13 @@ def temperature(value_c: float, system: str) -> str:
 def mass(value_kg: float, system: str) -> str:
     """Mass in the cookbook's units."""
     return units.format_mass(value_kg, system)
+
+
+def area(area_m2: float, system: str) -> str:
+    """Area in the cookbook's units."""
+    if system == "us":
+        return f"{area_m2 / INCH_M**2:.0f} square inches"
+    return f"{area_m2 * 1e4:.0f} cm2"
 
 
 def piece_name(piece: PieceResult) -> str:
