@@ -11,16 +11,13 @@ import math
 from zoneinfo import ZoneInfo
 
 from stallwise.ground.errors import CookWarning
+from stallwise.joins.mixresult import LedgerLine, MixLine, MixResult, SaltResult
 from stallwise.joins.result import (
     Chance,
     FinishSeen,
-    LedgerLine,
-    MixLine,
-    MixResult,
     Observation,
     PieceResult,
     Result,
-    SaltResult,
     Spread,
     StageResult,
     Step,

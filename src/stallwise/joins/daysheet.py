@@ -15,10 +15,11 @@ from zoneinfo import ZoneInfo
 
 from stallwise.joins.chances import SheetPiece, chances, odds_in_time, start_up_s
 from stallwise.joins.donesteps import done_at
+from stallwise.joins.mixresult import MixResult
 from stallwise.joins.piecesteps import piece_steps
 from stallwise.joins.pitplan import PitState
 from stallwise.joins.pitsteps import SWITCHED_ON, pit_steps
-from stallwise.joins.result import MixResult, Step
+from stallwise.joins.result import Step
 from stallwise.joins.stepdraft import SheetDay, after, make_step, utc
 from stallwise.joins.steptable import StepRow, caution, step_row
 from stallwise.joins.stovesteps import stove_steps

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from stallwise.ground import units
-from stallwise.joins.result import MakingResult, MixLine, MixResult
+from stallwise.joins.mixresult import MakingResult, MixLine, MixResult
 from stallwise.joins.words import area
 from stallwise.models.mixes import ScaledMix
 from stallwise.tables.ingredient import CHECK_LABEL

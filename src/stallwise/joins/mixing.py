@@ -9,14 +9,9 @@ from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.ground.scales import REGION_WORDS
 from stallwise.joins.mixanswer import enough_for, mix_result
+from stallwise.joins.mixresult import LedgerLine, MixResult, NutritionResult, SaltResult
 from stallwise.joins.nourishing import nourishing
 from stallwise.joins.portions import Portion
-from stallwise.joins.result import (
-    LedgerLine,
-    MixResult,
-    NutritionResult,
-    SaltResult,
-)
 from stallwise.joins.salting import Used, brine_words, salt_of, salt_warnings, serving_kg, soaked
 from stallwise.joins.trimmings import draws, source_name, with_trimmings
 from stallwise.models.ledger import ledger, ledgers

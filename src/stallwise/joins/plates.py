@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.ground.money import parse_price
+from stallwise.joins.mixresult import CostResult, CrowdResult
 from stallwise.joins.plan import Planned
-from stallwise.joins.result import CostResult, CrowdResult
 from stallwise.joins.serving import spread
 from stallwise.models.buying import cost_per_eaten_kg, cost_per_serving
 from stallwise.models.crowd import Guests, cooked_need

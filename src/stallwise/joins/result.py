@@ -14,40 +14,29 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from stallwise.ground.errors import CookWarning
-
-if TYPE_CHECKING:
-    from stallwise.joins.remedy import Remedy
 from stallwise.joins.limitresult import EstimateResult, LimitResult
 from stallwise.joins.mixresult import (
     CostResult,
     CrowdResult,
-    LandingResult,
     LedgerLine,
-    MakingResult,
-    MixLine,
     MixResult,
     NutritionResult,
     SaltResult,
 )
 
+if TYPE_CHECKING:
+    from stallwise.joins.remedy import Remedy
+
 __all__ = [
     "PROBABILITIES",
     "Chance",
-    "CostResult",
-    "CrowdResult",
+    "FinishSeen",
     "Inferred",
-    "LandingResult",
-    "LedgerLine",
     "Lever",
-    "MakingResult",
-    "MixLine",
-    "MixResult",
-    "NutritionResult",
     "Observation",
     "PieceResult",
     "Result",
     "RuleResult",
-    "SaltResult",
     "ServingResult",
     "Spread",
     "StageResult",

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
+from stallwise.joins.mixresult import LandingResult, SaltResult
 from stallwise.joins.portions import Portion
-from stallwise.joins.result import LandingResult, SaltResult
 from stallwise.joins.words import percent
 from stallwise.models.brines import brine_uptake_g, brine_uptake_water_g
 from stallwise.models.landing import landing

@@ -10,7 +10,7 @@ from stallwise.ground import units
 from stallwise.ground.errors import InputError
 from stallwise.ground.formats import format_depth
 from stallwise.joins.mixanswer import enough_for, mix_result
-from stallwise.joins.result import MixResult
+from stallwise.joins.mixresult import MixResult
 from stallwise.joins.salting import brine_words
 from stallwise.models.batch import batch_of
 from stallwise.models.mixes import ScaledMix, scale

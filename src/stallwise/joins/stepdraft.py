@@ -12,8 +12,9 @@ import numpy as np
 
 from stallwise.ground.ensemble import quantiles
 from stallwise.joins.chances import SheetPiece
+from stallwise.joins.mixresult import MixResult
 from stallwise.joins.pitplan import PitState
-from stallwise.joins.result import MixResult, Step
+from stallwise.joins.result import Step
 from stallwise.joins.steptable import step_row
 from stallwise.record import clocks
 from stallwise.record.schema import Cook

@@ -6,7 +6,8 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 
 from stallwise.ground.formats import format_depth, format_duration, format_volume
-from stallwise.joins.result import MakingResult, MixResult, Step
+from stallwise.joins.mixresult import MakingResult, MixResult
+from stallwise.joins.result import Step
 from stallwise.joins.stepdraft import after, make_step, utc
 from stallwise.tables.kitchen import kitchen_value
 

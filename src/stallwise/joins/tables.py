@@ -7,17 +7,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from stallwise.joins import words
+from stallwise.joins.mixresult import MixLine, MixResult
 from stallwise.joins.remedy import Touched
-from stallwise.joins.result import (
-    Lever,
-    MixLine,
-    MixResult,
-    PieceResult,
-    Result,
-    ServingResult,
-    Spread,
-    StageResult,
-)
+from stallwise.joins.result import Lever, PieceResult, Result, ServingResult, Spread, StageResult
 from stallwise.joins.sheetwords import sheet_rows, steps_for
 
 __all__ = [
