@@ -73,6 +73,11 @@ def test_names_are_forgiven_and_the_nearest_offered():
 def test_curing_salt_is_never_spooned():
     cure = ingredient("curing_salt_1")
     assert not cure.is_salt
+    assert cure.grade != "from memory"
+    assert cure.grams_per_tsp is None
+    # Of a gram, 0.9375 is table salt and 0.0625 the salt of nitrous acid: atomic weights.
+    sodium = 22.98977 * (0.9375 / 58.44277 + 0.0625 / 68.99527)
+    assert cure.sodium_mg_per_100g == pytest.approx(1e5 * sodium, abs=1.0)
     assert spoons_of(cure, 12.0) is None
     with pytest.raises(InputError, match="Weigh it"):
         grams_of(cure, parse_amount("1 tsp"))
