@@ -89,6 +89,16 @@ def test_a_lid_that_was_never_read_beside_the_probe_stays_a_lid():
     assert made.facts.others == ()
 
 
+def test_a_guess_before_and_after_is_not_set_over_by_the_gap_of_two_other_numbers():
+    guess = [line(h, "pit_reading", temperature_c=120.0, place="guess") for h in (0.5, 5.0)]
+    made = plan(
+        [*guess, *lid(2, 2.5, 3)], [probe("grate", 2.5, since=1.5)], use={"number_at": "lid"}
+    ).plan
+    assert made.pit_changes[-1].number_place == "guess"
+    # 4 K below what was planned, and no more than that is shared out
+    assert 119.9 < made.pit.at(20.0 * 3600.0) < 123.9
+
+
 def test_a_line_without_a_place_was_read_where_the_pit_is_read():
     plain = [line(hour, "pit_reading", temperature_c=LID_C) for hour in (1, 2, 3)]
     assert plan(plain, use={"number_at": "lid"}).plan.number_place == "lid"

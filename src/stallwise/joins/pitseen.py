@@ -114,7 +114,9 @@ def pit_seen(
         read += here
         found += _by_where(stay, here)
         last = here[-1][2]
-        plan = _lifted(plan, stay.from_s, end_s, _lift_k(plan, stay, here, last, gaps))
+        plan = _lifted(
+            plan, stay.from_s, end_s, _lift_k(plan, stay, here, last, (numbers[0].where, gaps))
+        )
         told = (_told(stay.pit, numbers[0].where, where, gap) for where, gap in gaps.items())
         others |= {(one.owner, one.key): one for one in told if one is not None}
     if not read:
@@ -226,7 +228,7 @@ def _lift_k(
     stay: Stay,
     read: Sequence[_Read],
     where: Where,
-    gaps: dict[Where, float],
+    measured: tuple[Where, dict[Where, float]],
 ) -> float:
     """How far the number read at `where` stands above the one the pit is set by [K].
 
@@ -236,7 +238,8 @@ def _lift_k(
     if where == stay.where:
         return 0.0
     mine = [(time_s, value) for time_s, value, at in read if at == where]
-    if stay.where in gaps and where == read[0][2]:
+    first, gaps = measured
+    if stay.where in gaps and where == first:
         return gaps[stay.where]
     above = statistics.fmean(value - float(plan.at(time_s)) for time_s, value in mine)
     places = (
