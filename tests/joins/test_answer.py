@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-import importlib.util
 import json
-from pathlib import Path
 
 import pytest
 
@@ -16,11 +14,7 @@ from stallwise.joins.explain import group
 from stallwise.joins.result import to_plain
 from stallwise.joins.words import headline, rules_text
 from stallwise.record.schema import Piece
-
-_spec = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
-cooks = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(cooks)
-record, ribs, line, NOW = cooks.record, cooks.ribs, cooks.line, cooks.NOW
+from tests.joins.cooks import NOW, line, record, ribs
 
 HUGE = {
     "mass": "3 kg",

@@ -3,18 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-import importlib.util
-from pathlib import Path
 
 import pytest
 
 from stallwise.joins.answer import answer
 from stallwise.joins.foresight import plan_pieces, question
 from stallwise.record.schema import Piece, PitUse, Weather
-
-spec = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
-cooks = importlib.util.module_from_spec(spec)
-spec.loader.exec_module(cooks)
+from tests.joins import cooks
 
 ON = dt.datetime(2026, 5, 16, 9, tzinfo=dt.UTC)
 

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-import importlib.util
-from pathlib import Path
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -13,13 +11,7 @@ from hypothesis import strategies as st
 from stallwise.joins.answer import answer
 from stallwise.joins.result import to_plain
 from stallwise.record.readings import Readings
-
-_spec = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
-assert _spec is not None
-assert _spec.loader is not None
-cooks = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(cooks)
-NOW, line, record = cooks.NOW, cooks.line, cooks.record
+from tests.joins.cooks import NOW, line, record
 
 AS_OF = line("13:00", "look").at
 LOG = (line("10:00", "meat_on"), line("12:40", "spritz"))

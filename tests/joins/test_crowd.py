@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import importlib.util
-from pathlib import Path
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -18,12 +15,7 @@ from stallwise.models.crowd import Guests, cooked_need, pit_loads, purchase
 from stallwise.models.weighed import Band, learned_band
 from stallwise.record.schema import Cook, Piece
 from stallwise.tables.catalogue import cut
-
-_spec = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
-cooks = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(cooks)
-NOW, record, ribs = cooks.NOW, cooks.record, cooks.ribs
-
+from tests.joins.cooks import NOW, record, ribs
 
 POUND = 0.45359237
 SHOULDER = cut("pork-shoulder-bone-in")

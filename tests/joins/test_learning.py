@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-import importlib.util
 import json
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -20,10 +18,7 @@ from stallwise.record.log import LogLine
 from stallwise.record.readings import Readings
 from stallwise.record.schema import Piece, PitUse
 from stallwise.tables.parameters import parameters
-
-spec = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
-cooks = importlib.util.module_from_spec(spec)
-spec.loader.exec_module(cooks)
+from tests.joins import cooks
 
 FAST_H = np.array([0.0, 0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0])
 FAST_C = np.array([4.0, 7.0, 20.0, 48.0, 62.0, 69.0, 75.0, 82.0, 89.0, 94.0])

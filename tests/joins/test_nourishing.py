@@ -2,20 +2,13 @@
 
 from __future__ import annotations
 
-import importlib.util
-from pathlib import Path
-
 import pytest
 
 from stallwise.joins.answer import answer
 from stallwise.joins.mixresult import LandingResult
 from stallwise.joins.salttables import landing_words, nutrition_table, salt_table
 from stallwise.surfaces.journal.public import public_result
-
-_spec = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
-cooks = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(cooks)
-record, ribs, NOW = cooks.record, cooks.ribs, cooks.NOW
+from tests.joins.cooks import NOW, record
 
 
 def served(**cook):

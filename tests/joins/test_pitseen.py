@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-import importlib.util
-from pathlib import Path
 
 import pytest
 
@@ -15,10 +13,7 @@ from stallwise.models.plan import OtherNumber
 from stallwise.record.log import LogLine
 from stallwise.record.readings import Readings
 from stallwise.record.schema import Pit, PitPlace, PitUse
-
-spec = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
-cooks = importlib.util.module_from_spec(spec)
-spec.loader.exec_module(cooks)
+from tests.joins import cooks
 
 ON = dt.datetime(2026, 5, 16, 6, tzinfo=dt.UTC)
 GRATE_C, LID_C = 110.0, 124.0

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import importlib.util
-from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -18,12 +16,7 @@ from stallwise.joins.scaling import scale_for
 from stallwise.models.landing import landing
 from stallwise.record.schema import MixUse
 from stallwise.tables.ingredient import SODIUM_MG_PER_G_SALT
-
-_spec = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
-cooks = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(cooks)
-NOW, record, ribs = cooks.NOW, cooks.record, cooks.ribs
-
+from tests.joins.cooks import NOW, record, ribs
 
 OWN = {
     "dry": {

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-import importlib.util
 import json
-from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -17,11 +15,7 @@ from stallwise.joins.answer import answer
 from stallwise.joins.explain import explain
 from stallwise.joins.result import to_plain
 from stallwise.record.schema import Piece, PitUse
-
-_spec = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
-cooks = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(cooks)
-record, NOW = cooks.record, cooks.NOW
+from tests.joins.cooks import NOW, record
 
 HOUR = dt.timedelta(hours=1)
 PIT = [PitUse(letter="P", start="250 F")]

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import importlib.util
-from pathlib import Path
 
 import pytest
 
@@ -13,11 +11,7 @@ from stallwise.joins.shopping import shopping
 from stallwise.joins.shoptables import shop_tables
 from stallwise.joins.yields import own_yields
 from stallwise.record.schema import Cook, Piece
-
-_spec = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
-cooks = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(cooks)
-record, ribs = cooks.record, cooks.ribs
+from tests.joins.cooks import record, ribs
 
 
 def bought(found, key):

@@ -4,18 +4,12 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-import importlib.util
-from pathlib import Path
 
 import pytest
 
 from stallwise.joins.answer import answer
 from stallwise.record.schema import MixUse
-
-_spec = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
-cooks = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(cooks)
-record, NOW = cooks.record, cooks.NOW
+from tests.joins.cooks import NOW, record
 
 
 def steps(*uses, **cook):

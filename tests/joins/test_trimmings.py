@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-import importlib.util
-from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -16,11 +14,7 @@ from stallwise.joins.mixing import mix_cook
 from stallwise.joins.portions import raw_portions
 from stallwise.record.freezer import frozen, names_freezer
 from stallwise.record.schema import Cook, MixUse, Piece
-
-_spec = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
-cooks = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(cooks)
-record, ribs = cooks.record, cooks.ribs
+from tests.joins.cooks import record, ribs
 
 
 def mixed(made):

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import importlib.util
-from pathlib import Path
 
 import pytest
 
@@ -14,10 +12,7 @@ from stallwise.joins.foresight import plan_pieces, question
 from stallwise.joins.visits import glazing
 from stallwise.record.schema import Piece, PitUse, Weather
 from stallwise.tables.catalogue import cut
-
-spec = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
-cooks = importlib.util.module_from_spec(spec)
-spec.loader.exec_module(cooks)
+from tests.joins import cooks
 
 HOUR = 3600.0
 ON = dt.datetime(2026, 5, 16, 9, tzinfo=dt.UTC)

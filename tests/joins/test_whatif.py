@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import dataclasses
-import importlib.util
 import json
 import time
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -21,11 +19,7 @@ from stallwise.joins.result import Spread, to_plain
 from stallwise.joins.tables import as_text, lever_table
 from stallwise.joins.whatif import what_if
 from stallwise.record.schema import Book, Piece
-
-_spec = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
-cooks = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(cooks)
-record, ribs, line, NOW = cooks.record, cooks.ribs, cooks.line, cooks.NOW
+from tests.joins.cooks import NOW, line, record, ribs
 
 STEADY = [{"letter": "P", "start": "107 C"}]
 WARM = [{"letter": "P", "start": "114 C"}]
