@@ -90,6 +90,22 @@ def test_the_fire_died_and_it_took_five_hours_and_a_quarter():
     assert "FSIS" in answer.rule
 
 
+def test_one_reading_late_in_the_day_is_not_the_moment_it_passed_its_line():
+    log = (
+        CHECKED,
+        line("01:30", "meat_on"),
+        line("15:09", "core_reading", "A", temperature_c=f(200)),
+    )
+    found = limits(record(piece(worked=["intact"], start_core="39 F"), log=log))
+    assert any(
+        fact.startswith("145 °F passed by 15:09") for fact in found["minimum", "A"].facts
+    )
+    climb = " ".join(found["come_up", "A"].facts)
+    assert climb.startswith("130 °F by 15:09.")
+    # The one length of time is told once.
+    assert climb.count("13 h 39 min") == 1
+
+
 def test_a_start_that_nobody_wrote_down_is_asked_and_never_taken_from_the_pit():
     log = (
         CHECKED,

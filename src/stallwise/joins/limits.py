@@ -149,7 +149,11 @@ def _come_up(one: PieceFacts, maker: Maker) -> LimitResult:
         facts = [f"{' and '.join(sorted(one.worked))}: not intact, so it is counted at the core"]
     reached = standing.seen.get("reached_s")
     if reached is not None and one.at.on_s is not None:
-        facts.insert(0, f"{lasting(reached - one.at.on_s, up=True)} after it went on")
+        since_on = lasting(reached - one.at.on_s, up=True)
+        worst = standing.seen.get("worst_s")
+        # Said once: on the way up since it went on is the same length.
+        if worst is None or lasting(worst, up=True) != since_on:
+            facts.insert(0, f"{since_on} after it went on")
     return maker.piece("come_up", one, standing, rule.rule, limit_c=rule.to_c, facts=facts)
 
 

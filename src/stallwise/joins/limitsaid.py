@@ -203,7 +203,7 @@ class Sayer:
 
 def _heat(say: Sayer, seen: Mapping[str, float], limit_c: float | None) -> Iterable[str]:
     if "reached_s" in seen:
-        yield f"{say.line(limit_c)} passed at {say.clock(seen['reached_s'])}"
+        yield f"{say.line(limit_c)} passed by {say.clock(seen['reached_s'])}"
     if "row_c" in seen:
         row = beside(seen["row_c"], seen["row_c"], say.system)
         asked = f", asked for {lasting(seen['row_s'], up=True)}" if seen["row_s"] > 1 else ""
@@ -216,7 +216,8 @@ def _heat(say: Sayer, seen: Mapping[str, float], limit_c: float | None) -> Itera
 
 def _climb(say: Sayer, seen: Mapping[str, float], limit_c: float | None) -> Iterable[str]:
     if "reached_s" in seen:
-        yield f"{say.line(limit_c)} at {say.clock(seen['reached_s'])}"
+        # The first reading over the line: a single one late in the day was over it long before.
+        yield f"{say.line(limit_c)} by {say.clock(seen['reached_s'])}"
     yield from _span(seen, "on the way up for")
 
 
