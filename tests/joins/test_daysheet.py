@@ -201,6 +201,22 @@ def test_a_piece_that_is_never_tender_still_has_its_table():
     assert steps["serve-A"].at == at("2027-09-25 16:00")
 
 
+def test_what_is_late_is_cut_before_it_is_served_and_says_how_late():
+    late = rib("A", tender_s=drawn(6.5, 0.02, 3))
+    in_turn = sheet([late])
+    order = [step.id for step in in_turn]
+    assert order.index("carve-A") < order.index("serve-A") < order.index("cool")
+    assert by_id(in_turn)["serve-A"].detail == "most likely 45 min late"
+    assert by_id(sheet([rib("A")]))["serve-A"].detail == ""
+
+
+def test_two_glazes_on_one_piece_are_both_named():
+    sweet = RIBS.mixes[0].model_copy(update={"mix": "sweet-glaze", "on": []})
+    sharp = sweet.model_copy(update={"mix": "sharp-glaze"})
+    cook = RIBS.model_copy(update={"mixes": [sweet, sharp]})
+    assert by_id(sheet([rib("A")], cook))["glaze-A"].what == "Sweet glaze, Sharp glaze on"
+
+
 def test_without_a_serving_time_the_day_runs_forward():
     steps = by_id(sheet([replace(rib("A"), serve_at=None)]))
     assert steps["serve-A"].at > steps["tender-A"].at

@@ -20,7 +20,7 @@ from stallwise.joins.piecesteps import piece_steps
 from stallwise.joins.pitplan import PitState
 from stallwise.joins.pitsteps import SWITCHED_ON, pit_steps
 from stallwise.joins.result import Step
-from stallwise.joins.stepdraft import SheetDay, after, make_step, utc
+from stallwise.joins.stepdraft import SheetDay, after, make_step
 from stallwise.joins.steptable import StepRow, caution, step_row
 from stallwise.joins.stovesteps import stove_steps
 from stallwise.record.log import LogLine
@@ -82,7 +82,7 @@ def day_sheet(
     for piece in pieces:
         steps += piece_steps(piece, day, probability)
     steps += stove_steps(mixes, steps, units)
-    steps += _leftovers(pieces)
+    steps += _leftovers(pieces, steps)
     seen = [line for line in lines if as_of is None or line.at <= as_of]
     ordered = sorted(steps, key=lambda step: step.at)
     finished = _with_cautions(_with_done(ordered, cook, seen, day), _moot(pieces, mixes))
@@ -157,9 +157,10 @@ def _local(step: Step, zone: ZoneInfo) -> Step:
     return replace(step, **times)
 
 
-def _leftovers(pieces: Sequence[SheetPiece]) -> Iterator[Step]:
-    served = [utc(p.serve_at) for p in pieces if p.serve_at]
-    if served:
+def _leftovers(pieces: Sequence[SheetPiece], steps: Sequence[Step]) -> Iterator[Step]:
+    """After the last serving, where one was promised."""
+    served = [step.at for step in steps if step.id.startswith("serve-")]
+    if served and any(piece.serve_at for piece in pieces):
         row = step_row("cool")
         last = max(served)
         at = after(last, row.usual_s)

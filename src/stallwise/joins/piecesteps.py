@@ -31,6 +31,8 @@ __all__ = ["piece_steps"]
 
 #: Nobody gets up to thaw meat.
 _UP, _LAST_CHORE, _TO_BED = dt.time(7), dt.time(21), dt.time(22)
+#: Waits and lateness are told to a quarter of an hour [s], as beside the window.
+_WAIT_S = 900.0
 
 
 def piece_steps(piece: SheetPiece, day: SheetDay, probability: float) -> Iterator[Step]:
@@ -222,7 +224,7 @@ def _glaze(
     if not names:
         return
     if len(piece.glaze.coats_s) > 1 or piece.piece.glaze_at:
-        yield from _coats(piece, names[0], own)
+        yield from _coats(piece, ", ".join(names), own)
         return
     if opened is not None:
         dry = step_row("unwrap")
@@ -233,7 +235,7 @@ def _glaze(
     else:
         return
     span = (times.low, times.high)
-    yield make_step("glaze", piece.letter, times.middle, span, **own, what=f"{names[0]} on")
+    yield make_step("glaze", piece.letter, times.middle, span, **own, what=f"{', '.join(names)} on")
 
 
 def _coats(piece: SheetPiece, name: str, own: Mapping[str, Any]) -> Iterator[Step]:
@@ -285,8 +287,14 @@ def _to_the_table(
     span = (carve, max(carve, late))
     until = "all of it is cut"
     yield make_step("carve", letter, carve, span, piece=letter, what=_knife(piece), until=until)
-    span = (serve, _overdue(piece, probability) or serve)
-    yield make_step("serve", letter, serve, span, piece=letter)
+    # Nothing is served before it is cut, however firmly it was promised.
+    served, told = serve, ""
+    if carve > serve:
+        served = after(carve, piece.carve_s)
+        by_s = max(round((served - serve).total_seconds() / _WAIT_S), 1) * _WAIT_S
+        told = f"most likely {quantities.format_duration(by_s)} late"
+    span = (served, _overdue(piece, probability) or served)
+    yield make_step("serve", letter, served, span, piece=letter, detail=told)
 
 
 def _feel(piece: SheetPiece, tender: Clocks, pit: str) -> Iterator[Step]:
@@ -332,7 +340,7 @@ def _hold(piece: SheetPiece, rested: Clocks, serve: dt.datetime) -> Iterator[Ste
     if wait_s < step_row("hold").usual_s:
         return
     about, most = (
-        quantities.format_duration(round(each / 300.0) * 300.0) for each in (wait_s, longest_s)
+        quantities.format_duration(round(each / _WAIT_S) * _WAIT_S) for each in (wait_s, longest_s)
     )
     detail = f"about {about}" + (f", or up to {most}" if most != about else "")
     yield make_step(
