@@ -82,7 +82,12 @@ def test_values_of_readings_by_hand_stand_apart(width, read):
     )
     scene = day_scene(dataclasses.replace(ribs, events=events, pieces=ribs.pieces[:1]), width)
     values = [box for box in boxes(scene) if box[3].endswith((" °F", " °C"))]
-    for one, other in itertools.combinations(values, 2):
+    lines = [
+        box for box in boxes(scene) if box[3].startswith(("pit, ", "core, ", "as read", "by h"))
+    ]
+    assert lines
+    pairs = [*itertools.combinations(values, 2), *itertools.product(values, lines)]
+    for one, other in pairs:
         apart = one[1] <= other[0] or other[1] <= one[0] or abs(one[2] - other[2]) >= 12
         assert apart, (one, other)
     assert all(left >= 0 and right <= width for left, right, *_ in values)

@@ -247,7 +247,7 @@ def _own(channel: Callable[..., Any], field: str) -> Any:
 
 
 def _panel(i: int) -> Any:
-    """Temperature panel: the band and its middle, the planned pit, what was read and by whom."""
+    """Temperature panel: the band and its middle, the pit, what was read and by whom."""
     import altair as alt
 
     scale = _scale(f"low_{i}", f"high_{i}", f"bottom_{i}", f"top_{i}")

@@ -33,6 +33,9 @@ _ANY_TIME = frozenset({"note", "weighed", "trimmed", "salted", "rub_on"})
 #: What was done longer before meat on stands in the table, not in the picture [h].
 _BEFORE_H = 2.0
 
+#: Names of lines and marks. The pit's is what likely lies at the meat, not the number of the plan.
+_PIT, _READ, _HAND, _CORE_READ = "pit, likely", "as read", "by hand", "core, as read"
+
 _STAGES = ("bark_set", "stall_start", "wrapped", "stall_end", "tender", "rested")
 
 
@@ -102,8 +105,8 @@ def _piece(scene: Scene, result: Result, number: int, piece: PieceResult, y: flo
     bottom = written(scene, piece, result, bottom, _walls(scene, result, piece))
     bottom = suggested(scene, piece, result, bottom, _walls(scene, result, piece))
     _column(scene, result, panel, bottom)
-    _hand_words(scene, result, panel, _walls(scene, result, piece))
-    _names(scene, panel, _walls(scene, result, piece))
+    names = _names(scene, panel, _walls(scene, result, piece))
+    _hand_words(scene, result, panel, _walls(scene, result, piece), names)
     return bottom + (18 if number + 1 < many else 6)
 
 
@@ -282,11 +285,14 @@ def _line(
     return spot - half, spot + half
 
 
-def _hand_words(scene: Scene, result: Result, panel: _Panel, walls: Sequence[float]) -> None:
+def _hand_words(
+    scene: Scene, result: Result, panel: _Panel, walls: Sequence[float], names: Sequence[Box]
+) -> None:
     """Write the value beside each reading taken by hand, unless there are many or there is no room."""
     rows = scene.data[f"hand_{panel.number}"]
     spots = [(scene.hours.px(row["h"]), panel.span.px(row["p50"])) for row in rows]
     taken = [Box(x - _MARK, y - _MARK, x + _MARK, y + _MARK) for x, y in spots]
+    taken += names
     taken += [Box(wall - 1, -math.inf, wall + 1, math.inf) for wall in walls]
     # Nothing runs over the edge.
     taken += [
@@ -310,37 +316,68 @@ def _to_be_seen(scene: Scene, read: Rows) -> bool:
     return bool(read) and read[-1]["h"] - read[0]["h"] > (hours.high - hours.low) / 50
 
 
-def _names(scene: Scene, panel: _Panel, walls: Sequence[float]) -> None:
-    """Name the lines where they run, in the first panel only: the others look the same."""
+def _names(scene: Scene, panel: _Panel, walls: Sequence[float]) -> list[Box]:
+    """Name the lines where they run, in the first panel only: the others look the same.
+
+    What the names take up is given back.
+    """
+    taken: list[Box] = []
     if panel.number:
-        return
+        return taken
     i, span = panel.number, panel.span
     start = scene.hours.px(0) + 6
     pit = [scene.data[f"pit_{i}"], scene.data[f"pit_read_{i}"]]
-    reach = scene.hours.value(start + key_width("pit, planned") + key_width("as read"))
-    rows = [*pit[0], *pit[1], *(row for row in scene.data[f"hand_{i}"] if row["of"] == "pit")]
+    hand = scene.data[f"hand_{i}"]
+    reach = scene.hours.value(start + sum(key_width(name) + 8 for name in (_PIT, _READ, _HAND)))
+    rows = [*pit[0], *pit[1], *(row for row in hand if row["of"] == "pit")]
     near = [row["p50"] for row in rows if row["h"] <= reach] or [span.high]
-    y = span.px(max(near)) - 11
-    end = scene.key(start, y, "pit, planned", dash="_dots", colour=ink.SOFT, width=1.5)
+    marked = [row["p50"] for row in hand if row["h"] <= reach]
+    y = min(span.px(max(near)) - 11, span.px(max(marked, default=span.low)) - 16)
+    end = scene.key(start, y, _PIT, dash="_dots", colour=ink.SOFT, width=1.5)
     if _to_be_seen(scene, pit[1]):
-        scene.key(end + 8, y, "as read", dash="", colour=ink.SOFT, width=1)
+        end = scene.key(end + 8, y, _READ, dash="", colour=ink.SOFT, width=1)
+    if hand and end + 8 + key_width(_HAND) <= min(
+        [scene.width, *(wall for wall in walls if wall > end)]
+    ):
+        scene.mark(end + 22, y, "diamond", fill=ink.PAPER)
+        scene.word(end + 33, y, _HAND, colour=ink.SOFT)
+        end += 8 + key_width(_HAND)
+    taken.append(Box(start, y - SIZE / 2, end, y + SIZE / 2))
     core = scene.data[f"core_{i}"]
     if not core:
-        return
+        return taken
     read = scene.data[f"core_read_{i}"]
     read = read if _to_be_seen(scene, read) else []
-    left = scene.hours.px(scene.hours.high * 0.4)
-    full = "core, four days in five"
-    crossed = any(left < wall < left + key_width(full) + 4 for wall in walls)
-    lines = [("core, likely" if crossed else full, "_dashes", ink.ACCENT, 2.0)]
-    lines += [("core, as read", "", ink.INK, 2.0)] if read else []
-    wide = max(key_width(name) for name, *_ in lines)
-    left = min(left, scene.width - _EDGE - wide)
-    edge = (scene.hours.value(left - 4), scene.hours.value(left + wide))
-    low = [row["p10"] for row in core if edge[0] <= row["h"] <= edge[1]]
-    low += [row["p50"] for row in read if edge[0] <= row["h"] <= edge[1]]
-    y = span.px(min(low, default=span.low)) + 16
-    y = min(y, span.start_px - 10 - 18 * (len(lines) - 1))
+    curves = [*((row["h"], row["p10"]) for row in core), *((row["h"], row["p50"]) for row in read)]
+    curves += [(row["h"], row["p50"]) for row in hand if row["of"] == "core"]
+    bottom = span.start_px - 10 - (18 if read else 0)
+    # Further right the curves stand higher: the first place with room below them.
+    places = [_below(scene, panel, walls, curves, share) for share in (0.4, 0.55, 0.7)]
+    left, y, first = next((place for place in places if place[1] <= bottom), places[-1])
+    y = min(y, bottom)
+    lines = [(first, "_dashes", ink.ACCENT, 2.0)]
+    lines += [(_CORE_READ, "", ink.INK, 2.0)] if read else []
     for name, dash, colour, width in lines:
         scene.key(left, y, name, dash=dash, colour=colour, width=width)
+        taken.append(Box(left, y - SIZE / 2, left + key_width(name), y + SIZE / 2))
         y += 18
+    return taken
+
+
+def _below(
+    scene: Scene,
+    panel: _Panel,
+    walls: Sequence[float],
+    curves: Sequence[tuple[float, float]],
+    share: float,
+) -> tuple[float, float, str]:
+    """Where the core's names would stand below its curves, and what the first would say."""
+    left = scene.hours.px(scene.hours.high * share)
+    full = "core, four days in five"
+    crossed = any(left < wall < left + key_width(full) + 4 for wall in walls)
+    name = "core, likely" if crossed else full
+    wide = max(key_width(name), key_width(_CORE_READ))
+    left = min(left, scene.width - _EDGE - wide)
+    edge = (scene.hours.value(left - 4), scene.hours.value(left + wide))
+    low = [at for hour, at in curves if edge[0] <= hour <= edge[1]]
+    return left, panel.span.px(min(low, default=panel.span.low)) + 16, name

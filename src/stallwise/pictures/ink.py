@@ -18,7 +18,7 @@ Palette = Literal["light", "dark", "page"]
 
 #: Stand-ins of the specification, by what they are for.
 INK = "#000001"  # what was measured or done
-SOFT = "#000002"  # axes, planned pit, small words
+SOFT = "#000002"  # axes, the pit, small words
 RULE = "#000003"  # grid
 ACCENT = "#000004"  # the forecast
 BAND = "#000005"  # four days in five
