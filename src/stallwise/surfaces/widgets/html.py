@@ -46,7 +46,7 @@ _TAGS = frozenset(
     ]
 )
 _ATTRIBUTES = frozenset(("class", "role", "scope", "title", "colspan"))
-_MEASURE = re.compile(r"\d (?:h(?: \d\d)?|min|lb(?: \d+ oz)?|oz|kg|g|°[CF])\b")
+_MEASURE = re.compile(r"\d (?:(?:h(?: \d\d)?|min|lb(?: \d+ oz)?|oz|kg|g|°[CF])\b|%)")
 _CLASS = re.compile(r"[a-z0-9 -]*")
 
 
@@ -116,9 +116,9 @@ def table(content: Table, *, class_: str = "", without: Collection[str] = ()) ->
         element(
             "tr",
             *(
-                element("th", row[n], scope="row")
+                element("th", unbroken(row[n]), scope="row")
                 if n == _row_head(content, keep)
-                else element("td", row[n])
+                else element("td", unbroken(row[n]))
                 for n in keep
             ),
         )

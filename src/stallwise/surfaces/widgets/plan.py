@@ -354,7 +354,8 @@ def _said(name: str) -> str:
 def _odds(result: Result) -> str:
     if result.odds is None:
         return "No serving time is set."
-    return f"Ready in time {words.odds_text(result.odds)}."
+    all_of_it = "All ready" if len(result.pieces) > 1 else "Ready"
+    return f"{all_of_it} in time {words.odds_text(result.odds)}."
 
 
 def _folded(parameter: Parameter, changed: Changed) -> TextField | ChoiceField:

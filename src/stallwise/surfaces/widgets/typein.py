@@ -43,9 +43,9 @@ class TypeIn:
         self.understood = html.show(html.text(""), "sw-understood")
         self.logged = html.show(logged_html(desk), "sw-logged")
         self.wrong = ui.Dropdown(description="A logged line that is wrong")
-        self.wrong.add_class("sw-wrong")
         self.take_back = self.guard.button("Take it back", "sw-take-back", self._take_back)
         self.withdraw = ui.HBox([self.wrong, self.take_back])
+        self.withdraw.add_class("sw-row")
         self._offer()
         self.widget = ui.VBox(
             [html.dress(), self.lines, self.understood, self.write, self.guard.box, self.logged,

@@ -8,7 +8,6 @@ from dataclasses import replace
 import ipywidgets as ui
 
 from stallwise.joins import tables
-from stallwise.joins.tables import Table
 from stallwise.pictures.charts import NARROW, lever_picture
 from stallwise.surfaces.desk import Desk
 from stallwise.surfaces.widgets import html
@@ -88,6 +87,9 @@ class WhatIfFold:
             html.put(self.shown, html.element("p", _NOTHING, class_="sw-soft"))
             return
         table = tables.lever_table(levers, result)
+        if len(result.pieces) > 1:
+            # The letter stands once, over the table that is of one piece.
+            table = replace(table, caption=f"{letter}. {table.caption}")
         wide = lever_picture(levers, result, dark=None, prefix="levers")
         narrow = lever_picture(levers, result, dark=None, width=NARROW, prefix="levers-narrow")
         html.put(
@@ -97,16 +99,10 @@ class WhatIfFold:
                     html.element("p", html.unbroken(wide.finding)),
                     html.picture(wide, class_="sw-if-wide"),
                     html.picture(narrow, class_="sw-if-narrow"),
-                    html.table(_kept(table), class_="sw-levers", without=("piece",)),
+                    html.table(table, class_="sw-levers", without=("piece",)),
                 )
             ),
         )
-
-
-def _kept(table: Table) -> Table:
-    """Keep each number on a line with its unit, in a table that may be narrow."""
-    rows = tuple(tuple(html.unbroken(cell) for cell in row) for row in table.rows)
-    return replace(table, rows=rows)
 
 
 _NOTHING = "Nothing is left that would change it."
