@@ -12,7 +12,7 @@ from stallwise.joins.answer import answer
 from stallwise.joins.ask import ask, forecast_line
 from stallwise.joins.explain import group
 from stallwise.joins.result import to_plain
-from stallwise.joins.words import headline, rules_text
+from stallwise.joins.words import headline, rules_said
 from stallwise.record.schema import Piece
 from tests.joins.cooks import NOW, line, record, ribs
 
@@ -269,8 +269,8 @@ def test_hours_per_pound_stand_beside_the_forecast_until_it_is_tender() -> None:
     assert rule is not None
     # a rack in foil on a pit whose mean is above 118 °C: 4 to 5.5 h, whatever it weighs
     assert (rule.low_h, rule.high_h, rule.source) == (4.0, 5.5, "hours_per_pound.ribs")
-    assert rules_text(result) == (
-        "Hours per rack would say between 14:00 and 15:30 (common practice, no source)."
+    assert rules_said(result) == (
+        "Hours per rack would say between 14:00 and 15:30 (common practice, no source).",
     )
-    assert rules_text(answer(record(log=LOG), made_at=NOW, as_of=LOG[3].at)) == ""
+    assert not rules_said(answer(record(log=LOG), made_at=NOW, as_of=LOG[3].at))
     assert answer(record(ribs(cut="duck-whole", wrap="none")), made_at=NOW).pieces[0].rule is None

@@ -18,6 +18,7 @@ from PIL import Image, PngImagePlugin
 
 from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.joins.result import FinishSeen
+from stallwise.joins.sheetwords import sheet_rows
 from stallwise.record.schema import Book, Cook, Number, Photo
 from stallwise.surfaces.journal import darkroom, publish
 from stallwise.surfaces.journal.notes import as_html
@@ -502,6 +503,26 @@ def test_a_plan_has_a_sheet_without_a_column_for_what_happened(shelf, ribs):
     assert "The day sheet" in html
     assert "not logged" not in html
     assert "our own invention" not in html
+
+
+def test_a_step_is_told_for_the_same_time_as_on_the_sheet_to_print(shelf, shoulder):
+    planned, zero = _MADE["planned"], shoulder.hour_zero
+    carve = dataclasses.replace(planned(zero, 15.0 - 20 / 60, "Pull apart"), id="carve-A")
+    plan = dataclasses.replace(shoulder, steps=(carve,), events=(), state="planned")
+    shelf.add(plan)
+    shelf.publish(plan.cook)
+    printed = sheet_rows(plan.steps, date=plan.date, as_of=plan.as_of)[0].clock
+    assert f'">{printed}</time></td>' in shelf.page(plan.cook)
+
+
+def test_salt_that_is_a_trace_is_not_worth_a_word(shelf, shoulder):
+    (salt,) = shoulder.salt
+    stock = {**salt.parts_g, "wrap liquid": 0.04}
+    shelf.add(dataclasses.replace(shoulder, salt=(dataclasses.replace(salt, parts_g=stock),)))
+    shelf.publish()
+    page = shelf.page(shoulder.cook)
+    assert "in a kilogram of what is eaten" in page
+    assert "wrap liquid" not in page[page.index('id="the-salt"') :]
 
 
 def test_a_plan_is_no_journal_unless_it_is_named(shelf, shoulder, ribs):

@@ -61,7 +61,7 @@ def forecast(args: argparse.Namespace) -> int:
         return 0
     print(f"{result.title} · {words.as_of_text(result)}")
     print(words.headline(result))
-    for said in (words.rules_text(result), words.widening_words(result)):
+    for said in (*words.rules_said(result), words.widening_words(result)):
         if said:
             print(said)
     shown = (tables.stage_table, tables.remedy_table, tables.serving_table, tables.chance_table)

@@ -7,7 +7,7 @@ from stallwise.joins.mixresult import LandingResult, NutritionResult, SaltResult
 from stallwise.joins.result import Result
 from stallwise.joins.tables import Table, grams
 
-__all__ = ["landing_words", "nutrition_table", "salt_table"]
+__all__ = ["landing_words", "nutrition_table", "salt_parts", "salt_table"]
 
 #: Less salt than this is a trace, and not worth a word [g].
 _NOTHING_G = 0.05
@@ -41,11 +41,16 @@ def salt_table(result: Result) -> Table:
 
 
 def _row(salt: SaltResult) -> tuple[str, ...]:
-    parts = "; ".join(
-        f"{name} {grams(value)} g" for name, value in salt.parts_g.items() if value >= _NOTHING_G
-    )
+    parts = "; ".join(salt_parts(salt))
     serving = f"{salt.sodium_mg_per_serving:.0f} mg" if salt.serving_kg else ""
     return salt.piece, grams(salt.salt_g), f"{salt.per_kg_edible_g / 10:.1f} %", serving, parts
+
+
+def salt_parts(salt: SaltResult) -> list[str]:
+    """Say what the salt of a piece comes from, traces left out: ``Salt and pepper rub 29 g``."""
+    return [
+        f"{name} {grams(value)} g" for name, value in salt.parts_g.items() if value >= _NOTHING_G
+    ]
 
 
 def landing_words(found: LandingResult) -> str:

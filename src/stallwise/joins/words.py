@@ -28,7 +28,7 @@ __all__ = [
     "ready_text",
     "round_clock",
     "rule_text",
-    "rules_text",
+    "rules_said",
     "shift",
     "shift_range",
     "stage_name",
@@ -304,11 +304,11 @@ def rule_text(piece: PieceResult, result: Result) -> str:
     return f"{by} would say between {start} and {end}{grade}."
 
 
-def rules_text(result: Result) -> str:
+def rules_said(result: Result) -> tuple[str, ...]:
     """Say it of every piece that has such a rule, a sentence a piece."""
     many = len(result.pieces) > 1
     said = ((piece.piece, rule_text(piece, result)) for piece in result.pieces)
-    return " ".join(f"{letter}. {text}" if many else text for letter, text in said if text)
+    return tuple(f"{letter}. {text}" if many else text for letter, text in said if text)
 
 
 def hold_place(held: ServingResult, system: str) -> str:

@@ -17,6 +17,8 @@ from stallwise.joins import limitwords, tables, words
 from stallwise.joins.inferredwords import inferred_table
 from stallwise.joins.limitwords import Told
 from stallwise.joins.result import PieceResult, Result, Step
+from stallwise.joins.salttables import salt_parts
+from stallwise.joins.sheetwords import step_clock
 from stallwise.joins.tables import Table
 from stallwise.pictures.charts import NARROW, WIDE, Picture, day_picture
 from stallwise.surfaces.journal.kept import steps_kept
@@ -71,7 +73,7 @@ class Page:
     narrow: Markup
     picture: Picture
     window: tuple[str, ...]
-    rule: str
+    rules_of_thumb: tuple[str, ...]
     inferred: Table
     stages: Table
     serving: Table
@@ -127,7 +129,7 @@ def page_of(
         narrow=Markup(narrow.svg),  # noqa: S704
         picture=wide,
         window=tuple(_window(result)),
-        rule=words.rules_text(result),
+        rules_of_thumb=words.rules_said(result),
         inferred=inferred_table(result),
         stages=_for_pieces(tables.stage_table(result), result),
         serving=_for_pieces(tables.serving_table(result), result),
@@ -225,7 +227,7 @@ def _sheet(result: Result) -> Iterator[SheetRow]:
         yield SheetRow(
             what=step.what,
             of=tuple(filter(None, [step.piece or step.pit])),
-            planned=_moment(step.at, result, as_of),
+            planned=_moment(step_clock(step, as_of), result),
             span=span,
             done=_moment(step.done_at, result),
             apart=_apart(step),
@@ -279,8 +281,8 @@ def _apart(step: Step) -> str:
 def _salt(result: Result) -> Iterator[tuple[str, str]]:
     """Salt for each piece: how much a kilogram eaten, and what it comes from."""
     for salt in result.salt:
-        parts = [f"{name} {tables.grams(value)} g" for name, value in salt.parts_g.items()]
-        parts = list(salt.parts_g) if len(parts) == 1 else parts
+        parts = salt_parts(salt)
+        parts = list(salt.parts_g) if len(salt.parts_g) == 1 else parts
         head = f"{salt.piece}: " if len(result.salt) > 1 else ""
         yield (
             f"{head}{tables.grams(salt.per_kg_edible_g)} g of salt in a kilogram of what is eaten",
@@ -318,7 +320,7 @@ def _plan(piece: PieceResult, result: Result) -> Iterator[str]:
         held = [
             words.temperature(at, result.units) for at in (piece.pit_c.p50[0], piece.pit_c.p50[-1])
         ]
-        yield f"pit at {' and later '.join(dict.fromkeys(held))}"
+        yield f"pit likely at {' and later '.join(dict.fromkeys(held))}"
     yield "no wrap" if piece.wrap == "none" else f"wrap: {piece.wrap}"
     yield f"rest {words.hours(piece.rest_h)}"
     loss = piece.loss_fraction
