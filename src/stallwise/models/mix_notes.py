@@ -119,7 +119,7 @@ def _reduce(made: Batch, reduction: BoilingDown | None, system: str) -> Iterator
     ]
     if early:
         yield (
-            f"{', '.join(early)} goes in before reducing and ends {reduction.ratio:.3g} times as "
+            f"{', '.join(early)} goes in before reducing and ends {reduction.ratio:.2g} times as "
             f'strong. To season at the end, write when = "after reducing" beside it.'
         )
 
@@ -133,7 +133,7 @@ def _boiled(down: BoilingDown, system: str) -> str:
             format_depth(each, system) for each in (down.depth_from_m, down.depth_to_m)
         )
         deep = f" ({depths} deep in the {_width(down.pan_m, system)} pan)"
-    strong = f"Salt and sugar get {down.ratio:.3g} times as strong: season after reducing."
+    strong = f"Salt and sugar get {down.ratio:.2g} times as strong: season after reducing."
     if down.below_boil:
         low, high = (_hours(each) for each in (down.boil_low_s, down.boil_high_s))
         at = format_temperature(down.at_c, system)
