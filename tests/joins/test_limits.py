@@ -97,9 +97,7 @@ def test_one_reading_late_in_the_day_is_not_the_moment_it_passed_its_line():
         line("15:09", "core_reading", "A", temperature_c=f(200)),
     )
     found = limits(record(piece(worked=["intact"], start_core="39 F"), log=log))
-    assert any(
-        fact.startswith("145 °F passed by 15:09") for fact in found["minimum", "A"].facts
-    )
+    assert any(fact.startswith("145 °F passed by 15:09") for fact in found["minimum", "A"].facts)
     climb = " ".join(found["come_up", "A"].facts)
     assert climb.startswith("130 °F by 15:09.")
     # The one length of time is told once.
