@@ -25,6 +25,7 @@ from stallwise.joins.mixresult import (
 )
 
 if TYPE_CHECKING:
+    from stallwise.joins.nightresult import NightCard
     from stallwise.joins.remedy import Remedy
 
 __all__ = [
@@ -366,6 +367,8 @@ class Result:
     #: Factor by which windows are drawn out, learned from so many cooks; 1 for none.
     widening: float = 1.0
     widening_cooks: int = 0
+    #: Where something cooks while people sleep.
+    night: NightCard | None = None
     estimates: tuple[EstimateResult, ...] = ()
     costs: tuple[CostResult, ...] = ()
     crowd: CrowdResult | None = None
