@@ -36,9 +36,24 @@ _PIECE_PLAN = (
     "spritz_every",
     "finish",
     "rest",
+    "hold",
+    "hold_in",
     "carve",
 )
-_COOK_PLAN = ("template", "time_zone", "elevation", "odds", "guests", "tags", "pits", "mixes")
+_COOK_PLAN = (
+    "template",
+    "time_zone",
+    "elevation",
+    "odds",
+    "guests",
+    "people",
+    "places",
+    "carry",
+    "tags",
+    "pits",
+    "mixes",
+    "jobs",
+)
 
 _NOTE = """\
 Everything here may be edited by hand; quantities carry their unit ("6 lb 8 oz", "250 F").

@@ -105,7 +105,13 @@ PARAMETERS: dict[str, Parameter] = {
         Parameter("mass_saved", "piece", "mass", "trimmings saved"),
         Parameter("mass_bin", "piece", "mass", "to the bin"),
         Parameter("start_core", "piece", "temperature", "core when it goes on"),
+        Parameter(
+            "frozen", "piece", "yes or no", "frozen through as bought", choices=("yes", "no")
+        ),
+        Parameter("thaw", "piece", "choice", "how it is thawed", choices=("fridge", "cold water")),
         Parameter("place", "piece", "text", "place on the grate"),
+        Parameter("pit_least", "piece", "temperature", "coolest pit that it may be cooked in"),
+        Parameter("pit_most", "piece", "temperature", "hottest pit that it may be cooked in"),
         Parameter("on", "piece", "clock", "meat on, wall clock"),
         Parameter("wrap_core", "piece", "temperature", "wrap at this core"),
         Parameter("unwrap", "piece", "duration", "unwrap again, after meat on"),
@@ -122,6 +128,7 @@ PARAMETERS: dict[str, Parameter] = {
             "hold", "piece", "choice", "where it rests and is held till served", choices=_HOLDS
         ),
         Parameter("hold_at", "piece", "temperature", "warm oven it is held in"),
+        Parameter("pans", "piece", "int", "pans that it fills when it is held"),
         Parameter("serve_core", "piece", "temperature", "core to cut it at, once it comes down"),
         Parameter("carve", "piece", "duration", "carving and plating"),
         Parameter(
@@ -149,6 +156,8 @@ PARAMETERS: dict[str, Parameter] = {
         ),
         Parameter("odds", "cook", "choice", "how sure it must be", front=True, choices=_ODDS),
         Parameter("guests", "cook", "int", "how many eat"),
+        Parameter("people", "cook", "int", "how many have their hands free that day"),
+        Parameter("carry", "cook", "duration", "from the board to where it is eaten"),
         Parameter("elevation", "cook", "elevation", "height above the sea"),
         Parameter("ambient", "weather", "temperature", "air outside"),
         Parameter("humidity", "weather", "fraction", "relative humidity outside"),

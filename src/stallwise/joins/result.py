@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from stallwise.ground.errors import CookWarning
+from stallwise.joins.dayresult import Step
 from stallwise.joins.limitresult import EstimateResult, LimitResult
 from stallwise.joins.mixresult import (
     CostResult,
@@ -254,24 +255,6 @@ class Lever:
     odds_in_time: float | None
     odds_change: float | None
     hold_change_h: Spread | None
-    source: str
-
-
-@dataclass(frozen=True)
-class Step:
-    """One step of the day sheet, planned, with what was logged beside."""
-
-    id: str
-    what: str
-    piece: str
-    pit: str
-    at: dt.datetime
-    earliest: dt.datetime
-    latest: dt.datetime
-    until_sign: str
-    detail: str
-    caution: str
-    done_at: dt.datetime | None
     source: str
 
 

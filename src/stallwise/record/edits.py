@@ -24,6 +24,7 @@ IDENTITY: Mapping[str, tuple[str, str]] = {
     "pieces": ("letter", ""),
     "pits": ("letter", "P"),
     "mixes": ("mix", ""),
+    "jobs": ("job", ""),
     "photos": ("file", ""),
 }
 

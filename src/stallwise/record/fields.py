@@ -43,6 +43,7 @@ __all__ = [
     "Worked",
     "WrapKind",
     "Zone",
+    "collected",
     "refusal",
 ]
 
@@ -68,7 +69,7 @@ def refusal(came: str, allowed: str = "", todo: str = "") -> PydanticCustomError
     )
 
 
-def _collected(check: Callable[[_T], _T]) -> Callable[[_T], _T]:
+def collected(check: Callable[[_T], _T]) -> Callable[[_T], _T]:
     """Let an `InputError` of a check be collected by pydantic instead of ending the reading."""
 
     def wrapped(value: _T) -> _T:
@@ -95,7 +96,7 @@ def _quantity(kind: str, *, zero: bool = True) -> Any:
             units.parse(kind, value)
         return value
 
-    return Annotated[str, BeforeValidator(_collected(bare)), AfterValidator(_collected(check))]
+    return Annotated[str, BeforeValidator(collected(bare)), AfterValidator(collected(check))]
 
 
 def _clock_as_text(value: Any) -> Any:
@@ -167,14 +168,14 @@ Volume = _quantity("volume", zero=False)
 Fraction = _quantity("fraction")
 #: Which spoons and cups a kitchen has.
 Spoons = Literal["us", "metric", "australian", "imperial"]
-Clock = Annotated[str, BeforeValidator(_clock_as_text), AfterValidator(_collected(_clock))]
-Zone = Annotated[str, AfterValidator(_collected(_zone))]
+Clock = Annotated[str, BeforeValidator(_clock_as_text), AfterValidator(collected(_clock))]
+Zone = Annotated[str, AfterValidator(collected(_zone))]
 Letter = Annotated[
-    str, AfterValidator(_collected(_letter)), Field(json_schema_extra={"pattern": "^[A-Z]$"})
+    str, AfterValidator(collected(_letter)), Field(json_schema_extra={"pattern": "^[A-Z]$"})
 ]
-FileName = Annotated[str, AfterValidator(_collected(_file_name))]
-Thickness = Annotated[str, AfterValidator(_collected(_thickness))]
-Date = Annotated[dt.date, BeforeValidator(_collected(_date))]
+FileName = Annotated[str, AfterValidator(collected(_file_name))]
+Thickness = Annotated[str, AfterValidator(collected(_thickness))]
+Date = Annotated[dt.date, BeforeValidator(collected(_date))]
 #: A whole number in the file is a number too.
 Real = Annotated[float, BeforeValidator(_real), Field(allow_inf_nan=False)]
 Text = Annotated[str, Field(max_length=20_000)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-__all__ = ["Place", "letter_faults"]
+__all__ = ["Place", "letter_faults", "tables_of", "unknown_letters"]
 
 #: Where something is in a file: keys and, inside lists, positions.
 Place = tuple[str | int, ...]
@@ -23,25 +23,26 @@ def letter_faults(cook: Mapping[str, Any]) -> list[tuple[Place, str, str]]:
     -------
     list of (place, what came, what is allowed)
     """
-    pieces, pits = _tables(cook, "pieces"), _tables(cook, "pits")
+    pieces, pits = tables_of(cook, "pieces"), tables_of(cook, "pits")
     on = {str(piece.get("letter")) for _, piece in pieces}
     # PitUse.letter has a default, so that a cook with one pit need not name it.
     under = {str(pit.get("letter", "P")) for _, pit in pits}
     found = _twice([*pieces, *((at, {"letter": "P", **pit}) for at, pit in pits)])
     for at, piece in pieces:
-        named = [((*at, "pit"), piece.get("pit"))]
+        named = [((*at, key), piece.get(key)) for key in ("pit", "hold_in")]
         named += [
-            ((*at, *move_at, "to"), move.get("to")) for move_at, move in _tables(piece, "moves")
+            ((*at, *move_at, "to"), move.get("to")) for move_at, move in tables_of(piece, "moves")
         ]
-        found += _unknown(named, f"piece {piece.get('letter')} names pit", "pits", under)
-    for at, mix in _tables(cook, "mixes"):
+        found += unknown_letters(named, f"piece {piece.get('letter')} names pit", "pits", under)
+    for at, mix in tables_of(cook, "mixes"):
         letters = mix.get("on")
         named = [((*at, "on"), letter) for letter in (letters if isinstance(letters, list) else [])]
-        found += _unknown(named, f"mix {mix.get('mix')} is put on piece", "pieces", on)
+        found += unknown_letters(named, f"mix {mix.get('mix')} is put on piece", "pieces", on)
     return found
 
 
-def _tables(table: Mapping[str, Any], key: str) -> list[tuple[Place, Mapping[str, Any]]]:
+def tables_of(table: Mapping[str, Any], key: str) -> list[tuple[Place, Mapping[str, Any]]]:
+    """Tables under a key of raw data, each with its place."""
     rows = table.get(key)
     if not isinstance(rows, Sequence):
         return []
@@ -61,9 +62,10 @@ def _twice(tables: list[tuple[Place, Mapping[str, Any]]]) -> list[tuple[Place, s
     return found
 
 
-def _unknown(
+def unknown_letters(
     named: list[tuple[Place, Any]], words: str, kind: str, letters: set[str]
 ) -> list[tuple[Place, str, str]]:
+    """Letters that name nothing, with where they stand."""
     there = ", ".join(sorted(letters)) or "none"
     return [
         (at, f"{words} {letter!r}", f"{kind} of this cook: {there}")

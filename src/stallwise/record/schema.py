@@ -14,7 +14,6 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import (
     AwareDatetime,
     BaseModel,
-    ConfigDict,
     Field,
     ModelWrapValidatorHandler,
     model_validator,
@@ -47,8 +46,10 @@ from stallwise.record.fields import (
     Zone,
     refusal,
 )
+from stallwise.record.jobs import Job, job_faults
 from stallwise.record.letters import Place, letter_faults
 from stallwise.record.places import place_faults
+from stallwise.record.table import Table
 
 __all__ = [
     "SCHEMA",
@@ -64,6 +65,7 @@ __all__ = [
     "PitPlace",
     "PitUse",
     "Rules",
+    "Shelf",
     "Weather",
     "faults",
 ]
@@ -75,12 +77,7 @@ SCHEMA = 1
 Heads = Annotated[int, Field(ge=0, le=100_000)]
 
 
-class _Table(BaseModel):
-    # Built when first used: a command that opens no cook does not pay for its model.
-    model_config = ConfigDict(extra="allow", strict=True, frozen=True, defer_build=True)
-
-
-class Weather(_Table):
+class Weather(Table):
     """Weather of the day, as far as it was noted."""
 
     ambient: Temperature | None = None
@@ -89,7 +86,7 @@ class Weather(_Table):
     rain: bool | None = None
 
 
-class PitUse(_Table):
+class PitUse(Table):
     """One pit in one cook, and the temperatures it is meant to hold.
 
     `start` is held from the first piece on until `climb_from` (elapsed), then rises to
@@ -112,7 +109,7 @@ class PitUse(_Table):
     water_pan: bool | None = None
 
 
-class Move(_Table):
+class Move(Table):
     """A piece goes to another pit, or place in one: ``{to = "Q", at = "04:30"}``."""
 
     to: Letter
@@ -120,7 +117,7 @@ class Move(_Table):
     place: str | None = None
 
 
-class Piece(_Table):
+class Piece(Table):
     """One rack, butt, brisket or bird, or `count` alike ones cooked as one.
 
     `worked` says what was done to it before: ``["intact"]``, or injected, tenderised, boned and
@@ -143,11 +140,15 @@ class Piece(_Table):
     start_core: Temperature | None = None
     bone_in: bool | None = None
     opened: bool = False
+    frozen: bool = False
+    thaw: Literal["fridge", "cold water"] = "fridge"
     label_sodium: str | None = None
     worked: list[Worked] | None = None
     pit: Letter | None = None
     moves: list[Move] = []
     place: str | None = None
+    pit_least: Temperature | None = None
+    pit_most: Temperature | None = None
     on: Clock | None = None
     wrap: WrapKind | None = None
     wrap_from: Duration | None = None
@@ -165,6 +166,8 @@ class Piece(_Table):
     finish: str | None = None
     rest: Duration | None = None
     hold: HoldPlace | None = None
+    hold_in: Letter | None = None
+    pans: Annotated[int, Field(ge=1, le=200)] | None = None
     hold_at: Temperature | None = None
     serve_core: Temperature | None = None
     carve: Duration | None = None
@@ -175,7 +178,7 @@ class Piece(_Table):
     note: Text | None = None
 
 
-class MixUse(_Table):
+class MixUse(Table):
     """A mix put on pieces in this cook: ``{mix = "plain-rub", on = ["A"]}``.
 
     `from` names trimmings that it is made of: a piece (``"A"``), or one of an earlier cook from the
@@ -193,7 +196,7 @@ class MixUse(_Table):
     note: Text | None = None
 
 
-class Rules(_Table):
+class Rules(Table):
     """Which rules of time and temperature are shown beside the consumer ones; none by default.
 
     `food_code` is the edition that `jurisdiction` has adopted; both are needed. `plant_tables`
@@ -206,7 +209,7 @@ class Rules(_Table):
     four_hours: bool = False
 
 
-class Photo(_Table):
+class Photo(Table):
     """A picture in the cook's ``photos`` folder."""
 
     file: FileName
@@ -215,7 +218,7 @@ class Photo(_Table):
     private: bool = False
 
 
-class Number(_Table):
+class Number(Table):
     """One number of the cook's own choice, with its name."""
 
     name: str
@@ -223,7 +226,7 @@ class Number(_Table):
     out_of: Annotated[Real, Field(gt=0)] | None = None
 
 
-class _File(_Table):
+class _File(Table):
     schema_: Annotated[int, Field(alias="schema", ge=0)] = SCHEMA
 
 
@@ -253,8 +256,8 @@ class Cook(_Crossed):
 
     @staticmethod
     def faults_of(data: Mapping[str, Any]) -> list[tuple[Place, str, str]]:
-        """List letters that come twice or name nothing."""
-        return letter_faults(data)
+        """List letters that come twice or name nothing, and jobs that cannot be done in any order."""
+        return letter_faults(data) + job_faults(data)
 
     title: str
     date: Date
@@ -278,6 +281,10 @@ class Cook(_Crossed):
     pits: list[PitUse] = []
     pieces: Annotated[list[Piece], Field(min_length=1)]
     mixes: list[MixUse] = []
+    jobs: list[Job] = []
+    people: Annotated[int, Field(ge=1, le=200)] | None = None
+    places: dict[str, Annotated[int, Field(ge=1, le=200)]] = {}
+    carry: Duration | None = None
     photos: list[Photo] = []
     outcome: Text | None = None
     notes: Text | None = None
@@ -289,12 +296,21 @@ class Cook(_Crossed):
     carried_done: bool = False
 
 
-class PitPlace(_Table):
+class PitPlace(Table):
     """One place in a pit and what a test found there: a temperature, or how dark bread was toasted."""
 
     name: Annotated[str, Field(min_length=1, max_length=60)]
     temperature: Temperature | None = None
     toast: Annotated[int, Field(ge=1, le=5)] | None = None
+
+
+class Shelf(Table):
+    """A grate of a pit, or a rack of a box, from the top down: how wide and deep, how many racks hang there."""
+
+    name: Annotated[str, Field(min_length=1, max_length=60)]
+    width: Length
+    depth: Length
+    takes: Annotated[int, Field(ge=1, le=1000)] | None = None
 
 
 class Pit(_Crossed):
@@ -316,6 +332,8 @@ class Pit(_Crossed):
     places: Annotated[list[PitPlace], Field(max_length=40)] = []
     tested_at: Temperature | None = None
     start_minutes: Annotated[int, Field(ge=0, le=600)] | None = None
+    shelves: Annotated[list[Shelf], Field(max_length=40)] = []
+    pans: Annotated[int, Field(ge=1, le=1000)] | None = None
     note: Text | None = None
 
 

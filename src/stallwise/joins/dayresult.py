@@ -1,0 +1,47 @@
+"""What a Result holds of the day: its steps."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+__all__ = ["Step"]
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step of the day sheet, planned, with what was logged beside.
+
+    Attributes
+    ----------
+    hands_s : float
+        How long somebody is bound by it [s]; 0 where nobody is.
+    person : str
+        Whose it is, ``1`` to as many as there are people; empty where nobody was counted.
+    due_at, odds : datetime, float
+        The latest it may be for its piece to be served in time, and the chance of that; None where
+        serving does not hang on it.
+    was_at : datetime or None
+        Where it stood on the sheet printed last.
+    change : str
+        Against that sheet: ``moved``, ``new``, or empty.
+    """
+
+    id: str
+    what: str
+    piece: str
+    pit: str
+    at: dt.datetime
+    earliest: dt.datetime
+    latest: dt.datetime
+    until_sign: str
+    detail: str
+    caution: str
+    done_at: dt.datetime | None
+    source: str
+    hands_s: float = 0.0
+    person: str = ""
+    due_at: dt.datetime | None = None
+    odds: float | None = None
+    was_at: dt.datetime | None = None
+    change: str = ""
