@@ -152,3 +152,79 @@ def test_a_spoilt_cook_hides_no_weighing_of_the_others(
     assert "weigh 1 more" in own
     (tmp_path / "book" / "cooks" / "2026-01-31-late-brisket" / "cook.toml").write_text("title = 3")
     assert said(capsys, "cuts", "pork-spare-ribs-trimmed") == own
+
+
+OWN_SAUCE = """name = "Own sauce"
+kind = "sauce"
+per = "8 guests"
+
+[[lines]]
+ingredient = "{item}"
+amount = "1 cup"
+
+[[lines]]
+ingredient = "honey"
+amount = "90 g"
+"""
+
+
+@pytest.mark.parametrize(
+    ("file", "text", "word"),
+    [
+        ("mixes/own-sauce.toml", OWN_SAUCE.format(item="water"), "water_tap"),
+        ("mixes/own-sauce.toml", OWN_SAUCE.replace('"sauce"', '"gravy"'), "gravy"),
+        ("ingredients/chilli.toml", 'name = "Chilli"\nweighed = "a spoon"\n', "1 tbsp = 8.2 g"),
+    ],
+)
+def test_a_slip_in_a_mix_is_found_before_anybody_scales_it(
+    book: Path, capsys: pytest.CaptureFixture[str], file: str, text: str, word: str
+) -> None:
+    (book / file).parent.mkdir(exist_ok=True)
+    (book / file).write_text(text)
+    found = said(capsys, "check", status=1)
+    assert word in found
+    assert file in found
+    assert "1 wrong" in found
+
+
+def test_a_line_of_a_mix_is_found_by_its_words(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (book / "mixes").mkdir(exist_ok=True)
+    item = "sugar_brown_packed"
+    (book / "mixes" / "own-sauce.toml").write_text(OWN_SAUCE.format(item=item))
+    text = said(capsys, "mix", "own-sauce", "--for", "110 g of brown sugar")
+    assert "Enough for 4 guests." in text  # 1 cup is 220 g; never "4.00 guests"
+    small = said(capsys, "mix", "own-sauce", "--for", "5 g of honey")
+    assert "Not enough for one guest." in small
+    wrong = said(capsys, "mix", "own-sauce", "--for", "90 g of ketchup", status=2)
+    assert "There are: sugar_brown_packed, honey" in wrong
+
+
+def test_ingredients_are_listed_by_any_of_their_words(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert "sugar_brown_packed" in said(capsys, "ingredients", "brown", "sugar")
+    assert "salt_kosher_rolled" in said(capsys, "ingredients", "Kosher")
+    assert "No ingredient has 'xyz'" in said(capsys, "ingredients", "xyz")
+    found = json.loads(said(capsys, "ingredients", "vinegar", "--json"))
+    assert "vinegar_cider" in [row["key"] for row in found["ingredients"]]
+
+
+def test_a_broken_cook_does_not_lock_the_freezer(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for name, day in (("first", "2026-03-01"), ("broken", "2026-04-01")):
+        run("new", "--cut", "pork-spare-ribs-trimmed", "--title", name, "--on", day)
+    first = book / "cooks" / "2026-03-01-first" / "cook.toml"
+    first.write_text(first.read_text().replace('letter = "A"', 'letter = "A"\nmass_saved = "2 lb"'))
+    (book / "cooks" / "2026-04-01-broken" / "cook.toml").write_text('title = "broken\n')
+    mine = book / "cooks" / RIBS / "cook.toml"
+    source = "2026-03-01-first/A"
+    mine.write_text(mine.read_text() + f'\n[[mixes]]\nmix = "bone-stock"\nfrom = "{source}"\n')
+    text = said(capsys, "mixes", "ribs")
+    assert "from 2 lb of trimmings" in text
+    assert "2026-04-01-broken" in text
+    first.write_text('title = "first\n')
+    # The one that the trimmings come from: why they are not there is said.
+    assert "What 2026-03-01-first took" in said(capsys, "mixes", "ribs", status=2)

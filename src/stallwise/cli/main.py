@@ -89,6 +89,11 @@ COMMANDS: dict[str, Command] = {
         "list rubs, sauces and stock, or show those of a cook with its salt",
         "stallwise mixes spring-ribs",
     ),
+    "ingredients": Command(
+        "kitchen",
+        "list what a rub or sauce may be made of, with the weight of its spoon",
+        "stallwise ingredients vinegar",
+    ),
     "explain": Command("show", "where a number comes from", "stallwise explain heating.offset"),
     "check": Command("care", "look a cookbook over for mistakes", "stallwise check"),
     "init": Command("start", "start a cookbook", "stallwise init my-cookbook --sample"),

@@ -177,7 +177,8 @@ def _mixes_of_cook(args: argparse.Namespace) -> int:
         if table.rows:
             print(tables.as_text(table))
     keys = ("salt-high", "salt-limit", "price-asked")
-    said = [w.text for w in result.warnings if w.key in keys or w.key.startswith("short-")]
+    starts = ("short-", "freezer-")
+    said = [w.text for w in result.warnings if w.key in keys or w.key.startswith(starts)]
     for line in (*guest_lines(result), *dict.fromkeys(said)):
         print(f"  {line}")
     return 0

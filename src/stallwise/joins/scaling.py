@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
@@ -123,6 +124,10 @@ def _goes_far(mix: Mix, scaled: ScaledMix, shelf: Pantry, system: str) -> tuple[
     if mix.use is not None:
         per = mix.use.per
         count = per.count * scaled.total_g / batch_of(mix, shelf).grams_of(mix.use.amount)
+    if per.kind in {"piece", "guest"}:
+        count = math.floor(count + 1e-9)  # nobody glazes half a rack
+        if count < 1:
+            return (f"Not enough for one {per.kind}.",)
     said = enough_for(per.kind, count, system)
     return (f"Enough for {said}.",) if said else ()
 

@@ -19,13 +19,14 @@ from stallwise.models.ledger import ledgers
 from stallwise.models.mixes import ScaledMix
 from stallwise.models.needs import needs
 from stallwise.record.cook import CookRecord
+from stallwise.record.schema import Book
 from stallwise.record.trimming import board
 from stallwise.tables.ingredient import grams_of, spoons_of, volume_of_m3
 from stallwise.tables.mix import MADE_AHEAD, Pantry
 from stallwise.tables.mixbook import pantry
 from stallwise.tables.sections import MEAT, SECTIONS, TAP, section_of
 
-__all__ = ["ShopItem", "ShopList", "shopping"]
+__all__ = ["AtHand", "ShopItem", "ShopList", "read_at_hand", "shopping"]
 
 #: Less than this is a last digit, not something to buy [g].
 _NOTHING_G = 0.05
@@ -110,7 +111,7 @@ def shopping(
         book.measures,
         region=region,
     )
-    stock = _at_hand({**book.at_hand, **(at_hand or {})}, shelf, region, book.measures)
+    stock = read_at_hand({**book.at_hand, **(at_hand or {})}, shelf, book)
     on_meat: list[ScaledMix] = []
     ahead: list[ScaledMix] = []
     saved_g: dict[str, float] = {}
@@ -155,18 +156,26 @@ def shopping(
 
 
 @dataclass(frozen=True)
-class _Stock:
+class AtHand:
+    """Ingredients and mixes that are there [g], by key."""
+
     grams: Mapping[str, float]
     mixes_g: Mapping[str, float]
 
 
-def _at_hand(
-    said: Mapping[str, str], shelf: Pantry, region: str, measures: Mapping[str, str]
-) -> _Stock:
+def read_at_hand(said: Mapping[str, str], shelf: Pantry, book: Book) -> AtHand:
+    """Read what is at hand, as in ``cookbook.toml``.
+
+    Raises
+    ------
+    InputError
+        A name or an amount is not known.
+    """
     grams: dict[str, float] = {}
     mixes_g: dict[str, float] = {}
+    region = kitchen_region(book)
     for name, text in said.items():
-        amount = parse_amount(text, key=f"at_hand {name}", region=region, measures=measures)
+        amount = parse_amount(text, key=f"at_hand {name}", region=region, measures=book.measures)
         key = name.strip().casefold().replace(" ", "-")
         if key in shelf.mixes:
             mixes_g[key] = batch_of(shelf.mix(key), shelf).grams_of(amount)
@@ -177,7 +186,7 @@ def _at_hand(
             known = [*shelf.ingredients, *shelf.mixes]
             raise NotFoundError("ingredient or mix at hand", name, known, error.todo) from error
         grams[item.key] = grams_of(item, amount, region=region)
-    return _Stock(grams, mixes_g)
+    return AtHand(grams, mixes_g)
 
 
 def _meat(record: CookRecord, own: Mapping[str, OwnYield]) -> list[ShopItem]:

@@ -112,6 +112,9 @@ def _there(source: str, record: CookRecord, cook: Cook) -> float:
     name, _, letter = source.rpartition("/")
     if name and name != record.name:
         if source not in record.freezer:
+            unread = [w.text for w in record.warnings if w.key == f"freezer-{name}"]
+            if unread:
+                raise InputError(unread[0])
             raise NotFoundError(
                 "saved trimmings",
                 source,

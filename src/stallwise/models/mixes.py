@@ -15,6 +15,7 @@ from stallwise.models.batch import Batch, BatchLine, batch_of
 from stallwise.models.mix_notes import general_notes, notes_of, own_notes
 from stallwise.models.reduction import BOIL_C, BoilingDown
 from stallwise.tables.ingredient import SODIUM_MG_PER_G_SALT, grams_of, spoons_of
+from stallwise.tables.ingredients import named_alike
 from stallwise.tables.mix import Mix, Pantry
 from stallwise.tables.serves import Serves
 
@@ -252,11 +253,12 @@ def _times_of(made: Batch, target: Serves, pantry: Pantry, region: str) -> float
     if wanted in keys and keys[wanted].sub is not None:
         line = keys[wanted]
     else:
-        folded = wanted.casefold().replace(" ", "_")
-        named = [one for key, one in keys.items() if folded in {key, *key.split("_")}]
-        item = named[0].key if len(named) == 1 else pantry.ingredient(wanted).key
-        if item not in keys:
-            raise NotFoundError(f"line of {made.mix.name}", wanted, keys)
+        inside = {key: pantry.ingredient(key) for key, one in keys.items() if one.sub is None}
+        named = [row.key for row in named_alike(wanted, inside)]
+        item = wanted if wanted in keys else named[0] if len(named) == 1 else ""
+        if not item:
+            there = ", ".join(named or keys)
+            raise NotFoundError(f"line of {made.mix.name}", wanted, keys, f"There are: {there}")
         line = keys[item]
     if target.amount is None or line.grams <= 0.0:
         raise InputError(f"{target.text!r}", "an amount of something that the mix takes")

@@ -149,6 +149,7 @@ class CookFolder:
             A file is wrong. Torn lines are left out and told among the warnings.
         """
         cook, book = self.read(), self.home
+        freezer, unread = self._freezer(cook)
         written = self.log()
         kept = lines.read(self.store, self._forecasts, limit=LOG_BYTES)
         return CookRecord(
@@ -167,15 +168,25 @@ class CookFolder:
                 _unused_warnings(toml.unknown_keys(self.text(), cook))
                 + _torn_warnings("log.jsonl", written.torn)
                 + _torn_warnings("forecasts", kept.torn)
+                + unread
             ),
-            self._freezer(cook),
+            freezer,
         )
 
-    def _freezer(self, cook: Cook) -> Mapping[str, float]:
-        """Trimmings of earlier cooks; those are read only when this one names them."""
+    def _freezer(self, cook: Cook) -> tuple[Mapping[str, float], list[CookWarning]]:
+        """Trimmings of earlier cooks, read only when this one names them, and cooks that cannot be."""
         if not names_freezer(cook, self.name):
-            return {}
-        return frozen(((one.name, one.read()) for one in self.home.cooks()), self.name, cook)
+            return {}, []
+        cooks, unread = [(self.name, cook)], []
+        for one in self.home.cooks():
+            if one.name == self.name:
+                continue
+            try:
+                cooks.append((one.name, one.read()))
+            except InputError as error:
+                said = f"What {one.name} took or put into the freezer is not counted: {error}"
+                unread.append(CookWarning(f"freezer-{one.name}", said))
+        return frozen(cooks, self.name, cook), unread
 
     def state(self) -> str:
         """``planned``, ``running`` or ``finished``; told by the log."""

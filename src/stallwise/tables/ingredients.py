@@ -28,6 +28,7 @@ __all__ = [
     "ingredient",
     "ingredient_from_mapping",
     "ingredients",
+    "named_alike",
     "readable_ingredients",
     "sodium_in_mg",
     "spoons_for",
@@ -74,7 +75,22 @@ def find_ingredient(key: str, table: Mapping[str, Ingredient]) -> Ingredient:
         crystals = ", ".join(known for known, row in table.items() if row.is_salt)
         todo = f"Which crystal? {crystals}. A spoon of one weighs twice another"
         raise NotFoundError("ingredient", key, [], todo)
-    raise NotFoundError("ingredient", key, table)
+    alike = ", ".join(row.key for row in named_alike(key, table))
+    raise NotFoundError("ingredient", key, table, f"Did you mean {alike}?" if alike else "")
+
+
+def named_alike(words: str, table: Mapping[str, Ingredient]) -> list[Ingredient]:
+    """Ingredients whose key or name holds every word, in any order; an empty text finds all.
+
+    Examples
+    --------
+    >>> [row.key for row in named_alike("brown sugar", ingredients())]
+    ['sugar_brown_packed', 'sugar_brown_unpacked']
+    """
+    wanted = _fold(words).split("_")
+    return [
+        row for row in table.values() if all(w in _fold(f"{row.key} {row.name}") for w in wanted)
+    ]
 
 
 def weigh(key: str, amount: str, *, region: str = "us") -> float:

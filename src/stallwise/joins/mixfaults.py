@@ -1,0 +1,44 @@
+"""What is wrong with a cook's own mixes and stores before anybody scales them: each told with its file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from stallwise.ground.errors import InputError
+from stallwise.joins.mixing import kitchen_region
+from stallwise.joins.shopping import read_at_hand
+from stallwise.models.batch import batch_of
+from stallwise.record.schema import Book
+from stallwise.tables.mixbook import pantry
+
+__all__ = ["mix_faults"]
+
+
+def mix_faults(
+    book: Book, mixes: Mapping[str, dict[str, Any]], ingredients: Mapping[str, dict[str, Any]]
+) -> tuple[tuple[str, str], ...]:
+    """List what is wrong with mixes and ingredients as files, as (file, words).
+
+    Parameters
+    ----------
+    book : Book
+        With its measures and what is at hand.
+    mixes, ingredients : mapping
+        The cook's own, by name of the file.
+    """
+    shelf = pantry(mixes, ingredients, book.measures, region=kitchen_region(book))
+    found = [(f"{name}.toml", str(error)) for name, error in shelf.broken.items()]
+    for key in sorted(set(mixes) & set(shelf.mixes)):
+        _try(f"mixes/{key}.toml", lambda key=key: batch_of(shelf.mix(key), shelf), found)  # type: ignore[misc]
+    _try("cookbook.toml", lambda: read_at_hand(book.at_hand, shelf, book), found)
+    return tuple(found)
+
+
+def _try(file: str, read: Callable[[], object], found: list[tuple[str, str]]) -> None:
+    try:
+        read()
+    except InputError as error:
+        said = str(error) if file in str(error) else f"{file}: {error}"
+        if not any(str(error) in text for _, text in found):  # a broken part is told once
+            found.append((file, said))
