@@ -20,6 +20,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from stallwise.models.limitcurve import Probe
+from stallwise.models.standing import Moments
+from stallwise.tables.limits import clock
 from stallwise.tables.properties import Composition
 
 FOLDER = Path(__file__).parent / "published"
@@ -31,7 +34,14 @@ LIBRARIES = ("CoolProp", "psychrolib", "scipy")
 MOST = 10
 
 #: Arguments that JSON cannot hold, by name.
-MAKE = {"composition": lambda shares: Composition(**shares)}
+MAKE = {
+    "composition": lambda shares: Composition(**shares),
+    "probes": lambda curves: [
+        Probe("core", *np.array(points, dtype=float).T, tolerance_k=0.0) for points in curves
+    ],
+    "at": lambda moments: Moments(**moments),
+    "one": clock,
+}
 
 
 @dataclass(frozen=True)

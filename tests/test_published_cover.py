@@ -20,8 +20,6 @@ LEAST = 3
 #: Functions whose source prints no value of theirs: why, and what holds them instead.
 NONE_PRINTED = {
     "models.growth.growth_span_log10": "two models over readings; their rates have rows",
-    "models.limitclimb.climb": "a rule over readings: test_limitclimb.py",
-    "models.limitcooling.cooling": "a rule over readings: test_limitcooling.py",
     "models.limits.kept_hot": "a rule over readings: test_limits.py",
     "models.limits.least_temperature": "a rule over readings: test_limits.py",
     "models.limits.left_out": "a rule over readings: test_limits.py",

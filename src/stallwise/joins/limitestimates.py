@@ -14,13 +14,11 @@ from stallwise.joins.limitsaid import degrees
 from stallwise.models.growth import growth_span_log10
 from stallwise.models.lethality import credited_log10
 from stallwise.models.limitcurve import coldest
-from stallwise.tables.bacteria import growth_model, organism
+from stallwise.tables.bacteria import growth_model, organisms_in
 from stallwise.tables.limits import figure
 
 __all__ = ["estimates"]
 
-#: Two bacteria whose figures were read for meat; the meat's fat, salt and dryness change them.
-_ORGANISMS = ("salmonella", "listeria-frankfurter")
 #: More tenfold steps than this are not told apart.
 _MANY = 12.0
 #: Fewer are told as such.
@@ -46,18 +44,19 @@ def _lethality(facts: CookFacts, pieces: Sequence[PieceFacts]) -> Iterator[Estim
         if not said or len(said) < len(one.core):
             continue
         low = coldest([probe.between(None, one.at.until_s) for probe in said], gap)
-        found = [
-            credited_log10(low.time_s, low.low_c, low.known, organism(key)) for key in _ORGANISMS
-        ]
-        least, most = min(found), max(found)
+        food = "ground" if one.worked and "ground" in one.worked else one.food or "whole"
+        bacteria = organisms_in(food)
+        found = [credited_log10(low.time_s, low.low_c, low.known, each) for each in bacteria]
+        least, most = min(low for low, _ in found), max(high for _, high in found)
         if most <= 0.0:
             continue
+        behind = "; ".join(f"{each.name} in {each.matrix}: {each.says}" for each in bacteria)
         text = (
             f"Estimate: models credit {_tenfold(least, most)} for what was read from {start} "
-            "up, for Salmonella and Listeria in meat. Slow heat, salt, fat and a dry surface make "
-            "bacteria tougher than the models know. No limit is met by it."
+            f"up ({behind}). Slow heat, salt, fat and a dry surface make bacteria tougher than the "
+            "models know. No limit is met by it."
         )
-        sources = ("integrated-lethality", "fsis-appendix-a")
+        sources = (*dict.fromkeys(each.source for each in bacteria), "fsis-appendix-a")
         yield EstimateResult(
             "lethality", one.piece.letter, least, most, warns=False, text=text, sources=sources
         )

@@ -18,10 +18,10 @@ from stallwise.tables.bacteria import GrowthModel, growth_model
 
 __all__ = [
     "bulk_rate_ln_h",
+    "cooled_growth_log10",
     "growth_log10",
     "growth_rate_log10_h",
     "growth_span_log10",
-    "log_linear_growth_log10",
 ]
 
 #: Steps into which a line between two readings is cut, and seconds an hour.
@@ -95,33 +95,24 @@ def growth_log10(exposure: float, q0: float) -> float:
     return math.log10((1.0 + q0 * math.exp(min(exposure, 700.0))) / (1.0 + q0))
 
 
-def log_linear_growth_log10(
-    food: str,
-    from_c: float,
-    to_c: float,
-    lasting_s: float,
-    *,
-    high: bool = False,
-    parts: int = 2000,
+def cooled_growth_log10(
+    food: str, time_s: Sequence[float], temperature_c: Sequence[float], *, high: bool = False
 ) -> float:
-    """Growth while the temperature falls along a straight line in its logarithm [log10].
+    """Growth over a cooling curve by the model of one meat [log10].
 
     Parameters
     ----------
     food : {"beef", "chicken", "pork"}
         Cooked, not cured.
-    from_c, to_c, lasting_s : float
-        Start and end [°C], above 0, and how long it takes [s].
-    high : bool
+    time_s, temperature_c : sequence of float
+        The curve [s, °C], straight lines between.
+    high : bool, default False
         With the higher of the two values listed for `q0`.
-    parts : int
-        Steps of the sum.
     """
     one = growth_model(food)
-    share = np.linspace(0.0, 1.0, parts + 1)
-    curve = from_c * (to_c / from_c) ** share
+    times, curve = _finely(np.asarray(time_s, float), np.asarray(temperature_c, float))
     q0 = one.q0_high if high else one.q0
-    return growth_log10(_exposure(food, share * lasting_s, curve), float(q0 or 0.0))
+    return growth_log10(_exposure(food, times, curve), float(q0 or 0.0))
 
 
 def growth_span_log10(
@@ -146,10 +137,9 @@ def growth_span_log10(
     [juneja-2011]_, [lemarc-2008]_
     """
     one = growth_model(food)
-    times, curve = _finely(np.asarray(time_s, float), np.asarray(warmest_c, float))
-    exposures = (_exposure(food, times, curve), _bulk_exposure(times, curve))
-    starts = (float(one.q0 or 0.0), float(one.q0_high or 0.0))
-    found = [growth_log10(exposure, q0) for exposure in exposures for q0 in starts]
+    bulk = _bulk_exposure(*_finely(np.asarray(time_s, float), np.asarray(warmest_c, float)))
+    found = [cooled_growth_log10(food, time_s, warmest_c, high=high) for high in (False, True)]
+    found += [growth_log10(bulk, float(q0 or 0.0)) for q0 in (one.q0, one.q0_high)]
     return min(found), max(found)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -10,22 +11,47 @@ from types import MappingProxyType
 from stallwise.ground.errors import NotFoundError
 from stallwise.tables.rows import number, rows
 
-__all__ = ["GrowthModel", "Organism", "growth_model", "growth_models", "organism", "organisms"]
+__all__ = [
+    "GrowthModel",
+    "Organism",
+    "growth_model",
+    "growth_models",
+    "organisms",
+    "organisms_in",
+    "z_value_k",
+]
 
 
 @dataclass(frozen=True)
 class Organism:
-    """How fast one kind of bacteria dies: `d_s` [s] for a tenth at `reference_c` [°C], `z_k` [K]."""
+    """How fast one kind of bacteria dies in one kind of food.
+
+    Attributes
+    ----------
+    key, name, matrix : str
+        Row, bacteria, and what they were in.
+    foods : frozenset of str
+        Kinds of food that it stands for: ``whole``, ``ground``, ``poultry``.
+    d_s, reference_c : float
+        Time for a tenth [s] at a temperature [°C].
+    z_k : float
+        Rise that makes it ten times as fast [K].
+    says : str
+        D and z as they are printed.
+    source, grade : str
+        Citation key, and the kind of knowledge.
+    """
 
     key: str
     name: str
     matrix: str
+    foods: frozenset[str]
     d_s: float
     reference_c: float
     z_k: float
+    says: str
     source: str
     grade: str
-    note: str
 
 
 @dataclass(frozen=True)
@@ -54,23 +80,34 @@ def organisms() -> Mapping[str, Organism]:
                 key,
                 row["organism"],
                 row["matrix"],
+                frozenset(row["foods"].split()),
                 float(row["value"]) * 60.0,
                 float(row["reference_c"]),
-                float(row["z_k"]),
+                number(row, "z_k") or _z_of(row),
+                row["says"],
                 row["source"],
                 row["grade"],
-                row["note"],
             )
             for key, row in rows("limits_lethality.csv").items()
         }
     )
 
 
-def organism(key: str) -> Organism:
-    """Look one up."""
-    if key not in organisms():
-        raise NotFoundError("kind of bacteria", key, organisms())
-    return organisms()[key]
+def organisms_in(food: str) -> tuple[Organism, ...]:
+    """Find the bacteria whose figures stand for a kind of food: ``whole``, ``ground``, ``poultry``."""
+    return tuple(one for one in organisms().values() if food in one.foods)
+
+
+def z_value_k(d: tuple[float, float], temperature_c: tuple[float, float]) -> float:
+    """Work z [K] out of two D, in one unit of time, at two temperatures [°C]."""
+    return (temperature_c[1] - temperature_c[0]) / math.log10(d[0] / d[1])
+
+
+def _z_of(row: Mapping[str, str]) -> float:
+    slow, quick, cooler, hotter = (
+        float(row[name]) for name in ("d_slow", "d_quick", "slow_c", "quick_c")
+    )
+    return z_value_k((slow, quick), (cooler, hotter))
 
 
 @cache
