@@ -11,7 +11,15 @@ from hypothesis import strategies as st
 
 from stallwise.models.limitclock import oven_fits_roasts
 from stallwise.models.limitcurve import Probe, coldest, is_covered
-from stallwise.models.limits import held_at, kept_hot, least_temperature, left_out, reheated
+from stallwise.models.limits import (
+    held_at,
+    kept_hot,
+    least_temperature,
+    left_out,
+    reheat_time,
+    reheated,
+)
+from stallwise.models.limittime import set_out
 from stallwise.models.standing import Moments
 from stallwise.tables.limits import hold_tables, minimum
 
@@ -163,11 +171,79 @@ def test_reheated_to_its_line():
     )
 
 
-def test_a_damp_oven_is_held_to_its_hottest_and_a_dry_one_to_its_coldest():
-    swings = {"pit_low_c": 107.0, "pit_high_c": 150.0}
-    assert oven_fits_roasts(3.0, **swings, damp=True) is False
-    assert oven_fits_roasts(3.0, 107.0, damp=True) is None
-    assert oven_fits_roasts(5.0, 125.0, pit_high_c=190.0) is True
+@pytest.mark.parametrize(
+    ("points", "now_s", "state"),
+    [
+        ([(7200, C165)], 7200, "met"),
+        # Cool looks past the two hours, each no colder than the last: it was not there before.
+        ([(1800, 40.0), (3600, 52.0), (7500, 60.0)], 7500, "missed"),
+        # As cool, but it was hotter once and nobody looked for an hour: it may have been there.
+        ([(1800, 60.0), (7500, 55.0)], 7500, "unknown"),
+        # A cool look within the time, and none since.
+        ([(1800, 40.0)], 7500, "unknown"),
+        ([(1800, 40.0)], 7200, "running"),
+        # Hot at the first look after the time: it may have been hot before.
+        ([(1800, 40.0), (7500, 80.0)], 7500, "unknown"),
+        ([(1800, 40.0), (7201, 50.0), (7500, 80.0)], 7500, "missed"),
+        ([], 7500, "unknown"),
+    ],
+)
+def test_reheating_takes_two_hours_at_most(points, now_s, state):
+    spots = [probe(points)] if points else []
+    found = reheat_time(spots, C165, 7200.0, Moments(now_s=now_s, on_s=0))
+    assert found.state == state
+    assert reheat_time(spots, C165, 7200.0, Moments(now_s=now_s)).needs == ("on",)
+
+
+def test_the_two_hours_begin_at_a_look_that_was_hot_unless_it_was_warmed_again():
+    looked = probe([(0, 93.0), (5400, 85.0)])
+    at = Moments(now_s=14_000, off_s=0, chilled_s=10_800)
+    assert left_out([looked], at, ambient_c=20.0).seen["worst_s"] == 5400
+    assert left_out([looked], at, ambient_c=20.0).state == "met"
+    again = left_out([looked], at, ambient_c=20.0, warmed=True)
+    assert (again.state, again.seen["worst_s"]) == ("unknown", 10_800)
+    # Hot after it was not: the clock began before.
+    wavers = probe([(0, 93.0), (1800, 55.0), (5400, 85.0)])
+    assert left_out([wavers], at, ambient_c=20.0).seen["from_s"] == 0
+
+
+def test_a_dry_oven_is_held_to_its_coldest():
+    assert oven_fits_roasts(5.0, 125.0) is True
+    assert oven_fits_roasts(5.0, 107.0) is False
+    assert oven_fits_roasts(None, 125.0) is None
+
+
+@pytest.mark.parametrize(
+    ("start_c", "later", "cleared_s", "state", "until_s"),
+    [
+        (60.0, (), 14_400, "met", 14_400),
+        (60.0, (), 14_401, "missed", 14_400),
+        (60.0, (), None, "running", 14_400),
+        (4.0, (), 18_000, "missed", 14_400),
+        (4.0, "cool", 21_600, "met", 21_600),
+        (4.0, "cool", 21_601, "missed", 21_600),
+        (4.0, "warm", 18_000, "missed", 14_400),
+        (30.0, (), 3600, "unknown", 14_400),
+        (None, (), 3600, "unknown", 14_400),
+    ],
+)
+def test_food_by_the_clock_starts_hot_or_cold_and_has_its_hours(
+    start_c, later, cleared_s, state, until_s
+):
+    warm = {"cool": 18.0, "warm": 25.0}
+    points = [] if start_c is None else [(-60, start_c)]
+    points += [(t, warm[later]) for t in range(600, 22_000, 600)] if later else []
+    at = Moments(now_s=cleared_s or 7200, on_s=0, cut_s=cleared_s)
+    found = set_out(probe(points), at)
+    assert (found.state, found.seen["until_s"]) == (state, until_s)
+    assert ("set_out" in found.needs) == (start_c in {None, 30.0})
+
+
+def test_food_by_the_clock_that_nobody_cleared_is_asked_after():
+    late = set_out(probe([(-60, 60.0)]), Moments(now_s=20_000, on_s=0))
+    assert (late.state, late.needs) == ("unknown", ("cleared",))
+    unchecked = set_out(probe([(-60, 60.0)], None), Moments(now_s=9, on_s=0, cut_s=9))
+    assert (unchecked.state, unchecked.needs) == ("unknown", ("probe_check",))
 
 
 def test_a_stretch_is_covered_to_its_ends():
@@ -227,8 +303,10 @@ LIMITS = {
     "plant": lambda some, at: held_at(some, "appendix-a-6.5", at),
     "hold": lambda some, at: kept_hot(some, 60.0, at),
     "left out": lambda some, at: left_out(
-        some, dataclasses.replace(at, chilled_s=40_000.0), ambient_c=20.0
+        some, dataclasses.replace(at, chilled_s=40_000.0), ambient_c=20.0, warmed=True
     ),
+    "reheated": lambda some, at: reheated(some, C145, at),
+    "reheated in time": lambda some, at: reheat_time(some, C145, 7200.0, at),
 }
 
 
@@ -273,6 +351,42 @@ def test_hiding_readings_never_turns_unknown_to_met(limit, tolerance, some, at, 
         )
     if LIMITS[limit](seen, at).state == "unknown":
         assert LIMITS[limit](hidden, at).state != "met"
+
+
+falls = st.lists(
+    st.tuples(st.integers(60, 7200), st.floats(0.0, 9.0)), min_size=2, max_size=12
+).map(
+    lambda steps: (
+        np.cumsum([s for s, _ in steps]).astype(float),
+        90.0 - np.cumsum([c for _, c in steps]),
+    )
+)
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.lists(falls, min_size=1, max_size=2), st.integers(3600, 30_000), st.data())
+def test_of_food_that_cools_more_heat_and_more_readings_never_cost_the_two_hours(
+    some, chilled_s, data
+):
+    at = Moments(60_000.0, 0.0, 0.0, None, float(chilled_s))
+    cold = made(some, TOLERANCE)
+    warm = [
+        dataclasses.replace(one, temperature_c=one.temperature_c + data.draw(st.floats(0, 20)))
+        for one in cold
+    ]
+    found = left_out(cold, at, ambient_c=20.0).state
+    if found == "met":
+        assert left_out(warm, at, ambient_c=20.0).state == "met"
+    hidden = []
+    for one in cold:
+        keep = np.array(
+            data.draw(st.lists(st.booleans(), min_size=len(one.time_s), max_size=len(one.time_s)))
+        )
+        hidden.append(
+            dataclasses.replace(one, time_s=one.time_s[keep], temperature_c=one.temperature_c[keep])
+        )
+    if found == "unknown":
+        assert left_out(hidden, at, ambient_c=20.0).state != "met"
 
 
 @settings(max_examples=200, deadline=None)

@@ -6,19 +6,21 @@ import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from stallwise.joins.limitfacts import CookFacts, seconds
 from stallwise.joins.limitmade import Maker
 from stallwise.joins.limitpiece import PieceFacts
 from stallwise.joins.limitprobes import off_k, probe_checks
 from stallwise.joins.limitresult import LimitResult
-from stallwise.joins.limitservice import rules_of
+from stallwise.joins.limitservice import named, rules_of
 from stallwise.models.limitclock import last_day
 from stallwise.models.limitcooling import cooling
 from stallwise.models.limitcurve import Probe
-from stallwise.models.limits import reheated
+from stallwise.models.limits import reheat_time, reheated
+from stallwise.models.limittime import set_out
 from stallwise.models.probecheck import probe_tolerance_k
-from stallwise.models.standing import READINGS, Moments, Standing, span_state
+from stallwise.models.standing import Moments, Standing
 from stallwise.record.log import LogLine
 from stallwise.tables.limits import clock, minimum
 
@@ -40,12 +42,16 @@ def chilling_limits(
         Puts them into results.
     """
     now = Moments(facts.now_s, ended=facts.ended)
+    by_the_clock = _starts(facts, "set_out")
     for (letter, food), probe in cooling_probes(facts).items():
+        if (letter, food) in by_the_clock and rules_of(facts).jurisdiction:
+            continue
         standing = cooling([probe], now)
         yield maker.cook("cooling", standing, "food_code_cooling", piece=letter, facts=[food])
     yield from _reheats(facts, maker)
     if rules_of(facts).food_code and rules_of(facts).jurisdiction:
         yield from _dates(facts, pieces, maker)
+        yield from _set_out(facts, maker)
 
 
 def cooling_probes(facts: CookFacts) -> Mapping[tuple[str, str], Probe]:
@@ -72,25 +78,9 @@ def _reheats(facts: CookFacts, maker: Maker) -> Iterator[LimitResult]:
         )
         rules = rules_of(facts)
         if rules.food_code and rules.jurisdiction and key in begun:
-            yield _reheat_time(facts, maker, key, begun[key], standing)
-
-
-def _reheat_time(
-    facts: CookFacts, maker: Maker, key: tuple[str, str], from_s: float, hot: Standing
-) -> LimitResult:
-    limit = clock("reheat").limit_s
-    reached = hot.seen.get("reached_s")
-    seen = {"from_s": from_s, "until_s": from_s + limit}
-    if reached is not None:
-        span = reached - from_s
-        standing = Standing(span_state(limit, span, span), hot.needs, {**seen, "worst_s": span})
-        if hot.needs and standing.state == "met":
-            standing = Standing("unknown", hot.needs, standing.seen)
-    elif facts.now_s - from_s <= limit and not facts.ended:
-        standing = Standing("running", (), seen)
-    else:
-        standing = Standing("unknown", (READINGS,), seen)
-    return maker.cook("reheat_time", standing, "food_code_reheat", piece=key[0], facts=[key[1]])
+            spots = [read[key]] if key in read else []
+            timed = reheat_time(spots, row.temperature_c, clock("reheat").limit_s, at)
+            yield maker.cook("reheat_time", timed, "food_code_reheat", piece=letter, facts=[food])
 
 
 def _dates(facts: CookFacts, pieces: Sequence[PieceFacts], maker: Maker) -> Iterator[LimitResult]:
@@ -103,10 +93,30 @@ def _dates(facts: CookFacts, pieces: Sequence[PieceFacts], maker: Maker) -> Iter
             yield maker.piece("date", one, standing, "food_code_date", facts=[said])
 
 
-def _starts(facts: CookFacts) -> dict[tuple[str, str], float]:
+def _set_out(facts: CookFacts, maker: Maker) -> Iterator[LimitResult]:
+    """Food by the clock: what was set out, and when what was left of it went."""
+    nothing: NDArray[np.float64] = np.empty(0)
+    read = cooling_probes(facts)
+    for key, on_s in _starts(facts, "set_out").items():
+        letter, food = key
+        ends = [
+            seconds(facts, line.at)
+            for line in facts.lines
+            if line.what in {"thrown_away", "all_gone"}
+            and str(line.data.get("food") or food) == food
+            and (line.piece or letter) == letter
+            and seconds(facts, line.at) >= on_s
+        ]
+        at = Moments(facts.now_s, on_s, cut_s=min(ends, default=None), ended=facts.ended)
+        standing = set_out(read.get(key) or Probe(food, nothing, nothing), at)
+        said = [food, "by a procedure that is written down beforehand", named(rules_of(facts))]
+        yield maker.cook("set_out", standing, "food_code_time", piece=letter, facts=said)
+
+
+def _starts(facts: CookFacts, what: str = "reheating") -> dict[tuple[str, str], float]:
     found: dict[tuple[str, str], float] = {}
     for line in facts.lines:
-        if line.what == "reheating":
+        if line.what == what:
             found.setdefault(_key(line), seconds(facts, line.at))
     return found
 

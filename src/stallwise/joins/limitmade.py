@@ -23,13 +23,14 @@ NAMES = {
     "left_out": ("time between hot and cold", "wait"),
     "cooling": ("cooling in two stages", "cooling"),
     "reheat": ("reheated", "heat"),
-    "reheat_time": ("time to reheat", "wait"),
+    "reheat_time": ("time to reheat", "again"),
     "raw_liquid": ("liquid that touched raw meat", "heat"),
     "probe_check": ("probe checked", "heat"),
     "food_code": ("food code: cooking", "heat"),
     "roast_table": ("food code: whole roasts", "heat"),
     "food_hold": ("food code: hot holding", "hold"),
     "date": ("food code: last day", "wait"),
+    "set_out": ("food code: by the clock", "wait"),
     "plant_table": ("plant table", "heat"),
 }
 

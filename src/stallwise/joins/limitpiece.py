@@ -92,7 +92,12 @@ def piece_facts(facts: CookFacts, piece: Piece) -> PieceFacts:
     row = _row(cut)
     at = _moments(facts, piece)
     probes = piece_probes(facts, piece, at)
-    gone = any(line.what == "all_gone" and timing.concerns(line, piece) for line in facts.lines)
+    gone = any(
+        line.what in {"all_gone", "thrown_away"}
+        and line.data.get("food") in {None, "leftovers"}
+        and timing.concerns(line, piece)
+        for line in facts.lines
+    )
     return PieceFacts(
         piece=piece,
         name=cut.name,

@@ -18,15 +18,23 @@ from stallwise.record.log import LogLine
 from stallwise.record.schema import Piece
 from stallwise.tables.limits import figure
 
-__all__ = ["PieceProbes", "off_k", "piece_probes", "pit_probe", "probe_checks", "true_c"]
+__all__ = [
+    "PieceProbes",
+    "merged",
+    "off_k",
+    "piece_probes",
+    "pit_probe",
+    "probe_checks",
+    "true_c",
+]
 
 
 @dataclass(frozen=True)
 class PieceProbes:
     """Probes by ``core``, ``surface``, ``stuffing``; `impossible` names those not believed.
 
-    ``looks`` are readings by hand while every probe was silent: they can speak against a limit
-    and cannot carry one.
+    ``looks`` are readings by hand while every probe was silent: they can speak against a limit,
+    and carry none but that off the heat a single spot was still hot.
     """
 
     of: Mapping[str, tuple[Probe, ...]]
@@ -47,8 +55,8 @@ def piece_probes(facts: CookFacts, piece: Piece, at: Moments) -> PieceProbes:
 
     Notes
     -----
-    A probe that reads more than any core can is read in another unit, or sits elsewhere: nothing
-    it says is believed.
+    A probe that reads more than any core can, or frozen through over a fire, is read in another
+    unit, or sits elsewhere: nothing it says is believed.
     """
     found: dict[str, list[Probe]] = {}
     mine = [one for one in facts.readings if one.piece == piece.letter]
@@ -66,9 +74,13 @@ def piece_probes(facts: CookFacts, piece: Piece, at: Moments) -> PieceProbes:
                 by_hand = by_hand or kind == "core"
                 times, values = (np.array(part, dtype=float) for part in zip(*some, strict=True))
                 found.setdefault(kind, []).append(Probe(spot, times, values))
-    tolerance = _tolerance_k(facts, piece, len(mine) + by_hand)
+    # Looks are by a thermometer more, which takes a check more.
+    tolerance, by_look = (_tolerance_k(facts, piece, len(mine) + by_hand + n) for n in (0, 1))
     found = {
-        kind: [_warm(replace(one, tolerance_k=tolerance), at) for one in some]
+        kind: [
+            _warm(replace(one, tolerance_k=by_look if kind == "looks" else tolerance), at)
+            for one in some
+        ]
         for kind, some in found.items()
     }
     wrong = [one.name for one in found.get("core", ()) if _is_impossible(one, at)]
@@ -77,6 +89,19 @@ def piece_probes(facts: CookFacts, piece: Piece, at: Moments) -> PieceProbes:
         for kind, some in found.items()
     }
     return PieceProbes(believed, tuple(wrong))
+
+
+def merged(one: Probe, looks: Sequence[Probe]) -> Probe:
+    """Lay looks by hand into a probe, by time; unchecked where one of them is."""
+    every = (one, *(look for look in looks if len(look.time_s)))
+    if len(every) == 1:
+        return one
+    times = np.concatenate([each.time_s for each in every])
+    order = np.argsort(times, kind="stable")
+    values = np.concatenate([each.temperature_c for each in every])
+    allowed = [each.tolerance_k for each in every if each.tolerance_k is not None]
+    tolerance = max(allowed) if len(allowed) == len(every) else None
+    return replace(one, time_s=times[order], temperature_c=values[order], tolerance_k=tolerance)
 
 
 def _sorted_out(
@@ -110,9 +135,8 @@ def _warm(one: Probe, at: Moments) -> Probe:
 
 
 def _is_impossible(one: Probe, at: Moments) -> bool:
-    inside = one.between(at.on_s, at.off_s if at.off_s is not None else at.cut_s)
-    most_c = figure("core-most").si
-    return bool((inside.temperature_c > most_c).any())
+    inside = one.between(at.on_s, at.off_s if at.off_s is not None else at.cut_s).temperature_c
+    return bool(((inside > figure("core-most").si) | (inside < figure("core-least").si)).any())
 
 
 def _silenced(one: Probe) -> Probe:

@@ -14,19 +14,21 @@ from dataclasses import dataclass
 from stallwise.ground.errors import CookWarning
 from stallwise.joins.limitchilling import chilling_limits
 from stallwise.joins.limitestimates import estimates
-from stallwise.joins.limitfacts import CookFacts, cook_facts
+from stallwise.joins.limitfacts import CookFacts, cook_facts, seconds
 from stallwise.joins.limitmade import Maker
 from stallwise.joins.limitpiece import PieceFacts, least_row, piece_facts
-from stallwise.joins.limitprobes import off_k, probe_checks, true_c
+from stallwise.joins.limitprobes import merged, off_k, probe_checks, true_c
 from stallwise.joins.limitresult import EstimateResult, LimitResult
 from stallwise.joins.limitsaid import beside, lasting, off_text, rule_text
 from stallwise.joins.limitservice import rules_of, service_limits
+from stallwise.joins.mixing import mix_shelf
+from stallwise.joins.timing import concerns
 from stallwise.models.limitclimb import climb
 from stallwise.models.limits import kept_hot, least_temperature, left_out
 from stallwise.models.probecheck import probe_check
 from stallwise.models.standing import READINGS, Standing, worst_state
 from stallwise.record.cook import CookRecord
-from stallwise.record.schema import Cook, Piece
+from stallwise.record.schema import Cook, MixUse, Piece
 from stallwise.tables.limits import Minimum, at_least, clock, figure, minimum
 from stallwise.tables.limits import rule as published
 
@@ -34,6 +36,9 @@ __all__ = ["Limits", "cook_limits"]
 
 #: Hotter than anything: asks only for the hottest reading [°C].
 _BEYOND_C = 1000.0
+#: Kinds of mix that meat lies in or that come back out of it, and words of the log for what is raw.
+_TOUCH = frozenset({"brine", "injection"})
+_RAW = frozenset({"marinade", "baste", "drippings", "sauce"})
 
 
 @dataclass(frozen=True)
@@ -202,25 +207,52 @@ def _hot_hold(one: PieceFacts, maker: Maker) -> LimitResult:
 
 
 def _left_out(facts: CookFacts, one: PieceFacts, maker: Maker) -> LimitResult:
-    standing = left_out(one.core, one.at, ambient_c=facts.ambient_c)
+    # With a single probe, a look by hand is at its spot; of several, nobody knows which.
+    spots = (merged(one.core[0], one.looks),) if len(one.core) == 1 else one.core
+    standing = left_out(spots, one.at, ambient_c=facts.ambient_c, warmed=_was_warmed(facts, one))
     needs = tuple("hold" if need == READINGS else need for need in standing.needs)
     standing = dataclasses.replace(standing, needs=needs)
     return maker.piece("left_out", one, standing, "two_hours")
 
 
+def _was_warmed(facts: CookFacts, one: PieceFacts) -> bool:
+    """Whether anything that was logged can have warmed it after it came off the heat."""
+    since = one.at.off_s if one.at.off_s is not None else 0.0
+    return any(
+        line.what in {"meat_on", "moved", "reheating", "reheated"}
+        and concerns(line, one.piece)
+        and seconds(facts, line.at) > since
+        for line in facts.lines
+    )
+
+
 def _liquids(facts: CookFacts, maker: Maker) -> Iterator[LimitResult]:
-    """Liquids that touched raw meat, as the cook has marked them."""
-    touched = [use for use in facts.cook.mixes if use.touched_raw]
-    boiled = [line for line in facts.lines if line.what == "boiled"]
+    """Liquids that touched raw meat: as the cook has said, else every brine and injection."""
+    touched = [use for use in facts.cook.mixes if _touched_raw(facts, use)]
+    settled = [
+        line
+        for line in facts.lines
+        # Stock that came to the boil says nothing of a marinade.
+        if (line.what == "boiled" and line.data.get("food") in {None, *_RAW})
+        or (line.what == "thrown_away" and line.data.get("food") in _RAW)
+    ]
     eaten = any(line.what == "served" for line in facts.lines) or facts.ended
     for number, use in enumerate(touched):
-        if number < len(boiled):
-            at = maker.say.clock((boiled[number].at - facts.zero).total_seconds())
-            standing, said = Standing("met"), [f"boiled at {at}"]
+        if number < len(settled):
+            at = maker.say.clock(seconds(facts, settled[number].at))
+            done = "boiled" if settled[number].what == "boiled" else "thrown away"
+            standing, said = Standing("met"), [f"{done} at {at}"]
         else:
             standing = Standing("unknown", ("boiled",)) if eaten else Standing("running")
             said = [f"{use.mix.replace('-', ' ')} touched raw meat"]
         yield maker.cook("raw_liquid", standing, "raw_liquid", facts=said)
+
+
+def _touched_raw(facts: CookFacts, use: MixUse) -> bool:
+    if use.touched_raw is not None:
+        return use.touched_raw
+    made = mix_shelf(facts.record).mixes.get(use.mix)
+    return made is not None and made.kind in _TOUCH
 
 
 def _checks(facts: CookFacts, pieces: Sequence[PieceFacts], maker: Maker) -> Iterator[LimitResult]:
@@ -243,7 +275,7 @@ def _checks(facts: CookFacts, pieces: Sequence[PieceFacts], maker: Maker) -> Ite
             "probe_check",
             Standing("unknown", ("unit",)),
             "food_code_probe",
-            facts=[f"{names}: hotter than any core gets"],
+            facts=[f"{names}: read what no core on a fire can"],
         )
     probes: Iterable[bool] = (
         probe.tolerance_k is None for one in pieces for probe in (*one.core, *one.surface)

@@ -188,7 +188,7 @@ class Sayer:
         Parameters
         ----------
         kind : str
-            ``heat``, ``climb``, ``hold``, ``wait`` or ``cooling``.
+            ``heat``, ``climb``, ``hold``, ``wait``, ``again`` or ``cooling``.
         seen : mapping of str to float
             Figures of the standing [s, °C].
         limit_c : float, optional
@@ -235,6 +235,12 @@ def _wait(say: Sayer, seen: Mapping[str, float], _limit_c: float | None) -> Iter
     yield from _span(seen, "out for")
 
 
+def _again(say: Sayer, seen: Mapping[str, float], _limit_c: float | None) -> Iterable[str]:
+    if "from_s" in seen:
+        yield f"back on the heat at {say.clock(seen['from_s'])}"
+    yield from _span(seen, "hot after")
+
+
 def _cooling(say: Sayer, seen: Mapping[str, float], _limit_c: float | None) -> Iterable[str]:
     if "start_s" in seen:
         yield f"counted from {say.clock(seen['start_s'])}"
@@ -261,5 +267,6 @@ _SAY: Mapping[str, Callable[[Sayer, Mapping[str, float], float | None], Iterable
     "climb": _climb,
     "hold": _hold,
     "wait": _wait,
+    "again": _again,
     "cooling": _cooling,
 }

@@ -16,7 +16,7 @@ from stallwise.models.standing import Standing
 from stallwise.record.schema import Rules
 from stallwise.tables.limits import figure, hold_tables
 
-__all__ = ["rules_of", "service_limits"]
+__all__ = ["named", "rules_of", "service_limits"]
 
 #: Editions before the newer times of 2017.
 _OLDER = frozenset({"1999", "2001", "2005", "2009", "2013"})
@@ -52,7 +52,8 @@ def service_limits(facts: CookFacts, one: PieceFacts, maker: Maker) -> Iterator[
         yield _plant(one, maker)
 
 
-def _named(rules: Rules) -> str:
+def named(rules: Rules) -> str:
+    """Say which edition, and whose."""
     return f"edition of {rules.food_code}, {rules.jurisdiction}; the local code goes first"
 
 
@@ -72,7 +73,7 @@ def _cooked(one: PieceFacts, rules: Rules, maker: Maker) -> LimitResult:
         standing = Standing("unknown", ("worked", *standing.needs), standing.seen)
     row = hold_tables()[table][0]
     return maker.piece(
-        "food_code", one, standing, row.rule, limit_c=row.temperature_c, facts=[_named(rules)]
+        "food_code", one, standing, row.rule, limit_c=row.temperature_c, facts=[named(rules)]
     )
 
 
@@ -84,7 +85,7 @@ def _roast(one: PieceFacts, rules: Rules, maker: Maker) -> LimitResult:
     if fits and one.pit and not is_covered(one.pit, one.at.on_s, ends_s, figure("gap").si):
         fits = None
     first = hold_tables()["food-code-roast"][0]
-    facts = [_named(rules)]
+    facts = [named(rules)]
     if one.worked is None:
         standing = Standing("unknown", ("worked",))
     elif fits is None:
@@ -107,9 +108,7 @@ def _roast(one: PieceFacts, rules: Rules, maker: Maker) -> LimitResult:
 def _held(one: PieceFacts, rules: Rules, maker: Maker) -> LimitResult:
     line = figure("hot-hold")
     standing = kept_hot(one.core, line.si, one.at)
-    return maker.piece(
-        "food_hold", one, standing, line.rule, limit_c=line.si, facts=[_named(rules)]
-    )
+    return maker.piece("food_hold", one, standing, line.rule, limit_c=line.si, facts=[named(rules)])
 
 
 def _plant(one: PieceFacts, maker: Maker) -> LimitResult:

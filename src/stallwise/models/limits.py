@@ -24,9 +24,9 @@ from stallwise.models.standing import (
     unchecked,
     unless_unchecked,
 )
-from stallwise.tables.limits import clock, figure, hold_tables
+from stallwise.tables.limits import at_least, clock, figure, hold_tables
 
-__all__ = ["held_at", "kept_hot", "least_temperature", "left_out", "reheated"]
+__all__ = ["held_at", "kept_hot", "least_temperature", "left_out", "reheat_time", "reheated"]
 
 
 def least_temperature(
@@ -166,6 +166,7 @@ def left_out(
     at: Moments,
     *,
     ambient_c: float | None = None,
+    warmed: bool = False,
 ) -> Standing:
     """Time of cooked food between hot and cold, by the two-hour rule for homes.
 
@@ -175,6 +176,14 @@ def left_out(
         As for `least_temperature`; it begins when the food was last known to be hot enough.
     ambient_c : float, optional
         Air where it stood [°C]; not known decides nothing in the cook's favour.
+    warmed : bool, default False
+        Something warmed it after it came off the heat.
+
+    Notes
+    -----
+    The rule counts time between 40 and 140 °F. Off the heat nothing warms food, so what reads hot
+    was hot all along, also where nobody looked in between: the time begins with the last reading
+    that was hot before any that was not. Food that was warmed again may have been cold in a gap.
 
     References
     ----------
@@ -187,7 +196,8 @@ def left_out(
     last_hot, first_cool = at.off_s, math.inf
     if probes and all(len(one.time_s) for one in probes):
         held = [one.between(at.off_s, at.chilled_s) for one in probes]
-        last_hot = min(_last_hot(one, hot_c, at.off_s) for one in held)
+        gap = _gap(None) if warmed else math.inf
+        last_hot = min(_last_hot(one, hot_c, at.off_s, gap) for one in held)
         first_cool = min(_first_cool(one, hot_c) for one in held)
     limits = counter_limits_s(ambient_c)
     seen = {"from_s": last_hot, "until_s": last_hot + min(limits)}
@@ -227,6 +237,53 @@ def reheated(probes: Sequence[Probe], minimum_c: float, at: Moments) -> Standing
     return Standing("unknown", found.needs, found.seen) if found.state == "missed" else found
 
 
+def reheat_time(probes: Sequence[Probe], minimum_c: float, limit_s: float, at: Moments) -> Standing:
+    """Time from going back on the heat to a least temperature.
+
+    Parameters
+    ----------
+    probes, minimum_c, at
+        As for `reheated`.
+    limit_s : float
+        Longest time allowed [s].
+
+    Notes
+    -----
+    Cool readings past that time are a missed limit where they only rose, or left no gap: food on
+    the heat that reads cool was not hot before. Where it was higher before, it may have been.
+    """
+    if at.on_s is None:
+        return Standing("unknown", ("on",))
+    seen: dict[str, float] = {"from_s": at.on_s, "until_s": at.on_s + limit_s}
+    cut = [one.between(at.on_s, at.until_s) for one in probes]
+    reached = [_first(one, minimum_c) for one in cut]
+    if cut and all(when is not None for when in reached):
+        seen["worst_s"] = max(when for when in reached if when is not None) - at.on_s
+        state = span_state(limit_s, seen["worst_s"], _cold_for(cut, minimum_c, at.on_s))
+        needs = (READINGS,) if state == "unknown" else ()
+        return unless_unchecked(Standing(state, needs, seen), unchecked(probes))
+    seen["best_s"] = _cold_for(cut, minimum_c, at.on_s)
+    if span_state(limit_s, math.inf, seen["best_s"]) == "missed":
+        return Standing("missed", unchecked(probes), seen)
+    if not at.ended and at.now_s - at.on_s <= limit_s:
+        return Standing("running", (), seen)
+    return Standing("unknown", (READINGS,), seen)
+
+
+def _cold_for(probes: Sequence[Probe], minimum_c: float, from_s: float) -> float:
+    """Least time for which some probe was short of a temperature for certain [s]."""
+    return max((_cold_until(one, minimum_c, from_s) for one in probes), default=from_s) - from_s
+
+
+def _cold_until(one: Probe, minimum_c: float, from_s: float) -> float:
+    until, gap, highest = from_s, _gap(None), -math.inf
+    for when, low, high in zip(one.time_s, one.less_c, one.more_c, strict=True):
+        if at_least(high, minimum_c) or (when - until > gap and low < highest):
+            break
+        until, highest = float(when), max(highest, float(low))
+    return until
+
+
 def _gap(gap_s: float | None) -> float:
     return figure("gap").si if gap_s is None else gap_s
 
@@ -257,9 +314,8 @@ def _rested(reached_s: float, rest_s: float, at: Moments) -> Standing:
     return Standing("unknown", ("cut",), seen) if at.ended else Standing("running", (), seen)
 
 
-def _last_hot(one: Probe, hot_c: float, from_s: float) -> float:
+def _last_hot(one: Probe, hot_c: float, from_s: float, gap: float) -> float:
     """Latest moment up to which a probe says without a break that it is hot."""
-    gap = _gap(None)
     hot = at_least_each(one.less_c, hot_c)
     last = from_s
     for when, fine in zip(one.time_s, hot, strict=True):
