@@ -1,14 +1,21 @@
-"""Calendar files: the same answer gives the same file, and a changed plan moves the same event."""
+"""Calendar files: read back by two libraries, updates replace, what vanished is cancelled."""
 
 from __future__ import annotations
 
 import datetime as dt
+import io
 import sys
+from dataclasses import replace
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import icalendar
+import pytest
+from dateutil.tz import tzical
+from hypothesis import example, given
+from hypothesis import strategies as st
 
-from stallwise.joins.calendar import calendar_text
+from stallwise.joins.calendar import calendar_file
 
 sys.path.insert(0, str(Path(__file__).parent))
 from paper_contexts import at
@@ -19,9 +26,16 @@ def events(text):
     return {str(event["UID"]): event for event in icalendar.Calendar.from_ical(text).walk("VEVENT")}
 
 
+def ribs(*letters, **more):
+    return result_of(RIBS, [rib(letter) for letter in letters], RIB_PITS, **more)
+
+
+ONE = ribs("A")
+
+
 def test_every_step_is_an_event_at_its_instant():
-    result = result_of(RIBS, [rib("A"), rib("B")], RIB_PITS)
-    found = events(calendar_text(result))
+    result = ribs("A", "B")
+    found = events(calendar_file(result).text)
     assert len(found) == len(result.steps)
     starts = {str(event["SUMMARY"]): event.decoded("DTSTART") for event in found.values()}
     assert starts["A: Meat on"] == at("2027-09-25 10:00")
@@ -30,26 +44,119 @@ def test_every_step_is_an_event_at_its_instant():
     assert "until the colour is right\nmost likely 12:45–13:30" in wrap["DESCRIPTION"]
 
 
+def test_it_holds_what_a_calendar_must_and_reads_back_the_same():
+    text = calendar_file(ribs("A", "B")).text
+    calendar = icalendar.Calendar.from_ical(text)
+    assert calendar.to_ical(sorted=True).decode() == text
+    assert not calendar.errors
+    assert {"PRODID", "VERSION"} <= calendar.keys()
+    assert "METHOD" not in calendar  # publishing would ask for an organiser
+    for event in calendar.walk("VEVENT"):
+        assert not event.errors
+        assert {"UID", "DTSTAMP", "DTSTART", "DTEND", "SUMMARY", "SEQUENCE"} <= event.keys()
+        assert event.decoded("DTSTAMP").tzinfo is not None
+        assert event.decoded("DTEND") > event.decoded("DTSTART")
+        (alarm,) = event.walk("VALARM")
+        assert alarm["ACTION"] == "DISPLAY"
+        assert alarm["DESCRIPTION"]
+        assert alarm.decoded("TRIGGER") == dt.timedelta(0)
+    lines = text.split("\r\n")
+    assert max(len(line.encode()) for line in lines) <= 75
+    assert "\n" not in "".join(lines)
+
+
 def test_the_zone_stands_in_the_file():
-    text = calendar_text(result_of(SHOULDER, [shoulder()], SHOULDER_PITS))
+    text = calendar_file(result_of(SHOULDER, [shoulder()], SHOULDER_PITS)).text
     calendar = icalendar.Calendar.from_ical(text)
     assert [str(zone["TZID"]) for zone in calendar.walk("VTIMEZONE")] == ["EST5EDT"]
     assert all(event["DTSTART"].params["TZID"] for event in calendar.walk("VEVENT"))
-    assert "\r\n" in text
     assert "2010" not in text
-    assert max(len(line.encode()) for line in text.split("\r\n")) <= 75
+
+
+@pytest.mark.parametrize(
+    "name", ["America/New_York", "Europe/Berlin", "Australia/Lord_Howe", "Asia/Kolkata"]
+)
+@given(minutes=st.integers(0, 365 * 24 * 60))
+@example(minutes=(310 * 24 + 6) * 60 + 15)  # the second 01:15 of New York's long night
+@example(minutes=(310 * 24 + 5) * 60 + 45)  # ends in the hour that comes twice
+@example(minutes=(303 * 24 + 1) * 60 + 15)  # the second 02:15 of Berlin's
+@example(minutes=(92 * 24 + 15) * 60 + 15)  # the second 01:45 of Lord Howe's, half an hour longer
+def test_another_library_finds_the_same_instants_by_the_rules_in_the_file(name, minutes):
+    # dateutil reads the rules out of the text; it knows nothing of the zone by its name.
+    zone = ZoneInfo(name)
+    start = dt.datetime(2027, 1, 1, tzinfo=dt.UTC) + dt.timedelta(minutes=minutes)
+    step = replace(ONE.steps[0], at=start.astimezone(zone), source="common-practice")
+    made = replace(ONE, date=start.date(), time_zone=name, steps=(step,))
+    text = calendar_file(made).text
+    begins, ends = (_instant(text, name, key) for key in ("DTSTART", "DTEND"))
+    assert begins == dt.datetime.fromtimestamp(start.timestamp() // 300 * 300, dt.UTC)
+    assert ends - begins == dt.timedelta(minutes=30)
+
+
+def _instant(text, zone, key):
+    line = [row for row in text.split("\r\n") if row.startswith(key)][-1]
+    shown = dt.datetime.fromisoformat(line.partition(":")[2].rstrip("Z"))
+    other = dt.UTC if line.endswith("Z") else tzical(io.StringIO(text)).get(zone)
+    return shown.replace(tzinfo=other).astimezone(dt.UTC)
 
 
 def test_the_same_answer_gives_the_same_bytes():
-    result = result_of(RIBS, [rib("A"), rib("B")], RIB_PITS)
-    again = result_of(RIBS, [rib("A"), rib("B")], RIB_PITS, made_at=at("2027-09-24 01:00"))
-    assert calendar_text(result) == calendar_text(again)
+    first = calendar_file(ribs("A", "B"))
+    again = ribs("A", "B", made_at=at("2027-09-24 01:00"))
+    assert calendar_file(again, earlier=first.given).text == first.text
 
 
-def test_a_changed_plan_moves_the_same_events():
-    first = events(calendar_text(result_of(RIBS, [rib("A")], RIB_PITS)))
+def test_an_update_replaces_what_moved_and_leaves_the_rest():
+    first = calendar_file(ribs("A", "B"))
     moved = later(rib("A"), dt.timedelta(hours=2))
-    second = events(calendar_text(result_of(RIBS, [moved], RIB_PITS)))
-    assert first.keys() == second.keys()
-    other = events(calendar_text(result_of(RIBS, [moved], RIB_PITS, cook="another")))
-    assert not first.keys() & other.keys()
+    result = result_of(RIBS, [moved, rib("B")], RIB_PITS, made_at=at("2027-09-22 08:00"))
+    second = calendar_file(result, earlier=first.given)
+    old, new = events(first.text), events(second.text)
+    assert old.keys() == new.keys()
+    serve = next(uid for uid, event in new.items() if event["SUMMARY"] == "A: Serve")
+    assert new[serve].decoded("DTSTART") == at("2027-09-25 18:00")
+    assert (old[serve]["SEQUENCE"], new[serve]["SEQUENCE"]) == (0, 1)
+    assert new[serve].decoded("DTSTAMP") == at("2027-09-22 08:00")
+    same = next(uid for uid, event in new.items() if event["SUMMARY"] == "B: Serve")
+    assert new[same].to_ical() == old[same].to_ical()
+    third = calendar_file(result, earlier=second.given)
+    assert third.text == second.text
+
+
+def test_a_step_that_vanished_is_cancelled_and_one_that_is_back_is_not():
+    first = calendar_file(ribs("A", "B"))
+    only = ribs("A", made_at=at("2027-09-22 08:00"))
+    second = calendar_file(only, earlier=first.given)
+    gone = [event for event in events(second.text).values() if event["STATUS"] == "CANCELLED"]
+    assert {str(event["SUMMARY"]) for event in gone} >= {"B: Serve", "B: Wrap: foil"}
+    assert {int(event["SEQUENCE"]) for event in gone} == {1}
+    assert not any(event.walk("VALARM") for event in gone)
+    # Still there in the next file: a phone may have missed this one.
+    assert calendar_file(only, earlier=second.given).text == second.text
+    back = events(calendar_file(ribs("A", "B"), earlier=second.given).text)
+    serve = next(event for event in back.values() if event["SUMMARY"] == "B: Serve")
+    assert (serve["STATUS"], int(serve["SEQUENCE"])) == ("CONFIRMED", 2)
+
+
+def test_a_step_that_is_done_stands_where_it_was_done_and_rings_no_more():
+    result = ribs("A")
+    done = replace(result.steps[-2], done_at=at("2027-09-25 16:07"))
+    text = calendar_file(replace(result, steps=(done,))).text
+    (event,) = events(text).values()
+    assert event.decoded("DTSTART") == at("2027-09-25 16:07")
+    assert not event.walk("VALARM")
+
+
+def test_one_reader_gets_his_own_steps_and_every_cancellation():
+    first = calendar_file(ribs("A", "B"))
+    pit = events(calendar_file(ribs("A"), earlier=first.given, reader="pit").text).values()
+    confirmed = {str(e["SUMMARY"]) for e in pit if e["STATUS"] == "CONFIRMED"}
+    assert "A: Wrap: foil" in confirmed
+    assert "A: Serve" not in confirmed
+    assert "B: Serve" in {str(e["SUMMARY"]) for e in pit if e["STATUS"] == "CANCELLED"}
+
+
+def test_two_cooks_share_no_event():
+    assert not events(calendar_file(ribs("A")).text).keys() & events(
+        calendar_file(ribs("A", cook="another")).text
+    )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -124,18 +125,20 @@ def sheet(args: argparse.Namespace) -> int:
     )
     print_warnings(result.warnings)
     if file:
+        from stallwise.joins.givenout import give_sheet
         from stallwise.record.store import write_new
         from stallwise.surfaces.paper import usual_paper
         from stallwise.surfaces.sheetprint import sheet_html
 
         paper = args.paper or usual_paper(result.units)
-        write_new(file, sheet_html(result, paper=paper, reader=args.reader))
+        text = sheet_html(result, paper=paper, reader=args.reader)
+        give_sheet(folder, result, text, partial(write_new, file))
         print(f"Printed sheet: {args.print_file}")
     if args.ics:
-        from stallwise.joins.calendar import calendar_text
+        from stallwise.joins.givenout import give_calendar
         from stallwise.record.store import write_new
 
-        write_new(Path(args.ics), calendar_text(result))
+        give_calendar(folder, result, partial(write_new, Path(args.ics)), reader=args.reader)
         print(f"Calendar: {args.ics}")
     if args.json:
         steps = steps_for(args.reader, result.steps)

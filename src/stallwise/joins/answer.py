@@ -40,6 +40,7 @@ from stallwise.joins.probeclock import clock_warnings
 from stallwise.joins.remedies import at_risk, remedies
 from stallwise.joins.result import PieceResult, Result
 from stallwise.joins.serving import holding
+from stallwise.joins.sheetchanges import marked
 from stallwise.joins.words import ODDS
 from stallwise.models.plan import Knowledge
 from stallwise.record.cook import CookRecord
@@ -110,6 +111,7 @@ def answer(
         as_of=asked.as_of,
         mixes=mixed.mixes,
     )
+    news = marked(steps, record.printed, asked.as_of, asked.zone)
     late = at_risk(asked, on_sheet)
     open_now = remedies(asked, seen, on_sheet, late)
     # A finished cook's limits stand at its end, whatever its forecast is asked as of.
@@ -149,7 +151,7 @@ def answer(
         widening_cooks=asked.knowledge.widening_cooks,
         warnings=_once(warnings),
         pieces=pieces,
-        steps=steps,
+        steps=news.steps,
         odds_words=asked.cook.odds,
         odds=odds_in_time(on_sheet),
         mixes=mixed.mixes,
@@ -164,6 +166,8 @@ def answer(
         estimates=ruled.estimates,
         costs=paid,
         crowd=plates(asked.cook, list(eaten.values()), weights),
+        printed_at=news.since,
+        gone=news.gone,
         text=_texts(asked.cook),
         sources={name: name for name in _GROUPS},
     )

@@ -1,44 +1,124 @@
-"""Steps of the day sheet as a calendar file that a phone reads [rfc-5545]_."""
+"""Steps of the day sheet as a calendar file that a phone reads [rfc-5545]_.
+
+A calendar tells an update from a second event by its name (UID), and a newer update from an
+older one by its number (SEQUENCE) and its stamp (DTSTAMP). So that these are right, what was
+given out before has to be known: `calendar_file` takes it and gives back what to keep.
+"""
 
 from __future__ import annotations
 
 import datetime as dt
 import hashlib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+from zoneinfo import ZoneInfo
 
 import icalendar
 
+from stallwise.joins.instants import is_second_hour, later, wall
 from stallwise.joins.result import Result, Step
-from stallwise.joins.sheetwords import kind_of, step_clock, step_span
+from stallwise.joins.sheetwords import kind_of, step_clock, step_span, steps_for
 from stallwise.joins.steptable import step_row
 
-__all__ = ["calendar_text"]
+__all__ = ["CalendarFile", "calendar_file"]
 
 _RULES_FOR = dt.timedelta(days=370)
 _PRODUCT = "-//stallwise//day sheet//EN"
+_NOW = dt.timedelta(0)
 
 
-def calendar_text(result: Result) -> str:
-    """Calendar file of a cook's steps.
+@dataclass(frozen=True)
+class CalendarFile:
+    """A calendar as made: its text with CRLF line ends, and what to keep of it, plain data."""
+
+    text: str
+    given: dict[str, Any]
+
+
+@dataclass(frozen=True)
+class _Entry:
+    """One event: what it says, and which version of it this is."""
+
+    uid: str
+    starts: dt.datetime
+    ends: dt.datetime
+    summary: str
+    description: str
+    rings: bool
+    cancelled: bool = False
+    sequence: int = 0
+    stamp: dt.datetime | None = None
+
+    def plain(self) -> dict[str, Any]:
+        """Give what is kept until the next file: instants, so that no clock is needed to read it."""
+        said = {
+            "starts": self.starts.astimezone(dt.UTC).isoformat(),
+            "ends": self.ends.astimezone(dt.UTC).isoformat(),
+            "summary": self.summary,
+            "description": self.description,
+            "rings": self.rings,
+            "cancelled": self.cancelled,
+        }
+        stamp = self.stamp and self.stamp.isoformat()
+        return said | {"sequence": self.sequence, "stamp": stamp}
+
+    def says(self) -> dict[str, Any]:
+        """Give what makes one version differ from another."""
+        plain = self.plain()
+        del plain["sequence"], plain["stamp"]
+        return plain
+
+
+def calendar_file(
+    result: Result, *, earlier: Mapping[str, Any] | None = None, reader: str = ""
+) -> CalendarFile:
+    """Make the calendar file of a cook's steps.
 
     Parameters
     ----------
     result : Result
         The cook as answered.
+    earlier : mapping, optional
+        What was kept of the last file. An event that is as it was keeps its number and its stamp;
+        one that changed gets the next; the event of a step that is gone is cancelled.
+    reader : str, optional
+        Whose steps, as in `steps_for`; all of them by default.
 
     Returns
     -------
-    str
-        iCalendar text with CRLF line ends. Each step has a name of its own that stays when
-        the plan changes, so that a calendar moves the event instead of doubling it; the stamp
-        is the moment of the forecast, so that the same answer gives the same file.
+    CalendarFile
+
+    Notes
+    -----
+    An instant in the hour that a clock change repeats is written in UTC where it is the second:
+    a local time means the first of the two [rfc-5545]_. No METHOD is said: publishing asks for an
+    organiser's address, and there is none.
     """
+    before = {uid: _kept(uid, row, result) for uid, row in (earlier or {}).items()}
+    stamp = result.made_at.astimezone(dt.UTC).replace(microsecond=0)
+    now = {
+        entry.uid: _numbered(entry, before.get(entry.uid), stamp)
+        for entry in (_entry(step, result) for step in result.steps)
+    }
+    gone = {
+        uid: _numbered(replace(old, cancelled=True, rings=False), old, stamp)
+        for uid, old in before.items()
+        if uid not in now
+    }
+    wanted = {_uid(step.id, result) for step in steps_for(reader, result.steps)}
+    shown = [entry for uid, entry in (now | gone).items() if uid in wanted or uid in gone]
+    given = {uid: entry.plain() for uid, entry in (now | gone).items()}
+    return CalendarFile(_text(shown, result), given)
+
+
+def _text(entries: list[_Entry], result: Result) -> str:
     calendar = icalendar.Calendar()
     calendar.add("prodid", _PRODUCT)
     calendar.add("version", "2.0")
-    calendar.add("method", "PUBLISH")
     calendar.add("x-wr-calname", result.title)
-    for step in result.steps:
-        calendar.add_component(_event(step, result))
+    for entry in entries:
+        calendar.add_component(_event(entry, result))
     # The zone's rules of these years, not of all since 1970.
     calendar.add_missing_timezones(
         first_date=result.date - _RULES_FOR, last_date=result.date + _RULES_FOR
@@ -47,27 +127,79 @@ def calendar_text(result: Result) -> str:
     return text
 
 
-def _event(step: Step, result: Result) -> icalendar.Event:
-    starts = step_clock(step, result.as_of)
+def _entry(step: Step, result: Result) -> _Entry:
+    starts = step.done_at or step_clock(step, result.as_of)
+    return _Entry(
+        uid=_uid(step.id, result),
+        starts=starts,
+        ends=later(starts, _length(step)),
+        summary=_summary(step),
+        description=_description(step, result.as_of),
+        rings=step.done_at is None,
+    )
+
+
+def _kept(uid: str, row: Mapping[str, Any], result: Result) -> _Entry:
+    zone = ZoneInfo(result.time_zone)
+    return _Entry(
+        uid=uid,
+        starts=dt.datetime.fromisoformat(row["starts"]).astimezone(zone),
+        ends=dt.datetime.fromisoformat(row["ends"]).astimezone(zone),
+        summary=row["summary"],
+        description=row["description"],
+        rings=row["rings"],
+        cancelled=row["cancelled"],
+        sequence=row["sequence"],
+        stamp=dt.datetime.fromisoformat(row["stamp"]),
+    )
+
+
+def _numbered(entry: _Entry, old: _Entry | None, stamp: dt.datetime) -> _Entry:
+    """Give an event its number and stamp: the old ones where it says the same."""
+    if old is None:
+        return replace(entry, stamp=stamp)
+    if entry.says() == old.says():
+        return replace(entry, sequence=old.sequence, stamp=old.stamp)
+    return replace(entry, sequence=old.sequence + 1, stamp=stamp)
+
+
+def _event(entry: _Entry, result: Result) -> icalendar.Event:
     event = icalendar.Event()
-    event.add("uid", _uid(step, result))
-    event.add("dtstamp", result.as_of.astimezone(dt.UTC).replace(microsecond=0))
-    event.add("dtstart", starts)
-    event.add("dtend", starts + _length(step))
-    event.add("summary", _summary(step))
-    event.add("description", _description(step, result.as_of))
+    event.add("uid", entry.uid)
+    event.add("dtstamp", entry.stamp)
+    event.add("last-modified", entry.stamp)
+    event.add("sequence", entry.sequence)
+    event.add("dtstart", _unmistakable(entry.starts))
+    event.add("dtend", _unmistakable(entry.ends))
+    event.add("summary", entry.summary)
+    event.add("description", entry.description)
     event.add("categories", [result.title])
-    alarm = icalendar.Alarm()
-    alarm.add("action", "DISPLAY")
-    alarm.add("description", _summary(step))
-    alarm.add("trigger", dt.timedelta(0))
-    event.add_component(alarm)
+    event.add("status", "CANCELLED" if entry.cancelled else "CONFIRMED")
+    # A step is no reason to be called busy.
+    event.add("transp", "TRANSPARENT")
+    for alarm in _alarms(entry):
+        event.add_component(alarm)
     return event
 
 
-def _uid(step: Step, result: Result) -> str:
+def _alarms(entry: _Entry) -> Iterator[icalendar.Alarm]:
+    if not entry.rings:
+        return
+    alarm = icalendar.Alarm()
+    alarm.add("action", "DISPLAY")
+    alarm.add("description", entry.summary)
+    alarm.add("trigger", _NOW)
+    yield alarm
+
+
+def _unmistakable(at: dt.datetime) -> dt.datetime:
+    """Local time, or UTC where a local time would be taken for the hour before."""
+    return at.astimezone(dt.UTC) if is_second_hour(at) else at
+
+
+def _uid(step_id: str, result: Result) -> str:
     """Name of an event: of the cook and its step, never of the time."""
-    basis = f"{result.cook}\n{result.date.isoformat()}\n{step.id}"
+    basis = f"{result.cook}\n{result.date.isoformat()}\n{step_id}"
     return f"{hashlib.sha256(basis.encode()).hexdigest()[:24]}@stallwise.invalid"
 
 
@@ -86,7 +218,8 @@ def _description(step: Step, as_of: dt.datetime) -> str:
     span = step_span([step], as_of)
     lines = [
         f"until {step.until_sign}" if step.until_sign else "",
-        f"most likely {span}" if span else "",
+        f"most likely {span}" if span and not step.done_at else "",
+        f"done {wall(step.done_at)}" if step.done_at else "",
         step.detail,
         step.caution,
     ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-__all__ = ["Step"]
+__all__ = ["GoneStep", "Step"]
 
 
 @dataclass(frozen=True)
@@ -45,3 +45,13 @@ class Step:
     odds: float | None = None
     was_at: dt.datetime | None = None
     change: str = ""
+
+
+@dataclass(frozen=True)
+class GoneStep:
+    """A step that stood at `was_at` on the sheet printed last, and is none any more."""
+
+    what: str
+    piece: str
+    pit: str
+    was_at: dt.datetime

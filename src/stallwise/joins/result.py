@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from stallwise.ground.errors import CookWarning
-from stallwise.joins.dayresult import Step
+from stallwise.joins.dayresult import GoneStep, Step
 from stallwise.joins.limitresult import EstimateResult, LimitResult
 from stallwise.joins.mixresult import (
     CostResult,
@@ -357,6 +357,10 @@ class Result:
     crowd: CrowdResult | None = None
     #: Folded away and off on screens; what a cook asks for.
     nutrition: tuple[NutritionResult, ...] = ()
+    #: The sheet that steps are marked against, None where none was or it says the same; what was
+    #: only on that one.
+    printed_at: dt.datetime | None = None
+    gone: tuple[GoneStep, ...] = ()
     text: Mapping[str, str] = field(default_factory=dict)
     sources: Mapping[str, str] = field(default_factory=dict)
 

@@ -8,10 +8,20 @@ from dataclasses import dataclass
 
 from stallwise.ground.errors import NotFoundError
 from stallwise.joins import words
+from stallwise.joins.instants import AGAIN, apart, is_second_hour, wall
 from stallwise.joins.result import Step
 from stallwise.joins.steptable import caution_short, step_row
 
-__all__ = ["READERS", "SheetRow", "kind_of", "sheet_rows", "step_clock", "step_span", "steps_for"]
+__all__ = [
+    "READERS",
+    "SheetRow",
+    "kind_of",
+    "sheet_rows",
+    "shown_to",
+    "step_clock",
+    "step_span",
+    "steps_for",
+]
 
 #: A plan is kept to five minutes; it is never rounded later.
 _FIVE_S = 300
@@ -72,7 +82,8 @@ class SheetRow:
     kind : str
         Kind of step, a key of ``data/steps.csv``.
     day : str
-        ``Fri`` where the row is not on the cook's date, else empty.
+        ``Fri`` where the row is not on the cook's date, else empty; with ``again`` in the hour
+        that comes twice.
     clock, span : str
         When, and between which times it is most likely (empty for a moment).
     who : str
@@ -115,20 +126,35 @@ def step_clock(step: Step, as_of: dt.datetime, at: dt.datetime | None = None) ->
         Another time than the step's own `at`.
     """
     at = at or step.at
-    kind = kind_of(step)
-    if kind in _AFTER_TENDER or (step.source == "forecast" and kind != "meat_on"):
+    if _is_forecast(step):
         return words.round_clock(at, as_of)
     return dt.datetime.fromtimestamp(at.timestamp() // _FIVE_S * _FIVE_S, at.tzinfo)
 
 
+def _is_forecast(step: Step) -> bool:
+    kind = kind_of(step)
+    return kind in _AFTER_TENDER or (step.source == "forecast" and kind != "meat_on")
+
+
+def shown_to(step: Step, as_of: dt.datetime) -> dt.timedelta:
+    """How fine the time of a step is shown: a smaller move cannot be told from it."""
+    if _is_forecast(step):
+        return words.precision(apart(step.at, as_of))
+    return dt.timedelta(seconds=_FIVE_S)
+
+
 def step_span(steps: Sequence[Step], as_of: dt.datetime) -> str:
     """Span in which steps are most likely, rounded outwards; empty for a moment."""
-    low = min(step.earliest for step in steps)
-    high = max(step.latest for step in steps)
-    if high - low < _SHORT:
+    low = min((step.earliest for step in steps), key=_instant)
+    high = max((step.latest for step in steps), key=_instant)
+    if apart(high, low) < _SHORT:
         return ""
     shown = (words.round_clock(low, as_of, mode="down"), words.round_clock(high, as_of, mode="up"))
-    return "–".join(f"{each:%H:%M}" for each in shown)
+    return "–".join(wall(each) for each in shown)
+
+
+def _instant(at: dt.datetime) -> float:
+    return at.timestamp()
 
 
 def sheet_rows(
@@ -161,24 +187,28 @@ def _joins(group: Sequence[Step], step: Step) -> bool:
     first = group[0]
     if kind_of(first) != kind_of(step) or first.what != step.what or not step.piece:
         return False
+    # A sign that is another piece's own is no sign of this one.
+    if first.until_sign != step.until_sign:
+        return False
     if any(each.piece == step.piece for each in group) or bool(first.done_at) != bool(step.done_at):
         return False
     if kind_of(step) == "thaw":
         return True
     near = _PIT_VISIT if _at_the_pit(step) else _BOARD_VISIT
-    return step.at - first.at <= near
+    return apart(step.at, first.at) <= near
 
 
 def _row(group: Sequence[Step], date: dt.date, as_of: dt.datetime, *, many_pits: bool) -> SheetRow:
     first = group[0]
     at = step_clock(first, as_of)
     letters = " ".join(sorted(step.piece for step in group if step.piece))
-    done = min((step.done_at for step in group if step.done_at), default=None)
+    done = min((step.done_at for step in group if step.done_at), key=_instant, default=None)
+    day = "" if at.date() == date else f"{at:%a}"
     details = dict.fromkeys(step.detail for step in group if step.detail)
     cautions = dict.fromkeys(short for step in group for short in caution_short(step.caution))
     return SheetRow(
         kind=kind_of(first),
-        day="" if at.date() == date else f"{at:%a}",
+        day=f"{day} {AGAIN}".strip() if is_second_hour(at) else day,
         clock=f"{at:%H:%M}",
         span=step_span(group, as_of),
         who=letters or (first.pit if many_pits else ""),

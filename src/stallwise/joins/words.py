@@ -13,6 +13,7 @@ from collections.abc import Callable, Sequence
 
 from stallwise.ground import units
 from stallwise.ground.scales import INCH_M
+from stallwise.joins.instants import apart, wall
 from stallwise.joins.result import PieceResult, Result, ServingResult, Spread, StageResult
 
 __all__ = [
@@ -25,6 +26,7 @@ __all__ = [
     "hold_place",
     "hours",
     "odds_text",
+    "precision",
     "ready_text",
     "round_clock",
     "rule_text",
@@ -81,8 +83,7 @@ def round_clock(when: dt.datetime, as_of: dt.datetime, *, mode: str = "near") ->
     mode : {"near", "down", "up"}
         A window's ends are rounded outwards, so that rounding never claims more.
     """
-    lead = abs((when - as_of).total_seconds())
-    step = next(minutes for limit, minutes in _PRECISION if lead >= limit) * 60
+    step = precision(apart(when, as_of)).total_seconds()
     local = when.replace(tzinfo=None)
     midnight = local.replace(hour=0, minute=0, second=0, microsecond=0)
     count = (local - midnight).total_seconds() / step
@@ -92,12 +93,18 @@ def round_clock(when: dt.datetime, as_of: dt.datetime, *, mode: str = "near") ->
     return moved.astimezone(when.tzinfo)
 
 
+def precision(lead: dt.timedelta) -> dt.timedelta:
+    """How fine a forecast is shown that is so far away."""
+    away = abs(lead.total_seconds())
+    return dt.timedelta(minutes=next(minutes for limit, minutes in _PRECISION if away >= limit))
+
+
 def clock(when: dt.datetime | None, as_of: dt.datetime | None = None, *, mode: str = "near") -> str:
     """Clock time ``14:15``; rounded as a forecast when `as_of` is given."""
     if when is None:
         return "later than was tried"
     shown = when if as_of is None else round_clock(when, as_of, mode=mode)
-    return shown.strftime("%H:%M")
+    return wall(shown)
 
 
 def day_clock(
@@ -107,7 +114,7 @@ def day_clock(
     if when is None:
         return clock(None)
     shown = when if as_of is None else round_clock(when, as_of, mode=mode)
-    text = shown.strftime("%H:%M")
+    text = wall(shown)
     return text if shown.date() == day else f"{shown:%a} {text}"
 
 

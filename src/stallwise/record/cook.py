@@ -47,6 +47,8 @@ class CookRecord:
         What could not be read, in words.
     freezer : mapping of str to float
         Trimmings of earlier cooks that this one names, and how much is left of them [kg].
+    printed : mapping
+        What stands on the sheet as it was last printed; see `stallwise.record.handouts`.
     """
 
     name: str
@@ -62,6 +64,7 @@ class CookRecord:
     forecasts: tuple[dict[str, Any], ...]
     warnings: tuple[CookWarning, ...] = ()
     freezer: Mapping[str, float] = field(default_factory=dict)
+    printed: Mapping[str, Any] = field(default_factory=dict)
 
     @property
     def zone(self) -> ZoneInfo:

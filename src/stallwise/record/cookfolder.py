@@ -14,6 +14,7 @@ from stallwise.record import lines, log, migrate, names, overlap, toml
 from stallwise.record.cook import CookRecord, state_of
 from stallwise.record.edits import edit, rewrite
 from stallwise.record.freezer import frozen, names_freezer
+from stallwise.record.handouts import handout_or_warning
 from stallwise.record.log import Appended, Log, LogLine
 from stallwise.record.readings import Channel, Readings, from_csv
 from stallwise.record.schema import SCHEMA, Cook, Photo
@@ -152,6 +153,7 @@ class CookFolder:
         freezer, unread = self._freezer(cook)
         written = self.log()
         kept = lines.read(self.store, self._forecasts, limit=LOG_BYTES)
+        printed, spoilt = handout_or_warning(self, "printed")
         return CookRecord(
             self.name,
             cook,
@@ -169,8 +171,10 @@ class CookFolder:
                 + _torn_warnings("log.jsonl", written.torn)
                 + _torn_warnings("forecasts", kept.torn)
                 + unread
+                + list(spoilt)
             ),
             freezer,
+            printed,
         )
 
     def _freezer(self, cook: Cook) -> tuple[Mapping[str, float], list[CookWarning]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 
 import ipywidgets as ui
 
@@ -68,18 +69,21 @@ class SheetPanel:
         self.widget.add_class("sw-sheet")
 
     def _print(self, _button: object) -> None:
+        from stallwise.joins.givenout import give_sheet
         from stallwise.surfaces.sheetprint import sheet_html
 
         result = self.desk.result
-        self.desk.put("sheet.html", sheet_html(result, paper=usual_paper(result.units)))
+        text = sheet_html(result, paper=usual_paper(result.units))
+        give_sheet(self.desk.folder, result, text, partial(self.desk.put, "sheet.html"))
         self.guard.say(
             "Made sheet.html in the cook's folder: open it in a browser and print one side."
         )
 
     def _calendar(self, _button: object) -> None:
-        from stallwise.joins.calendar import calendar_text
+        from stallwise.joins.givenout import give_calendar
 
-        self.desk.put("sheet.ics", calendar_text(self.desk.result))
+        write = partial(self.desk.put, "sheet.ics")
+        give_calendar(self.desk.folder, self.desk.result, write)
         self.guard.say("Made sheet.ics in the cook's folder.")
 
 
