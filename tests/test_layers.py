@@ -46,8 +46,9 @@ DOORS = {
     "tomlkit": ("record", "joins.draft"),
     "filelock": ("record", "surfaces"),
     "platformdirs": ("record", "surfaces", "models"),
-    # Oracles and statistics: for tests, never for a cook's kernel (they cost seconds to import).
-    "scipy": (),
+    # Distributions and minimisers of a tasting; scipy.stats takes a second to load and stays out.
+    "scipy": ("models.tasting",),
+    # Oracles: for tests, never for a cook's kernel (they cost seconds to import).
     "CoolProp": (),
     "psychrolib": (),
     "pint": (),
@@ -55,6 +56,7 @@ DOORS = {
 
 #: What must not be imported while a module of these layers loads, not even through its door.
 LATE = {
+    "models": ("scipy",),
     "record": ("numpy", "pandas", "numba", "altair", "ipywidgets", "papermill"),
     "cli": ("numpy", "pandas", "numba", "altair", "ipywidgets", "papermill", "stallwise.joins",
             "stallwise.models", "stallwise.pictures", "stallwise.surfaces"),
@@ -126,6 +128,8 @@ def arrow(one: Import) -> str:
 
 def door(one: Import) -> str:
     """What is wrong with an import from outside, or nothing."""
+    if within(one.target, "scipy.stats"):
+        return "scipy.stats takes a second to load; scipy.special has the distributions"
     doors = DOORS.get(one.target.partition(".")[0])
     if doors is None or one.for_types or any(within(one.module, name) for name in doors):
         return ""
@@ -173,7 +177,9 @@ def test_imports_point_down_and_use_the_doors():
         ("record.readings", "def f():\n import numpy", "its door is"),
         ("models.fuel", "from stallwise import answer", "name the module"),
         ("models.fuel", "from stallwise.ground import assets", "read no files"),
-        ("models.fuel", "from scipy.optimize import brentq", "tests only"),
+        ("models.fuel", "from scipy.optimize import brentq", "its door is models.tasting"),
+        ("models.tasting.scores", "from scipy.special import stdtr", "inside the function"),
+        ("models.tasting.scores", "def f():\n from scipy.stats import t", "a second to load"),
         ("joins.answer", "import altair as alt", "its door is pictures"),
         ("surfaces.journal", "import papermill", "its door is surfaces.rerun"),
         ("cli.main", "import papermill", "its door"),

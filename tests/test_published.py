@@ -30,7 +30,7 @@ COLUMNS = ["function", "arguments", "expected", "tolerance", "source", "place", 
 GRADES = {"published", "derived", "common practice, no source", "from memory"}
 
 #: Libraries that compute published values; at most `MOST` rows for each function.
-LIBRARIES = ("CoolProp", "psychrolib", "scipy")
+LIBRARIES = ("CoolProp", "psychrolib", "scipy", "statsmodels")
 MOST = 10
 
 #: Arguments that JSON cannot hold, by name.

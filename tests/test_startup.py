@@ -11,7 +11,17 @@ import stallwise
 from stallwise.record.folder import Cookbook
 from stallwise.record.sample import bring_sample
 
-HEAVY = ("numpy", "numba", "pandas", "altair", "ipywidgets", "papermill", "nbformat", "jinja2")
+HEAVY = (
+    "numpy",
+    "numba",
+    "pandas",
+    "altair",
+    "ipywidgets",
+    "papermill",
+    "nbformat",
+    "jinja2",
+    "scipy",
+)
 
 
 def loaded_by(statement: str) -> set[str]:

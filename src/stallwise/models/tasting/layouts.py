@@ -1,0 +1,177 @@
+"""Which bone gets which arm, and how far place is mixed up with it.
+
+Bones are counted from the thick end. Arms are numbers from 0; a rack is a row of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stallwise.ground.ensemble import stream
+from stallwise.ground.errors import InputError, NotFoundError, WorkError
+
+__all__ = ["LAYOUTS", "Mixed", "Rack", "half_rack_r2", "lay", "mixed_up"]
+
+Floats = NDArray[np.float64]
+Rack = tuple[int, ...]
+
+_DRAWS = 5000
+
+
+@dataclass(frozen=True)
+class Mixed:
+    """How far the arm of a bone could be told from where it lay.
+
+    Attributes
+    ----------
+    linear, curved : float
+        R² of arm on the place along the rack, straight and with a bend [-]: 0 apart, 1 the same.
+    rack : float
+        R² of arm on the rack [-]; 1 where each rack has one arm only.
+    wider : float
+        Factor by which the difference of the arms is less sure once place is allowed for [-].
+    bones_apart : float
+        How far the middle of the second arm's bones lies from the first's [bone]: so many times the
+        change from bone to bone is taken for the arm.
+    """
+
+    linear: float
+    curved: float
+    rack: float
+    wider: float
+    bones_apart: float
+
+
+def lay(
+    kind: str, bones: Sequence[int], arms: int, *, seed: int = 1, bound: float = 0.1
+) -> tuple[Rack, ...]:
+    """Lay arms on the bones of racks.
+
+    Parameters
+    ----------
+    kind : str
+        A key of `LAYOUTS`.
+    bones : sequence of int
+        How many bones each rack has.
+    arms : int
+        Two or more.
+    seed : int, default 1
+        Which of many layouts, where chance decides.
+    bound : float, default 0.1
+        Largest straight R² that a layout by chance may have [-].
+
+    Returns
+    -------
+    tuple of tuples
+        Arm of each bone, a rack each.
+
+    Raises
+    ------
+    NotFoundError
+        No such layout.
+    InputError
+        Too few bones or racks.
+    """
+    if kind not in LAYOUTS:
+        raise NotFoundError("layout", kind, LAYOUTS)
+    if arms < 2 or min(bones, default=0) < 1:
+        raise InputError(f"{arms} arms on {list(bones)} bones", "two arms or more, on bones")
+    return LAYOUTS[kind](tuple(bones), arms, seed, bound)
+
+
+def mixed_up(racks: Sequence[Rack]) -> Mixed:
+    """Tell how far place and rack are mixed up with the arm.
+
+    Parameters
+    ----------
+    racks : sequence of tuples
+        As from `lay`.
+    """
+    arm = np.array([one for rack in racks for one in rack])
+    place = np.array([n for rack in racks for n in range(1, len(rack) + 1)], dtype=float)
+    which = np.array([n for n, rack in enumerate(racks) for _ in rack])
+    arms = sorted(set(arm.tolist()))
+    if len(arms) < 2:
+        raise InputError(f"arms {arms}", "two arms or more", "One arm compares with nothing")
+    marks = [(arm == one).astype(float) for one in (arms[:1] if len(arms) == 2 else arms)]
+    linear = max(_r2(mark, [place]) for mark in marks)
+    curved = max(_r2(mark, [place, place**2]) for mark in marks)
+    rack = max(
+        _r2(mark, [(which == n).astype(float) for n in set(which.tolist())]) for mark in marks
+    )
+    apart = float(place[arm == arms[1]].mean() - place[arm == arms[0]].mean())
+    wider = float("inf") if curved > 1.0 - 1e-9 else (1.0 - curved) ** -0.5
+    return Mixed(linear, curved, rack, wider, apart)
+
+
+def half_rack_r2(bones: int) -> float:
+    """R² of arm on place when each half of a rack has one arm, an even number of bones [-]."""
+    return 3.0 * bones**2 / (4.0 * (bones**2 - 1.0))
+
+
+def _r2(mark: Floats, causes: Sequence[Floats]) -> float:
+    columns = np.column_stack([np.ones(len(mark)), *causes])
+    fitted = columns @ np.linalg.lstsq(columns, mark, rcond=None)[0]
+    whole = float(np.sum((mark - mark.mean()) ** 2))
+    return max(0.0, 1.0 - float(np.sum((mark - fitted) ** 2)) / whole)
+
+
+def _there_and_back(bones: tuple[int, ...], arms: int, seed: int, bound: float) -> tuple[Rack, ...]:
+    del seed, bound
+    cycle = [*range(arms), *reversed(range(arms))]
+    return tuple(
+        tuple(cycle[(n + rack * arms) % len(cycle)] for n in range(count))
+        for rack, count in enumerate(bones)
+    )
+
+
+def _alternating(bones: tuple[int, ...], arms: int, seed: int, bound: float) -> tuple[Rack, ...]:
+    del seed, bound
+    return tuple(tuple((n + rack) % arms for n in range(count)) for rack, count in enumerate(bones))
+
+
+def _halves(bones: tuple[int, ...], arms: int, seed: int, bound: float) -> tuple[Rack, ...]:
+    del seed, bound
+    return tuple(tuple(n * arms // count for n in range(count)) for count in bones)
+
+
+def _crossover(bones: tuple[int, ...], arms: int, seed: int, bound: float) -> tuple[Rack, ...]:
+    if len(bones) < 2:
+        raise InputError("one rack", "two racks", "Crossing over takes a second rack")
+    parts = _halves(bones, arms, seed, bound)
+    return tuple(tuple((one + rack) % arms for one in part) for rack, part in enumerate(parts))
+
+
+def _by_rack(bones: tuple[int, ...], arms: int, seed: int, bound: float) -> tuple[Rack, ...]:
+    del bound
+    if len(bones) < arms:
+        raise InputError(f"{len(bones)} racks for {arms} arms", f"{arms} racks or more")
+    order = stream(seed, "arms by rack").permutation([n % arms for n in range(len(bones))])
+    return tuple((int(arm),) * count for arm, count in zip(order, bones, strict=True))
+
+
+def _drawn(bones: tuple[int, ...], arms: int, seed: int, bound: float) -> tuple[Rack, ...]:
+    draw = stream(seed, "arms by chance")
+    ends = np.cumsum(bones)[:-1]
+    even = np.concatenate([np.arange(count) % arms for count in bones])
+    for _ in range(_DRAWS):
+        mixed = np.concatenate([draw.permutation(part) for part in np.split(even, ends)])
+        racks = tuple(tuple(map(int, part)) for part in np.split(mixed, ends))
+        if mixed_up(racks).linear < bound:
+            return racks
+    raise WorkError(f"no layout by chance keeps arm and place as far apart as {bound:g}")
+
+
+#: Ways of laying arms on bones.
+LAYOUTS: Mapping[str, Callable[[tuple[int, ...], int, int, float], tuple[Rack, ...]]] = {
+    "there and back": _there_and_back,
+    "every other": _alternating,
+    "crossed over": _crossover,
+    "by chance": _drawn,
+    "half and half": _halves,
+    "rack by rack": _by_rack,
+}
