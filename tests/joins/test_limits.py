@@ -13,7 +13,6 @@ import time
 
 import pytest
 
-from stallwise.joins.limitcards import temperature_rows
 from stallwise.joins.limits import cook_limits
 from stallwise.record.readings import Readings
 from stallwise.record.schema import MixUse, Piece, Rules, Weather
@@ -362,7 +361,7 @@ def test_a_check_that_nobody_read_is_no_check():
 
 def test_the_sheet_to_print_goes_by_the_rule_that_the_limit_goes_by():
     cook = hot_day(piece(cut="beef-brisket-whole", worked=["injected"]))
-    found = temperature_rows(cook)
+    found = cook_limits(cook, cook.cook, EVENING).temperatures
     assert found[0].rule == limits(cook)["minimum", "A"].rule
     assert "mechanically tenderised" in found[0].rule
     lines = {row.name: row.reach for row in found}
@@ -508,7 +507,9 @@ def test_a_difference_is_no_temperature_in_a_metric_book():
     metric = dataclasses.replace(cook, book=cook.book.model_copy(update={"units": "metric"}))
     says = limits(metric)["probe_check", ""].says
     assert says.startswith("Food thermometers are right to 2 °F, or to 1 °C")
-    assert "(2 °F)" not in " ".join(row.rule for row in temperature_rows(metric))
+    assert "(2 °F)" not in " ".join(
+        row.rule for row in cook_limits(metric, metric.cook, EVENING).temperatures
+    )
 
 
 def test_a_probe_that_is_nobodys_is_not_counted_with_those_of_the_pieces():

@@ -81,16 +81,16 @@ def test_both_sheets_are_written_once_and_hold_their_rules(book, tmp_path, capsy
 
 
 def test_paper_escapes_what_a_cook_wrote(book):
-    record, _ = answered(book)
+    _, result = answered(book)
     import dataclasses
 
-    named = record.cook.model_copy(update={"title": "<script>alert(1)</script>"})
-    evil = dataclasses.replace(record, cook=named)
-    for html in (temperature_html(evil), allergen_html(evil)):
+    evil = dataclasses.replace(result, title="<script>alert(1)</script>")
+    rows = evil.cards.temperatures
+    for html in (temperature_html(evil.title, evil.date, rows), allergen_html(evil)):
         assert "<script>" not in html
         assert "&lt;script&gt;" in html
     with pytest.raises(Exception, match="paper"):
-        temperature_html(record, paper="a5")
+        temperature_html(result.title, result.date, rows, paper="a5")
 
 
 def test_open_ones_first_and_the_met_in_one_line(book):

@@ -71,16 +71,20 @@ def limits(args: argparse.Namespace) -> int:
 
 
 def _write(args: argparse.Namespace, record: CookRecord) -> None:
+    from stallwise.joins.ask import ask, ask_limits
     from stallwise.record.store import write_new
     from stallwise.surfaces.limitprint import allergen_html, temperature_html
     from stallwise.surfaces.paper import sheet_file, usual_paper
 
     paper = args.paper or usual_paper(record.book.units)
     if args.print_file:
-        write_new(sheet_file(args.print_file), temperature_html(record, paper=paper))
+        one = ask_limits(record, made_at=now())
+        html = temperature_html(one.title, one.date, one.temperatures, paper=paper)
+        write_new(sheet_file(args.print_file), html)
         print(f"Temperature sheet: {args.print_file}")
     if args.allergen_file:
-        write_new(sheet_file(args.allergen_file), allergen_html(record, paper=paper))
+        html = allergen_html(ask(record, made_at=now()), paper=paper)
+        write_new(sheet_file(args.allergen_file), html)
         print(f"Allergen card: {args.allergen_file}")
 
 

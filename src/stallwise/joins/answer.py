@@ -30,6 +30,7 @@ from stallwise.joins.foresight import (
 )
 from stallwise.joins.inferred import inferred
 from stallwise.joins.lateness import in_danger, lateness
+from stallwise.joins.limitcards import cards
 from stallwise.joins.limits import cook_limits
 from stallwise.joins.mixing import mix_cook
 from stallwise.joins.outcome import finish_seen
@@ -164,6 +165,7 @@ def answer(
         inferred=inferred(asked, seen.planned, seen.pits, hour_zero=hour_zero),
         remedies=open_now,
         estimates=ruled.estimates,
+        cards=cards(ruled.temperatures, mixed.mixes, asked.cook),
         costs=paid,
         crowd=plates(asked.cook, list(eaten.values()), weights),
         printed_at=news.since,

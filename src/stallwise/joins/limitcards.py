@@ -2,55 +2,48 @@
 
 from __future__ import annotations
 
-import datetime as dt
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
 
-from stallwise.joins.limitfacts import cook_facts
-from stallwise.joins.limitpiece import PieceFacts, least_row, piece_facts
+from stallwise.joins.limitfacts import CookFacts
+from stallwise.joins.limitpiece import PieceFacts, least_row
+from stallwise.joins.limitresult import AllergenRow, Cards, TemperatureRow
 from stallwise.joins.limitsaid import beside, degrees, lasting, rest_text, rule_text
-from stallwise.joins.scaling import scale_for
+from stallwise.joins.mixresult import MixResult
 from stallwise.models.probecheck import boiling_at_c
-from stallwise.record.cook import CookRecord
+from stallwise.record.schema import Cook
 from stallwise.tables.limits import allergens, clock, figure, minimum, rule
 
-__all__ = ["AllergenRow", "TemperatureRow", "allergen_rows", "card_words", "temperature_rows"]
+__all__ = ["cards", "temperature_rows"]
 
 
-@dataclass(frozen=True)
-class TemperatureRow:
-    """One line of the temperature sheet: whose, what it has to reach, and by which rule."""
+def cards(
+    temperatures: tuple[TemperatureRow, ...], mixes: Iterable[MixResult], cook: Cook
+) -> Cards:
+    """Gather what is printed of a cook's limits and mixes.
 
-    letter: str
-    name: str
-    reach: str
-    rule: str
+    Parameters
+    ----------
+    temperatures : tuple of TemperatureRow
+        As of `temperature_rows`.
+    mixes : iterable of MixResult
+        As scaled for the cook.
+    cook : Cook
+        With its pits.
+    """
+    of = {mix.mix: AllergenRow(mix.name, mix.allergens_us, mix.allergens_eu) for mix in mixes}
+    return Cards(temperatures, tuple(of.values()), _left_open(cook))
 
 
-@dataclass(frozen=True)
-class AllergenRow:
-    """One line of the allergen card."""
-
-    name: str
-    us: str
-    eu: str
-
-
-def temperature_rows(record: CookRecord) -> tuple[TemperatureRow, ...]:
+def temperature_rows(facts: CookFacts, pieces: Sequence[PieceFacts]) -> tuple[TemperatureRow, ...]:
     """Lines of the temperature sheet: pieces, then what holds for all of them.
 
     Parameters
     ----------
-    record : CookRecord
-        The cook.
+    facts, pieces : CookFacts, sequence of PieceFacts
+        The cook and its pieces.
     """
-    # What was logged by now does not change what has to be reached.
-    until = dt.datetime.combine(record.cook.date, dt.time(), record.zone)
-    facts = cook_facts(record, record.cook, until)
-    system = record.book.units
-    rows = []
-    for piece in record.cook.pieces:
-        one = piece_facts(facts, piece)
-        rows += _of_piece(one, system)
+    system = facts.record.book.units
+    rows = [row for one in pieces for row in _of_piece(one, system)]
     ice = _both(figure("ice-point").si, system)
     boiling = _both(boiling_at_c(facts.elevation_m), system)
     leftovers = minimum("leftovers")
@@ -102,32 +95,9 @@ def _both(value_c: float, system: str) -> str:
     return f"{us} ({metric})" if system == "us" else f"{metric} ({us})"
 
 
-def allergen_rows(record: CookRecord) -> tuple[AllergenRow, ...]:
-    """Lines of the allergen card, one for each mix.
-
-    Parameters
-    ----------
-    record : CookRecord
-        With its mixes.
-    """
-    made = [
-        scale_for(
-            key,
-            "1 batch",
-            batch=False,
-            mixes=record.mixes,
-            ingredients=record.ingredients,
-            measures=record.book.measures,
-            system=record.book.units,
-        )
-        for key in dict.fromkeys(use.mix for use in record.cook.mixes)
-    ]
-    return tuple(AllergenRow(mix.name, mix.allergens_us, mix.allergens_eu) for mix in made)
-
-
-def card_words(record: CookRecord) -> tuple[str, ...]:
-    """Say what the card leaves open, and what is looked for."""
-    fuels = dict.fromkeys(pit.fuel for pit in record.cook.pits if pit.fuel)
+def _left_open(cook: Cook) -> tuple[str, ...]:
+    """Say what the allergen card leaves open, and what is looked for."""
+    fuels = dict.fromkeys(pit.fuel for pit in cook.pits if pit.fuel)
     smoke = (f"Smoked over {', '.join(fuels)}.",) if fuels else ()
     caveat = (
         "From tables of ingredients and from labels as they were typed in; nothing was analysed. "

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-__all__ = ["EstimateResult", "LimitResult"]
+__all__ = ["AllergenRow", "Cards", "EstimateResult", "LimitResult", "TemperatureRow"]
 
 
 @dataclass(frozen=True)
@@ -80,3 +80,41 @@ class EstimateResult:
     warns: bool
     text: str
     sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class TemperatureRow:
+    """One line of the temperature sheet: whose, what it has to reach, and by which rule."""
+
+    letter: str
+    name: str
+    reach: str
+    rule: str
+
+
+@dataclass(frozen=True)
+class AllergenRow:
+    """One line of the allergen card: a mix, and what both schemes name in it."""
+
+    name: str
+    us: str
+    eu: str
+
+
+@dataclass(frozen=True)
+class Cards:
+    """What the temperature sheet and the allergen card say.
+
+    Attributes
+    ----------
+    temperatures : tuple of TemperatureRow
+        Pieces, then what holds for all of them.
+    allergens : tuple of AllergenRow
+        One for each mix.
+    allergens_open : tuple of str
+        What the allergen card leaves open, and what is looked for.
+    """
+
+    temperatures: tuple[TemperatureRow, ...] = ()
+    allergens: tuple[AllergenRow, ...] = ()
+    allergens_open: tuple[str, ...] = ()

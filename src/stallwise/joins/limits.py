@@ -12,13 +12,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from stallwise.ground.errors import CookWarning
+from stallwise.joins.limitcards import temperature_rows
 from stallwise.joins.limitchilling import chilling_limits
 from stallwise.joins.limitestimates import estimates
 from stallwise.joins.limitfacts import CookFacts, cook_facts, seconds
 from stallwise.joins.limitmade import Maker
 from stallwise.joins.limitpiece import PieceFacts, least_row, piece_facts
 from stallwise.joins.limitprobes import merged, off_k, probe_checks, true_c
-from stallwise.joins.limitresult import EstimateResult, LimitResult
+from stallwise.joins.limitresult import EstimateResult, LimitResult, TemperatureRow
 from stallwise.joins.limitsaid import beside, lasting, off_text, rule_text
 from stallwise.joins.limitservice import rules_of, service_limits
 from stallwise.joins.mixing import mix_shelf
@@ -43,12 +44,14 @@ _RAW = frozenset({"marinade", "baste", "drippings", "sauce"})
 
 @dataclass(frozen=True)
 class Limits:
-    """Limits of a cook, estimates beside them, and what is to be warned of."""
+    """Limits of a cook, estimates beside them, lines of its sheet, and what is to be warned of."""
 
+    title: str
     date: dt.date
     pieces: tuple[Piece, ...]
     limits: tuple[LimitResult, ...]
     estimates: tuple[EstimateResult, ...]
+    temperatures: tuple[TemperatureRow, ...]
     warnings: tuple[CookWarning, ...]
 
 
@@ -84,7 +87,15 @@ def cook_limits(record: CookRecord, cook: Cook, until: dt.datetime) -> Limits:
         CookWarning(f"limits.{one.limit}", f"{one.name}: missed. {one.says} {one.rule}.", one.piece)
         for one in missed
     )
-    return Limits(cook.date, tuple(cook.pieces), tuple(found), beside_them, warnings)
+    return Limits(
+        cook.title,
+        cook.date,
+        tuple(cook.pieces),
+        tuple(found),
+        beside_them,
+        temperature_rows(facts, pieces),
+        warnings,
+    )
 
 
 def _piece_limits(facts: CookFacts, one: PieceFacts, maker: Maker) -> Iterator[LimitResult]:

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from stallwise.ground.errors import CookWarning
 from stallwise.joins.dayresult import GoneStep, Step
-from stallwise.joins.limitresult import EstimateResult, LimitResult
+from stallwise.joins.limitresult import Cards, EstimateResult, LimitResult
 from stallwise.joins.mixresult import (
     CostResult,
     CrowdResult,
@@ -353,6 +353,8 @@ class Result:
     #: Where something cooks while people sleep.
     night: NightCard | None = None
     estimates: tuple[EstimateResult, ...] = ()
+    #: To print; no page shows them.
+    cards: Cards = field(default_factory=Cards)
     costs: tuple[CostResult, ...] = ()
     crowd: CrowdResult | None = None
     #: Folded away and off on screens; what a cook asks for.

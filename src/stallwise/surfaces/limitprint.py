@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from stallwise.joins.limitcards import allergen_rows, card_words, temperature_rows
+import datetime as dt
+from collections.abc import Sequence
+
+from stallwise.joins.limitresult import TemperatureRow
 from stallwise.joins.limitwords import DEFERS
-from stallwise.record.cook import CookRecord
+from stallwise.joins.result import Result
 from stallwise.surfaces.paper import long_day, paper_named, template
 
 __all__ = ["allergen_html", "temperature_html"]
@@ -13,13 +16,17 @@ __all__ = ["allergen_html", "temperature_html"]
 _LOOKS = 5
 
 
-def temperature_html(record: CookRecord, *, paper: str = "a4") -> str:
+def temperature_html(
+    title: str, day: dt.date, rows: Sequence[TemperatureRow], *, paper: str = "a4"
+) -> str:
     """Make the temperature sheet of a cook.
 
     Parameters
     ----------
-    record : CookRecord
-        The cook.
+    title, day : str, date
+        Of the cook.
+    rows : sequence of TemperatureRow
+        Of its Result, or of its limits alone: they need no forecast.
     paper : {"a4", "letter"}
         Size of the paper.
 
@@ -29,27 +36,29 @@ def temperature_html(record: CookRecord, *, paper: str = "a4") -> str:
         HTML that fetches nothing: what each piece has to reach by which rule, and room to write.
     """
     return template("temperatures.html").render(
-        title=record.cook.title,
-        day=long_day(record.cook.date),
-        rows=temperature_rows(record),
+        title=title,
+        day=long_day(day),
+        rows=rows,
         looks=range(_LOOKS),
         defers=DEFERS,
         paper=paper_named(paper),
     )
 
 
-def allergen_html(record: CookRecord, *, paper: str = "a4") -> str:
+def allergen_html(result: Result, *, paper: str = "a4") -> str:
     """Make the allergen card of a cook.
 
     Parameters
     ----------
-    record, paper
+    result : Result
+        Answer to the cook.
+    paper
         As for `temperature_html`.
     """
     return template("allergens.html").render(
-        title=record.cook.title,
-        day=long_day(record.cook.date),
-        rows=allergen_rows(record),
-        words=card_words(record),
+        title=result.title,
+        day=long_day(result.date),
+        rows=result.cards.allergens,
+        words=result.cards.allergens_open,
         paper=paper_named(paper),
     )

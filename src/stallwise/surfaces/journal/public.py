@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from stallwise.ground.errors import InputError, NotFoundError
-from stallwise.joins.limitresult import LimitResult
+from stallwise.joins.limitresult import Cards, LimitResult
 from stallwise.joins.result import PieceResult, Result
 from stallwise.record.schema import Book, Cook, Number
 
@@ -146,6 +146,7 @@ def public_result(result: Result, private: Iterable[str]) -> Result:
         "remedies": (),
         "costs": (),  # what somebody paid is nobody's business
         "nutrition": (),  # and this is no label
+        "cards": Cards(),  # nor are these for a page: makers change what is in a jar
     }
     if "log" in private:  # what agrees with the log would tell of it
         changes["inferred"] = tuple(one for one in result.inferred if not one.agrees_with)

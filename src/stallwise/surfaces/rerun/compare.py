@@ -33,6 +33,7 @@ _NOT_COMPARED = frozenset(
         "hindcast",
         "schema",
         "as_of",
+        "cards",
     }
 )
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import ipywidgets as ui
 
 from stallwise.joins import limitwords
@@ -52,15 +50,18 @@ class LimitsPanel:
     def _temperatures(self, _button: object) -> None:
         from stallwise.surfaces.limitprint import temperature_html
 
-        self._make("temperatures.html", temperature_html)
+        one = self.desk.result
+        rows, paper = one.cards.temperatures, usual_paper(one.units)
+        self._make("temperatures.html", temperature_html(one.title, one.date, rows, paper=paper))
 
     def _allergens(self, _button: object) -> None:
         from stallwise.surfaces.limitprint import allergen_html
 
-        self._make("allergens.html", allergen_html)
+        one = self.desk.result
+        self._make("allergens.html", allergen_html(one, paper=usual_paper(one.units)))
 
-    def _make(self, name: str, page: Callable[..., str]) -> None:
-        self.desk.put(name, page(self.desk.record, paper=usual_paper(self.desk.result.units)))
+    def _make(self, name: str, page: str) -> None:
+        self.desk.put(name, page)
         self.guard.say(f"Made {name} in the cook's folder: open it in a browser and print it.")
 
 
