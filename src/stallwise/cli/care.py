@@ -52,7 +52,8 @@ def _with_mixes(report: Report, book: Cookbook) -> Report:
     from stallwise.record.problems import RecordError
 
     try:
-        found = mix_faults(book.book, book.overlay("mixes"), book.overlay("ingredients"))
+        own = [book.overlay(kind) for kind in ("mixes", "ingredients", "cuts")]
+        found = mix_faults(book.book, *own)
     except RecordError:
         return report  # a file that is no TOML was told already
     told = [Finding("wrong", file, None, text) for file, text in found]

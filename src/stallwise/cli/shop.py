@@ -47,7 +47,7 @@ def shop(args: argparse.Namespace) -> int:
     """Print one list over cooks and their mixes."""
     from stallwise.joins.result import to_plain
     from stallwise.joins.shopping import shopping
-    from stallwise.joins.shoptables import shop_tables
+    from stallwise.joins.shoptables import shop_lines, shop_tables
     from stallwise.joins.tables import as_text
 
     book = open_book(args)
@@ -63,6 +63,8 @@ def shop(args: argparse.Namespace) -> int:
     for table in shop_tables(found):
         print()
         print(as_text(table))
+    if said := shop_lines(found):
+        print("", *said, sep="\n")
     return 0
 
 

@@ -152,7 +152,7 @@ def _mixes_of_cook(args: argparse.Namespace) -> int:
     from stallwise.joins.ask import ask
     from stallwise.joins.result import to_plain
     from stallwise.joins.salttables import nutrition_table, salt_table
-    from stallwise.joins.shoptables import cost_table, guest_lines
+    from stallwise.joins.shoptables import cost_table, guest_lines, spending_table
 
     _, folder = open_cook(args)
     record = folder.load()
@@ -162,7 +162,7 @@ def _mixes_of_cook(args: argparse.Namespace) -> int:
         record = dataclasses.replace(record, cook=landed)
     result = ask(record, as_of=None, changes={}, made_at=now())
     if args.json:
-        parts = ("cook", "mixes", "salt", "ledger", "costs", "crowd", "nutrition")
+        parts = ("cook", "mixes", "salt", "ledger", "costs", "spending", "crowd", "nutrition")
         print_json({name: to_plain(getattr(result, name)) for name in parts})
         return 0
     for mix in result.mixes:
@@ -170,15 +170,20 @@ def _mixes_of_cook(args: argparse.Namespace) -> int:
         for note in (*mix.own, *mix.notes):
             print(f"  {note}")
         print()
-    shown = [tables.ledger_table(result), salt_table(result), cost_table(result)]
+    shown = [tables.ledger_table(result), salt_table(result)]
+    shown += [cost_table(result), spending_table(result)]
     if args.nutrition:
         shown += [nutrition_table(one, result.units) for one in result.nutrition]
     for table in shown:
         if table.rows:
             print(tables.as_text(table))
-    keys = ("salt-high", "salt-limit", "price-asked")
+    keys = ("salt-high", "salt-limit", "price-asked", "pack-date", "label-sodium")
     starts = ("short-", "freezer-")
-    said = [w.text for w in result.warnings if w.key in keys or w.key.startswith(starts)]
+    said = [
+        f"{w.piece}: {w.text}" if w.piece else w.text
+        for w in result.warnings
+        if w.key in keys or w.key.startswith(starts)
+    ]
     for line in (*guest_lines(result), *dict.fromkeys(said)):
         print(f"  {line}")
     return 0

@@ -1,23 +1,31 @@
-"""Prices as people write them: ``$3.29/lb``, ``8,50 per kg``, ``24.80 in all``.
+"""Prices as people write them: ``$3.29/lb``, ``8,50 per kg``, ``6 USD per 500 g``, ``24.80 in all``.
 
 The money has no name of its own: a sign or word that is written is kept and shown, never converted.
 """
 
 from __future__ import annotations
 
+import math
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+from stallwise.ground.amounts import parse_amount
 from stallwise.ground.errors import InputError
 from stallwise.ground.numerals import NUMBER, plain, read_number
 from stallwise.ground.quantities import said_by
-from stallwise.ground.scales import MASS
 
-__all__ = ["Price", "format_money", "parse_price"]
+__all__ = ["Price", "format_money", "one_money", "parse_price"]
 
-_PER = re.compile(r"^(?:/|per\b|a\b|an\b|the\b|each\b)\s*", re.IGNORECASE)
+_PER = re.compile(r"^(?:/|(?:per|for|a|an|the|each)\b)\s*", re.IGNORECASE)
+#: The pack first: ``500 g for $6``.
+_PACK_FIRST = re.compile(
+    r"(?P<pack>.+?)\s*(?:\b(?:for|at|costs?)\b|=|:)\s*(?P<price>.+)", re.IGNORECASE
+)
 _ALL = re.compile(r"(?:in all|all in|in total|altogether|total|for (?:all|it|them))", re.IGNORECASE)
 _EACH = re.compile(r"(?:each|apiece|a piece|per piece|/ ?piece|the piece)", re.IGNORECASE)
+#: ``6/500 g`` is no fraction; ``1/2 lb`` may be one and is asked.
+_SLASH = re.compile(r"(\d)\s*/\s*(?!(?:[2348]|16)\b)(\d[\d.,]*\s*[^\W\d_])")
 #: Letters of the longest money: EUR, US$.
 _LONGEST = 3
 
@@ -30,26 +38,47 @@ class Price:
     ----------
     amount : float
         In the money it was written in.
-    per : {"kg", "piece", "all"}
-        By weight (then `amount` is for a kilogram), for one piece, or for all of them.
+    per : {"kg", "m3", "piece", "all"}
+        By weight (then `amount` is for a kilogram), by volume (a cubic metre), for one piece, or for
+        all of them.
     money : str
         Sign or word of the money, or empty.
     text : str
         As it was written.
+    pack : str
+        What is bought at once, as it was written (``500 g``); empty where any amount is weighed out.
+    pack_si : float
+        The same [kg or m3]; 0 for none.
     """
 
     amount: float
     per: str
     money: str
     text: str
+    pack: str = ""
+    pack_si: float = 0.0
 
-    def paid(self, mass_kg: float, count: int = 1) -> float:
+    def paid(self, mass_kg: float, count: int = 1, volume_m3: float = 0.0) -> float:
         """Price of so much of it, `count` alike pieces that weigh `mass_kg` together."""
-        return self.amount * {"kg": mass_kg, "piece": float(count), "all": 1.0}[self.per]
+        sizes = {"kg": mass_kg, "m3": volume_m3, "piece": float(count), "all": 1.0}
+        return self.amount * sizes[self.per]
+
+    def packs(self, mass_kg: float, volume_m3: float = 0.0) -> int:
+        """Whole packs that hold so much; 0 where it is not sold in packs."""
+        there = mass_kg if self.per == "kg" else volume_m3
+        return math.ceil(there / self.pack_si - 1e-9) if self.pack_si else 0
 
 
-def parse_price(text: str | float, *, key: str = "price") -> Price:
+def parse_price(text: str | float, *, key: str = "price", poured: bool = False) -> Price:
     """Read a price.
+
+    Parameters
+    ----------
+    text : str or float
+    key : str
+        For messages.
+    poured : bool, default False
+        It may be by volume.
 
     Raises
     ------
@@ -63,9 +92,12 @@ def parse_price(text: str | float, *, key: str = "price") -> Price:
     ('kg', '$', 7.25)
     >>> parse_price("24.80 in all").paid(4.0)
     24.8
+    >>> price = parse_price("6 USD per 500 g")
+    >>> price.amount, price.money, price.pack, price.packs(0.6)
+    (12.0, 'USD', '500 g', 2)
     """
     said = said_by(text)
-    body = plain(said)
+    body = _price_first(_SLASH.sub(r"\1 per \2", plain(said)))
     match = NUMBER.search(body)
     if not match:
         raise InputError(f"{said!r} for {key} holds no number", "'3.29 per lb' or '24.80 in all'")
@@ -83,15 +115,47 @@ def parse_price(text: str | float, *, key: str = "price") -> Price:
         return Price(value, "all", money, said)
     if _EACH.fullmatch(rest):
         return Price(value, "piece", money, said)
-    unit = _PER.sub("", rest).strip().rstrip(".")
-    size = MASS.size(unit) if unit and unit != rest else None
-    if size is None:
-        raise InputError(
-            f"{said!r} for {key} does not say for how much",
-            "",
-            f"'{value:g} per lb', '{value:g} per kg', '{value:g} each' or '{value:g} in all'?",
-        )
-    return Price(value / size, "kg", money, said)
+    pack = _PER.sub("", rest).strip().rstrip(".")
+    if not pack or pack == rest:
+        raise _how_much(said, key, value)
+    return _by_pack(pack, said, key, value, money, poured=poured)
+
+
+def _price_first(body: str) -> str:
+    """Turn ``500 g for $6`` round."""
+    turned = _PACK_FIRST.fullmatch(body)
+    if not turned or not NUMBER.search(turned["price"]):
+        return body
+    try:
+        parse_amount(turned["pack"])
+    except InputError:
+        return body
+    return f"{turned['price']} per {turned['pack']}"
+
+
+def _by_pack(pack: str, said: str, key: str, value: float, money: str, *, poured: bool) -> Price:
+    counted = NUMBER.match(pack)
+    try:
+        size = parse_amount(pack if counted else f"1 {pack}", key=key)
+    except InputError as error:
+        raise _how_much(said, key, value) from error
+    if size.kind not in ({"mass", "volume"} if poured else {"mass"}):
+        raise _how_much(said, key, value)
+    if size.si <= 0.0:
+        raise InputError(f"{said!r} for {key} is for nothing", "a pack that holds something")
+    per = "kg" if size.kind == "mass" else "m3"
+    if not counted or size.value == 1.0:
+        return Price(value / size.si, per, money, said)
+    return Price(value / size.si, per, money, said, pack, size.si)
+
+
+def _how_much(said: str, key: str, value: float) -> InputError:
+    return InputError(
+        f"{said!r} for {key} does not say for how much",
+        "",
+        f"'{value:g} per lb', '{value:g} per kg', '{value:g} per 500 g', '{value:g} each' or "
+        f"'{value:g} in all'?",
+    )
 
 
 def _money(before: str, after: str) -> tuple[str, str]:
@@ -102,6 +166,20 @@ def _money(before: str, after: str) -> tuple[str, str]:
     if match and match["money"].casefold() not in {"per", "for", "all", "the"}:
         return match["money"], after[match.end() :]
     return "", after
+
+
+def one_money(words: Iterable[str]) -> str:
+    """Sign or word that several amounts share; one that names none goes along.
+
+    Raises
+    ------
+    InputError
+        Two kinds of money, which are never added up.
+    """
+    named = list(dict.fromkeys(word for word in words if word))
+    if len(named) > 1:
+        raise InputError(f"prices in {' and in '.join(named)}", "one money", "Write them in one")
+    return named[0] if named else ""
 
 
 def format_money(amount: float, money: str = "") -> str:

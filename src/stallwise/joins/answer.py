@@ -32,17 +32,21 @@ from stallwise.joins.inferred import inferred
 from stallwise.joins.lateness import in_danger, lateness
 from stallwise.joins.limitcards import cards
 from stallwise.joins.limits import cook_limits
-from stallwise.joins.mixing import mix_cook
+from stallwise.joins.mixing import mix_cook, mix_shelf
 from stallwise.joins.outcome import finish_seen
+from stallwise.joins.packlabel import label_warnings
 from stallwise.joins.pieces import edible_kg, piece_result
 from stallwise.joins.plates import costs, plates
 from stallwise.joins.portions import for_mixes
+from stallwise.joins.prices import book_prices
 from stallwise.joins.probeclock import clock_warnings
 from stallwise.joins.remedies import at_risk, remedies
 from stallwise.joins.result import PieceResult, Result
 from stallwise.joins.serving import holding
 from stallwise.joins.sheetchanges import marked
+from stallwise.joins.spending import spending
 from stallwise.joins.words import ODDS
+from stallwise.joins.yields import OwnYield, yields_before
 from stallwise.models.plan import Knowledge
 from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Cook
@@ -92,13 +96,18 @@ def answer(
     seen = foresee(asked)
     hour_zero = min(seen.on.values())
     on_sheet = sheet_pieces(asked, seen)
-    pieces = _pieces(asked, seen, on_sheet)
-    eaten = _eaten(seen)
+    own = yields_before(record)
+    eaten = _eaten(seen, own)
+    pieces = _pieces(asked, seen, on_sheet, eaten)
     weights = next(iter(seen.forecast.pieces.values())).weights
     usual_kg = {letter: float(np.average(kg, weights=weights)) for letter, kg in eaten.items()}
     mixed = mix_cook(record, asked.cook, for_mixes(record, asked.cook, list(usual_kg.values())))
     probability = ODDS[asked.cook.odds]
-    paid, price_warnings = costs(asked.cook, seen.planned, usual_kg)
+    prices = book_prices(record)
+    paid, price_warnings = costs(asked.cook, seen.planned, usual_kg, prices, own)
+    spent, money_warnings = spending(
+        asked.cook, seen.planned, paid, mixed.takes_g, mix_shelf(record), prices
+    )
     steps = day_sheet(
         asked.cook,
         on_sheet,
@@ -129,7 +138,10 @@ def answer(
         *holding(pieces, record.book.units),
         *mixed.warnings,
         *ruled.warnings,
+        *label_warnings(asked.cook),
+        *prices.asked,
         *price_warnings,
+        *money_warnings,
     )
     return Result(
         cook=record.name,
@@ -167,6 +179,7 @@ def answer(
         estimates=ruled.estimates,
         cards=cards(ruled.temperatures, mixed.mixes, asked.cook),
         costs=paid,
+        spending=spent,
         crowd=plates(asked.cook, list(eaten.values()), weights),
         printed_at=news.since,
         gone=news.gone,
@@ -197,11 +210,17 @@ _GROUPS = (
 )
 
 
-def _pieces(asked: Asked, seen: Foreseen, sheet: Sequence[SheetPiece]) -> tuple[PieceResult, ...]:
+def _pieces(
+    asked: Asked,
+    seen: Foreseen,
+    sheet: Sequence[SheetPiece],
+    eaten: Mapping[str, NDArray[np.float64]],
+) -> tuple[PieceResult, ...]:
     return tuple(
         piece_result(
             planned,
             seen.forecast.pieces[planned.piece.letter],
+            eaten[planned.piece.letter],
             on_at=seen.on[planned.piece.letter],
             serve_at=one.serve_at,
             chances=seen.chances.get(planned.piece.letter, ()),
@@ -214,10 +233,12 @@ def _pieces(asked: Asked, seen: Foreseen, sheet: Sequence[SheetPiece]) -> tuple[
     )
 
 
-def _eaten(seen: Foreseen) -> dict[str, NDArray[np.float64]]:
+def _eaten(seen: Foreseen, own: Mapping[str, OwnYield]) -> dict[str, NDArray[np.float64]]:
     """Cooked meat to eat of each piece by possible day [kg]."""
     return {
-        planned.piece.letter: edible_kg(planned, seen.forecast.pieces[planned.piece.letter])
+        planned.piece.letter: edible_kg(
+            planned, seen.forecast.pieces[planned.piece.letter], own.get(planned.cut.key)
+        )
         for planned in seen.planned
     }
 
@@ -253,6 +274,8 @@ def _fingerprint(asked: Asked) -> str:
     }
     if asked.knowledge.widening != 1.0:
         basis["widening"] = asked.knowledge.widening
+    if own := yields_before(asked.record):
+        basis["yields"] = {cut: str(found) for cut, found in own.items()}
     text = json.dumps(basis, sort_keys=True, default=str)
     return hashlib.blake2b(text.encode(), digest_size=8).hexdigest()
 

@@ -46,6 +46,7 @@ _COOK_PLAN = (
     "elevation",
     "odds",
     "guests",
+    "extras",
     "people",
     "places",
     "carry",

@@ -7,24 +7,29 @@ from typing import Any
 
 from stallwise.ground.errors import InputError
 from stallwise.joins.mixing import kitchen_region
+from stallwise.joins.prices import Prices, price_list
 from stallwise.joins.shopping import read_at_hand
 from stallwise.models.batch import batch_of
 from stallwise.record.schema import Book
+from stallwise.tables.catalogue import cuts
 from stallwise.tables.mixbook import pantry
 
 __all__ = ["mix_faults"]
 
 
 def mix_faults(
-    book: Book, mixes: Mapping[str, dict[str, Any]], ingredients: Mapping[str, dict[str, Any]]
+    book: Book,
+    mixes: Mapping[str, dict[str, Any]],
+    ingredients: Mapping[str, dict[str, Any]],
+    own_cuts: Mapping[str, dict[str, Any]],
 ) -> tuple[tuple[str, str], ...]:
     """List what is wrong with mixes and ingredients as files, as (file, words).
 
     Parameters
     ----------
     book : Book
-        With its measures and what is at hand.
-    mixes, ingredients : mapping
+        With its measures, its prices and what is at hand.
+    mixes, ingredients, own_cuts : mapping
         The cook's own, by name of the file.
     """
     shelf = pantry(mixes, ingredients, book.measures, region=kitchen_region(book))
@@ -32,6 +37,8 @@ def mix_faults(
     for key in sorted(set(mixes) & set(shelf.mixes)):
         _try(f"mixes/{key}.toml", lambda key=key: batch_of(shelf.mix(key), shelf), found)  # type: ignore[misc]
     _try("cookbook.toml", lambda: read_at_hand(book.at_hand, shelf, book), found)
+    known = price_list(book, shelf, cuts(own_cuts)) if book.prices else Prices({})
+    found += [("cookbook.toml", warning.text) for warning in known.asked]
     return tuple(found)
 
 

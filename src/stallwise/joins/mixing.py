@@ -13,9 +13,10 @@ from stallwise.joins.mixresult import LedgerLine, MixResult, NutritionResult, Sa
 from stallwise.joins.nourishing import nourishing
 from stallwise.joins.portions import Portion
 from stallwise.joins.salting import Used, brine_words, salt_of, salt_warnings, serving_kg, soaked
-from stallwise.joins.trimmings import draws, source_name, with_trimmings
+from stallwise.joins.trimmings import draws, source_name, trimmings_at_hand, with_trimmings
 from stallwise.models.ledger import ledger, ledgers
 from stallwise.models.mixes import in_order, scale, target_for
+from stallwise.models.needs import needs
 from stallwise.models.reduction import BOIL_C
 from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Book, Cook, MixUse
@@ -42,6 +43,8 @@ class Mixed:
     ledger: tuple[LedgerLine, ...]
     nutrition: tuple[NutritionResult, ...]
     warnings: tuple[CookWarning, ...]
+    #: Ingredients that are taken and did not come off a piece [g].
+    takes_g: Mapping[str, float]
 
 
 def kitchen_region(book: Book) -> str:
@@ -112,6 +115,7 @@ def mix_cook(record: CookRecord, cook: Cook, portions: Sequence[Portion]) -> Mix
         for line in lines
         if line.short_text
     ]
+    home_g = trimmings_at_hand(record, cook, used)
     results = [mix_result(one.mix, one.on, _sides(one, by_letter)) for one in used]
     return Mixed(
         _said_once(results, {text for one in used for text in one.mix.general}),
@@ -122,6 +126,10 @@ def mix_cook(record: CookRecord, cook: Cook, portions: Sequence[Portion]) -> Mix
         ),
         _nourishing(portions, on_meat, shelf, cook),
         (*short, *(warning for found in salts for warning in salt_warnings(found, record.book))),
+        {
+            key: grams - home_g.get(key, 0.0)
+            for key, grams in needs([one.mix for one in on_meat], ahead).grams.items()
+        },
     )
 
 

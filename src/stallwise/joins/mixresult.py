@@ -19,6 +19,7 @@ __all__ = [
     "MixResult",
     "NutritionResult",
     "SaltResult",
+    "SpendingResult",
 ]
 
 
@@ -182,6 +183,10 @@ class CostResult:
         Price of what one guest gets of it; None where nobody said how many come.
     solution_kg : float
         Added solution that was paid for as meat, by the label [kg].
+    pack_age_days : int or None
+        From packing to the cook.
+    bought_weighed : bool
+        False where what was bought follows from what goes on.
     """
 
     piece: str
@@ -192,6 +197,37 @@ class CostResult:
     per_eaten_kg: float
     per_serving: float | None
     solution_kg: float = 0.0
+    pack_age_days: int | None = None
+    bought_weighed: bool = True
+
+
+@dataclass(frozen=True)
+class SpendingResult:
+    """What a day costs, as far as its prices are known; what has none is named and never zero.
+
+    Attributes
+    ----------
+    money : str
+        Sign or word of it.
+    meat, kitchen, extras : float or None
+        Meat as bought; of rubs, sauces and stock what is used; fuel, foil and the rest. None where
+        nothing of it has a price.
+    paid : float
+        All of these.
+    per_serving, per_eaten_kg : float or None
+        The same over the guests who eat meat, and over a kilogram of all that is eaten.
+    without : tuple of str
+        Names of what has no price and is not counted.
+    """
+
+    money: str
+    meat: float | None
+    kitchen: float | None
+    extras: float | None
+    paid: float
+    per_serving: float | None
+    per_eaten_kg: float | None
+    without: tuple[str, ...]
 
 
 @dataclass(frozen=True)

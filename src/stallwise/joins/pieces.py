@@ -22,12 +22,15 @@ from stallwise.joins.result import (
     Trace,
 )
 from stallwise.joins.serving import serving, spread
+from stallwise.joins.yields import OwnYield
 from stallwise.models.forecast import STAGES, PieceForecast
 from stallwise.models.rules import piece_rule
 
 __all__ = ["edible_kg", "mirrored", "piece_result", "spread", "stage_result"]
 
 _HOUR_S = 3600.0
+#: Days that differ by less than this share in what they leave are one day.
+_LEAST = 1e-4
 #: The early end of one is the late end of the other.
 _MIRROR = dict(
     zip(
@@ -47,19 +50,33 @@ def mirrored(late: Spread) -> Spread:
     return Spread(**turned, reached=late.reached)
 
 
-def edible_kg(planned: Planned, forecast: PieceForecast) -> NDArray[np.float64]:
-    """Meat that can be eaten, bone and loss off, of all alike pieces [kg] per member."""
+def edible_kg(
+    planned: Planned, forecast: PieceForecast, own: OwnYield | None = None
+) -> NDArray[np.float64]:
+    """Meat that can be eaten, bone and loss off, of all alike pieces [kg] per member.
+
+    As weighed, or else as the cook's own scales said of the cut: a day on which it loses more than usual
+    then falls as far below their middle as such days did.
+    """
     raw_kg = planned.mass_kg * planned.piece.count
     if planned.piece.mass_edible:
         weighed = units.parse("mass", planned.piece.mass_edible, key="mass_edible")
         return np.full_like(forecast.loss_fraction, weighed)
     kept = 1.0 - forecast.loss_fraction - planned.cut.bone_fraction
+    band = own.of_on if own else None
+    if band is not None:
+        low, middle, high = quantiles(kept, (0.1, 0.5, 0.9), forecast.weights)
+        down = (band.middle - band.low) / max(middle - low, _LEAST)
+        up = (band.high - band.middle) / max(high - middle, _LEAST)
+        off = kept - middle
+        kept = np.minimum(band.middle + off * np.where(off < 0.0, down, up), 1.0)
     return np.maximum(kept, 0.05) * raw_kg
 
 
 def piece_result(
     planned: Planned,
     forecast: PieceForecast,
+    eaten_kg: NDArray[np.float64],
     *,
     on_at: dt.datetime,
     serve_at: dt.datetime | None,
@@ -75,6 +92,8 @@ def piece_result(
     ----------
     planned, forecast : Planned, PieceForecast
         What was asked of the models and what they gave.
+    eaten_kg : array
+        Meat to eat of all alike ones [kg], by member.
     on_at, serve_at : datetime
         Meat on and serving, aware.
     chances : sequence of Chance
@@ -128,7 +147,7 @@ def piece_result(
         core_c=_trace(forecast.time_s, forecast.probe_c, forecast.weights),
         pit_c=_trace(forecast.time_s, forecast.pit_c, forecast.weights),
         loss_fraction=spread(forecast.loss_fraction, forecast.weights),
-        edible_kg=spread(edible_kg(planned, forecast), forecast.weights),
+        edible_kg=spread(eaten_kg, forecast.weights),
         rest_h=planned.rest_s / _HOUR_S,
         carve_h=planned.carve_s / _HOUR_S,
         serve_at=serve_at.astimezone(zone) if serve_at else None,

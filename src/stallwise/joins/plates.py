@@ -11,8 +11,11 @@ from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.ground.money import parse_price
 from stallwise.joins.mixresult import CostResult, CrowdResult
+from stallwise.joins.packlabel import pack_age_days
 from stallwise.joins.plan import Planned
+from stallwise.joins.prices import Prices
 from stallwise.joins.serving import spread
+from stallwise.joins.yields import OwnYield, cut_yield
 from stallwise.models.buying import cost_per_eaten_kg, cost_per_serving
 from stallwise.models.crowd import Guests, cooked_need
 from stallwise.record.schema import Cook
@@ -50,7 +53,11 @@ def plates(
 
 
 def costs(
-    cook: Cook, planned: Sequence[Planned], eaten_kg: Mapping[str, float]
+    cook: Cook,
+    planned: Sequence[Planned],
+    eaten_kg: Mapping[str, float],
+    prices: Prices,
+    own: Mapping[str, OwnYield],
 ) -> tuple[tuple[CostResult, ...], tuple[CookWarning, ...]]:
     """Work out what each line of pieces with a price costs.
 
@@ -60,6 +67,10 @@ def costs(
     planned : sequence of Planned
     eaten_kg : mapping of letter to float
         What is eaten of all alike ones [kg].
+    prices : Prices
+        Of cuts, for pieces that say none.
+    own : mapping of str to OwnYield
+        What past cooks weighed, for what was bought of a piece that nobody weighed as bought.
 
     Returns
     -------
@@ -70,15 +81,16 @@ def costs(
     heads = (cook.guests or 0) - cook.no_meat
     for one in planned:
         piece = one.piece
-        if not piece.price:
-            continue
         try:
-            price = parse_price(piece.price)
+            price = parse_price(piece.price) if piece.price else prices.by_key.get(one.cut.key)
         except InputError as error:
             # An old cook may hold a bare number: it is asked, and the rest goes on.
             asked.append(CookWarning("price-asked", f"No cost is counted: {error}", piece.letter))
             continue
-        each_kg = board(piece).mass_bought_kg or one.mass_kg
+        if price is None:
+            continue
+        weighed_kg = board(piece).mass_bought_kg
+        each_kg = weighed_kg or one.mass_kg / cut_yield(one.cut, own.get(one.cut.key)).kept
         bought_kg = each_kg * piece.count
         paid = price.paid(bought_kg, piece.count)
         eaten = min(eaten_kg[piece.letter], bought_kg)
@@ -95,6 +107,8 @@ def costs(
                 per_serving=cost_per_serving(paid, heads) if heads > 0 else None,
                 # "Contains up to 12 % of a solution" is 12 parts in 112 of what is sold.
                 solution_kg=bought_kg * solution / (1.0 + solution),
+                bought_weighed=weighed_kg is not None,
+                pack_age_days=pack_age_days(cook, piece),
             )
         )
     return tuple(found), tuple(asked)

@@ -23,6 +23,7 @@ from stallwise.joins.mixresult import (
     MixResult,
     NutritionResult,
     SaltResult,
+    SpendingResult,
 )
 
 if TYPE_CHECKING:
@@ -356,6 +357,7 @@ class Result:
     #: To print; no page shows them.
     cards: Cards = field(default_factory=Cards)
     costs: tuple[CostResult, ...] = ()
+    spending: SpendingResult | None = None
     crowd: CrowdResult | None = None
     #: Folded away and off on screens; what a cook asks for.
     nutrition: tuple[NutritionResult, ...] = ()

@@ -6,11 +6,16 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from stallwise.ground import units
 from stallwise.ground.amounts import parse_amount
 from stallwise.ground.errors import CookWarning, InputError, NotFoundError
+from stallwise.ground.money import one_money, parse_price
 from stallwise.joins.mixing import kitchen_region, mix_shelf, scaled_mixes
+from stallwise.joins.packlabel import label_warnings, pack_age_days, pack_words
 from stallwise.joins.plan import piece_cut
 from stallwise.joins.portions import raw_portions
+from stallwise.joins.prices import Bill, Prices, bill, bill_of, price_list
+from stallwise.joins.spending import extra_bill
 from stallwise.joins.trimmings import is_trimming, trimmings_at_hand
 from stallwise.joins.words import percent
 from stallwise.joins.yields import OwnYield, cut_yield
@@ -19,12 +24,14 @@ from stallwise.models.ledger import ledgers
 from stallwise.models.mixes import ScaledMix
 from stallwise.models.needs import needs
 from stallwise.record.cook import CookRecord
-from stallwise.record.schema import Book
+from stallwise.record.extra import Extra
+from stallwise.record.schema import Book, Piece
 from stallwise.record.trimming import board
+from stallwise.tables.catalogue import cuts
 from stallwise.tables.ingredient import grams_of, spoons_of, volume_of_m3
 from stallwise.tables.mix import MADE_AHEAD, Pantry
 from stallwise.tables.mixbook import pantry
-from stallwise.tables.sections import MEAT, SECTIONS, TAP, section_of
+from stallwise.tables.sections import FIRE, MEAT, SECTIONS, TAP, section_of
 
 __all__ = ["AtHand", "ShopItem", "ShopList", "read_at_hand", "shopping"]
 
@@ -52,6 +59,8 @@ class ShopItem:
         Cooks and mixes that take it.
     note : str
         What else to know of it.
+    bill : Bill or None
+        What it costs at the till; None where it has no price, or nothing is to buy.
     """
 
     section: str
@@ -65,11 +74,21 @@ class ShopItem:
     volume_m3: float | None
     users: tuple[str, ...]
     note: str
+    bill: Bill | None = None
+
+    @property
+    def to_buy(self) -> bool:
+        """Whether any of it is still to buy."""
+        return self.buy_g > 0.0 or self.section == FIRE
 
 
 @dataclass(frozen=True)
 class ShopList:
-    """A list over some cooks; `ready` are mixes that are taken from what stands ready [g]."""
+    """A list over some cooks.
+
+    `ready` are mixes that are taken from what stands ready [g]. `paid` is the sum at the till of all that
+    has a price, None where nothing has; `without` names what has none.
+    """
 
     cooks: tuple[str, ...]
     dates: tuple[dt.date, ...]
@@ -77,6 +96,9 @@ class ShopList:
     items: tuple[ShopItem, ...]
     ready: Mapping[str, float]
     warnings: tuple[CookWarning, ...]
+    money: str = ""
+    paid: float | None = None
+    without: tuple[str, ...] = ()
 
 
 def shopping(
@@ -112,6 +134,7 @@ def shopping(
         region=region,
     )
     stock = read_at_hand({**book.at_hand, **(at_hand or {})}, shelf, book)
+    prices = price_list(book, shelf, cuts(records[0].cuts) if book.prices else {})
     on_meat: list[ScaledMix] = []
     ahead: list[ScaledMix] = []
     saved_g: dict[str, float] = {}
@@ -123,7 +146,7 @@ def shopping(
             (ahead if one.mix.kind in MADE_AHEAD else on_meat).append(one.mix)
         for key, grams in trimmings_at_hand(record, record.cook, used).items():
             saved_g[key] = saved_g.get(key, 0.0) + grams
-        meat += _meat(record, own or {})
+        meat += _meat(record, own or {}, prices)
     wanted = needs(on_meat, ahead, stock.mixes_g)
     items = [
         *_merged(meat),
@@ -135,9 +158,11 @@ def shopping(
                 stock.grams.get(key, 0.0) + saved_g.get(key, 0.0),
                 shelf,
                 region,
+                prices,
             )
             for key, grams in wanted.grams.items()
         ),
+        *(_extra(extra, record) for record in records for extra in record.cook.extras),
     ]
     order = {name: place for place, name in enumerate(SECTIONS)}
     short = [
@@ -145,14 +170,43 @@ def shopping(
         for line in ledgers(on_meat, ahead, region=region)
         if line.short_text and line.short_g > stock.mixes_g.get(line.what, 0.0)
     ]
+    money, paid, without, asked = _till(items)
+    labels = [warning for record in records for warning in label_warnings(record.cook)]
     return ShopList(
         tuple(record.name for record in records),
         tuple(sorted({record.cook.date for record in records})),
         book.units,
         tuple(sorted(items, key=lambda item: (order.get(item.section, len(order)), item.name))),
         {shelf.mix(key).name: grams for key, grams in wanted.from_hand_g.items()},
-        tuple(short),
+        (*short, *prices.asked, *labels, *asked),
+        money,
+        paid,
+        without,
     )
+
+
+def _till(
+    items: Sequence[ShopItem],
+) -> tuple[str, float | None, tuple[str, ...], tuple[CookWarning, ...]]:
+    """Money, sum of what has a price, names of what has none, and what is asked."""
+    needed = [item for item in items if item.to_buy and item.section != TAP]
+    bills = [item.bill for item in needed if item.bill is not None]
+    without = tuple(dict.fromkeys(item.name for item in needed if item.bill is None))
+    if not bills:
+        return "", None, without, ()
+    try:
+        money = one_money(bill.money for bill in bills)
+    except InputError as error:
+        return "", None, without, (CookWarning("price-asked", f"No sum is made: {error}"),)
+    return money, sum(bill.paid for bill in bills), without, ()
+
+
+def _extra(extra: Extra, record: CookRecord) -> ShopItem:
+    grams = units.parse("mass", extra.mass, key="mass") * 1e3 if extra.mass else 0.0
+    return ShopItem(
+        FIRE, extra.name, extra.name, grams, 0.0, grams, 0 if extra.mass else extra.count,
+        "", None, (record.cook.title,), extra.note or "", extra_bill(extra),
+    )  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -189,7 +243,7 @@ def read_at_hand(said: Mapping[str, str], shelf: Pantry, book: Book) -> AtHand:
     return AtHand(grams, mixes_g)
 
 
-def _meat(record: CookRecord, own: Mapping[str, OwnYield]) -> list[ShopItem]:
+def _meat(record: CookRecord, own: Mapping[str, OwnYield], prices: Prices) -> list[ShopItem]:
     items = []
     for portion in raw_portions(record, record.cook):
         piece = portion.piece
@@ -201,6 +255,8 @@ def _meat(record: CookRecord, own: Mapping[str, OwnYield]) -> list[ShopItem]:
             bought_kg = portion.mass_kg / piece.count / kept
             if kept < 1.0:
                 note = "; ".join(filter(None, (note, f"{percent(kept)} of it goes on")))
+        if packed := pack_words(pack_age_days(record.cook, piece)):
+            note = "; ".join(filter(None, (note, f"packed {packed} the cook")))
         items.append(
             ShopItem(
                 MEAT,
@@ -214,9 +270,20 @@ def _meat(record: CookRecord, own: Mapping[str, OwnYield]) -> list[ShopItem]:
                 None,
                 (record.cook.title,),
                 note,
+                _meat_bill(piece, bought_kg * piece.count, prices),
             )
         )
     return items
+
+
+def _meat_bill(piece: Piece, bought_kg: float, prices: Prices) -> Bill | None:
+    try:
+        price = parse_price(piece.price) if piece.price else prices.by_key.get(piece.cut)
+    except InputError:
+        return None  # the cook itself asks about it
+    if price is None:
+        return None
+    return bill_of(price, bought_kg, count=piece.count)
 
 
 def _merged(meat: Sequence[ShopItem]) -> list[ShopItem]:
@@ -237,13 +304,29 @@ def _merged(meat: Sequence[ShopItem]) -> list[ShopItem]:
             None,
             tuple(dict.fromkeys(user for item in same for user in item.users)),
             "; ".join(dict.fromkeys(item.note for item in same if item.note)),
+            _sum_of([item.bill for item in same]),
         )
         for key, same in found.items()
     ]
 
 
+def _sum_of(bills: Sequence[Bill | None]) -> Bill | None:
+    """Price of alike pieces; none where one of them has none, or in two kinds of money."""
+    known = [bill for bill in bills if bill is not None]
+    if len(known) < len(bills) or len({bill.money for bill in known}) > 1:
+        return None
+    used, paid = (sum(each) for each in zip(*((b.used, b.paid) for b in known), strict=True))
+    return Bill(used, paid, 0, "", known[0].money)
+
+
 def _item(
-    key: str, grams: float, users: Sequence[str], hand_g: float, shelf: Pantry, region: str
+    key: str,
+    grams: float,
+    users: Sequence[str],
+    hand_g: float,
+    shelf: Pantry,
+    region: str,
+    prices: Prices,
 ) -> ShopItem:
     item = shelf.ingredient(key)
     buy_g = max(grams - hand_g, 0.0)
@@ -262,6 +345,7 @@ def _item(
         volume_of_m3(item, buy_g) if _poured(key) else None,
         tuple(users),
         "the rest is what was trimmed off" if is_trimming(key) and 0 < hand_g < grams else "",
+        bill(item, buy_g, prices) if buy_g else None,
     )
 
 

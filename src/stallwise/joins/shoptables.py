@@ -8,24 +8,37 @@ from stallwise.ground import units
 from stallwise.ground.money import format_money
 from stallwise.ground.scales import POUND_KG
 from stallwise.joins.crowd import CrowdPlan, MeatPlan
+from stallwise.joins.packlabel import pack_words
 from stallwise.joins.result import Result
 from stallwise.joins.shopping import ShopItem, ShopList
 from stallwise.joins.tables import Table, grams
 from stallwise.joins.words import area, percent
+from stallwise.tables.sections import FIRE
 
-__all__ = ["cost_table", "crowd_lines", "crowd_table", "guest_lines", "shop_tables"]
+__all__ = [
+    "cost_table",
+    "crowd_lines",
+    "crowd_table",
+    "guest_lines",
+    "shop_lines",
+    "shop_tables",
+    "spending_table",
+]
 
 
 def shop_tables(found: ShopList) -> tuple[Table, ...]:
     """Lay a list out by section; what is there already comes last, for the cook to check."""
     tables = []
     for section in dict.fromkeys(item.section for item in found.items):
-        here = [item for item in found.items if item.section == section and item.buy_g > 0.0]
+        here = [item for item in found.items if item.section == section and item.to_buy]
         rows = [_row(item, found.units) for item in here]
         if rows:
             tables.append(
                 Table(
-                    section.capitalize(), ("", "buy", "or", "for", "note"), tuple(rows), "shopping"
+                    section.capitalize(),
+                    ("", "buy", "or", "price", "for", "note"),
+                    tuple(rows),
+                    "shopping",
                 )
             )
     there = [
@@ -39,16 +52,36 @@ def shop_tables(found: ShopList) -> tuple[Table, ...]:
     return tuple(tables)
 
 
+def shop_lines(found: ShopList) -> tuple[str, ...]:
+    """Say what all of it costs and what has no price; nothing where no price is known."""
+    if found.paid is None:
+        return ()
+    said = [f"In all {format_money(found.paid, found.money)}, packs as they are sold."]
+    if found.without:
+        said.append(f"No price, so not counted: {', '.join(found.without)}.")
+    return tuple(said)
+
+
+def _price(item: ShopItem) -> str:
+    if item.bill is None:
+        return ""
+    said = format_money(item.bill.paid, item.bill.money)
+    return f"{said} ({item.bill.packs} × {item.bill.pack})" if item.bill.packs else said
+
+
 def _row(item: ShopItem, system: str) -> tuple[str, ...]:
+    if item.section == FIRE:
+        amount = _mass(item.buy_g, system) if item.buy_g else str(item.pieces) * (item.pieces > 1)
+        return item.name, amount, "", _price(item), "; ".join(item.users), item.note
     if item.pieces:
         each = _mass(item.buy_g / item.pieces, system)
         amount = f"{item.pieces} × {each}" if item.pieces > 1 else each
         total = f"{_mass(item.buy_g, system)} in all" if item.pieces > 1 else ""
-        return item.name, amount, total, "; ".join(item.users), item.note
+        return item.name, amount, total, _price(item), "; ".join(item.users), item.note
     poured = units.format_volume(item.volume_m3, system) if item.volume_m3 else item.spoons
     heavy = item.buy_g >= 1000.0
     amount = f"{item.buy_g / 1e3:.2f} kg" if heavy else f"{grams(item.buy_g)} g"
-    return item.name, amount, poured, "; ".join(item.users), item.note
+    return item.name, amount, poured, _price(item), "; ".join(item.users), item.note
 
 
 def _mass(value_g: float, system: str) -> str:
@@ -148,11 +181,12 @@ def cost_table(result: Result) -> Table:
         (
             cost.piece,
             format_money(cost.paid, cost.money),
-            units.format_mass(cost.bought_kg, result.units),
+            "about " * (not cost.bought_weighed) + units.format_mass(cost.bought_kg, result.units),
             units.format_mass(cost.eaten_kg, result.units),
             format_money(cost.per_eaten_kg * per, cost.money),
             "" if cost.per_serving is None else format_money(cost.per_serving, cost.money),
             units.format_mass(cost.solution_kg, result.units) if cost.solution_kg else "",
+            pack_words(cost.pack_age_days),
         )
         for cost in result.costs
     ]
@@ -166,7 +200,32 @@ def cost_table(result: Result) -> Table:
             f"an eaten {weight}",
             "a guest",
             "of it added solution",
+            "packed",
         ),
         tuple(rows),
         "cost",
     )
+
+
+def spending_table(result: Result) -> Table:
+    """Lay out what the whole day costs, as far as prices are known, and what has none."""
+    seen = result.spending
+    rows = []
+    if seen is not None:
+        weight, per = ("lb", POUND_KG) if result.units == "us" else ("kg", 1.0)
+        of_kg = None if seen.per_eaten_kg is None else seen.per_eaten_kg * per
+        rows = [
+            (name, format_money(value, seen.money))
+            for name, value in (
+                ("meat", seen.meat),
+                ("rubs, sauces, stock: what is used", seen.kitchen),
+                ("fire, foil and the rest", seen.extras),
+                ("in all", seen.paid),
+                ("a guest", seen.per_serving),
+                (f"an eaten {weight}", of_kg),
+            )
+            if value is not None
+        ]
+        if seen.without:
+            rows.append(("no price, so not counted", ", ".join(seen.without)))
+    return Table("What the day costs", ("", "paid"), tuple(rows), "cost")

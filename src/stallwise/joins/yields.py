@@ -10,12 +10,13 @@ from stallwise.ground.errors import NotFoundError
 from stallwise.joins.explain import explain
 from stallwise.joins.words import percent
 from stallwise.models.weighed import ENOUGH, Band, learned_band
+from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Cook
 from stallwise.record.trimming import board
 from stallwise.tables.cut import Cut
 from stallwise.tables.yields import BOUGHT, EDIBLE, yields_of
 
-__all__ = ["CutYield", "OwnYield", "cut_yield", "own_yields", "yield_words"]
+__all__ = ["CutYield", "OwnYield", "cut_yield", "own_yields", "yield_words", "yields_before"]
 
 
 @dataclass(frozen=True)
@@ -38,6 +39,15 @@ class OwnYield:
     eaten: Band | None
     eaten_of_on: Band | None
     cooks: int
+
+    @property
+    def of_on(self) -> Band | None:
+        """What is eaten of what goes on, by the weigh-ins of it or of what was bought."""
+        if self.eaten_of_on or not (self.eaten and self.kept):
+            return self.eaten_of_on
+        band, kept = self.eaten, self.kept.middle
+        low, middle, high = (min(x / kept, 1.0) for x in (band.low, band.middle, band.high))
+        return Band(low, middle, high, band.count)
 
 
 @dataclass(frozen=True)
@@ -66,8 +76,19 @@ class CutYield:
     grade: str
 
 
+def yields_before(record: CookRecord) -> Mapping[str, OwnYield]:
+    """Fold what the scales had said before a cook, by cut; samples say nothing of a cook's own."""
+    sample = record.cook.sample
+    return own_yields(cook for cook in record.weighed if sample or not cook.sample)
+
+
 def own_yields(cooks: Iterable[Cook]) -> Mapping[str, OwnYield]:
-    """Fold the weigh-ins of cooks by cut; a cook counts once for a cut, whatever its pieces."""
+    """Fold the weigh-ins of cooks by cut; a cook counts once for a cut, whatever its pieces.
+
+    One that does not teach is left out, and so are samples beside cooks of one's own.
+    """
+    teach = [cook for cook in cooks if cook.teaches]
+    cooks = [cook for cook in teach if not cook.sample] or teach
     kept: dict[str, list[float]] = {}
     eaten: dict[str, list[float]] = {}
     of_on: dict[str, list[float]] = {}

@@ -49,6 +49,8 @@ class CookRecord:
         Trimmings of earlier cooks that this one names, and how much is left of them [kg].
     printed : mapping
         What stands on the sheet as it was last printed; see `stallwise.record.handouts`.
+    weighed : tuple of Cook
+        Earlier cooks that weighed what was eaten of one of its cuts, oldest first.
     """
 
     name: str
@@ -65,6 +67,7 @@ class CookRecord:
     warnings: tuple[CookWarning, ...] = ()
     freezer: Mapping[str, float] = field(default_factory=dict)
     printed: Mapping[str, Any] = field(default_factory=dict)
+    weighed: tuple[Cook, ...] = ()
 
     @property
     def zone(self) -> ZoneInfo:

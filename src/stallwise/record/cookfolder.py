@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -19,6 +19,7 @@ from stallwise.record.log import Appended, Log, LogLine
 from stallwise.record.readings import Channel, Readings, from_csv
 from stallwise.record.schema import SCHEMA, Cook, Photo
 from stallwise.record.store import ANY, LOG_BYTES, PHOTO_BYTES, READINGS_BYTES, Store, read_outside
+from stallwise.record.weighins import weighed_before
 
 if TYPE_CHECKING:
     from stallwise.record.folder import Cookbook
@@ -175,7 +176,15 @@ class CookFolder:
             ),
             freezer,
             printed,
+            weighed_before(self._texts(), self.name, cook),
         )
+
+    def _texts(self) -> Iterator[tuple[str, str]]:
+        for one in self.home.cooks():
+            try:
+                yield one.name, one.text()
+            except InputError:
+                continue
 
     def _freezer(self, cook: Cook) -> tuple[Mapping[str, float], list[CookWarning]]:
         """Trimmings of earlier cooks, read only when this one names them, and cooks that cannot be."""

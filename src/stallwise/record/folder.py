@@ -40,6 +40,10 @@ time_zone = {zone}   # Region/City
 # Your own measures, once weighed:
 # [measures]
 # ladle = "120 g"
+
+# What you pay, as it is sold:
+# [prices]
+# honey = "24 oz for $9.50"
 """
 
 

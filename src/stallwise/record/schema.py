@@ -20,6 +20,7 @@ from pydantic import (
 )
 from pydantic_core import InitErrorDetails, ValidationError
 
+from stallwise.record.extra import Extra, Price
 from stallwise.record.fields import (
     Clock,
     Date,
@@ -281,6 +282,7 @@ class Cook(_Crossed):
     pits: list[PitUse] = []
     pieces: Annotated[list[Piece], Field(min_length=1)]
     mixes: list[MixUse] = []
+    extras: list[Extra] = []
     jobs: list[Job] = []
     people: Annotated[int, Field(ge=1, le=200)] | None = None
     places: dict[str, Annotated[int, Field(ge=1, le=200)]] = {}
@@ -352,6 +354,7 @@ class Book(_File):
     spoons: Spoons | None = None
     salt_limit: Fraction | None = None
     at_hand: dict[str, str] = {}
+    prices: dict[str, Price] = {}
 
 
 class LogEntry(_File):

@@ -17,7 +17,7 @@ from stallwise.joins import limitwords, tables, words
 from stallwise.joins.inferredwords import inferred_table
 from stallwise.joins.result import to_plain
 from stallwise.joins.salttables import salt_table
-from stallwise.joins.shoptables import cost_table
+from stallwise.joins.shoptables import cost_table, spending_table
 from stallwise.joins.tables import Table
 from stallwise.record.folder import Cookbook, find_cookbook
 from stallwise.surfaces.desk import Desk, changes_from, log_table
@@ -143,6 +143,7 @@ class CookNotebook:
                 tables.ledger_table(result),
                 salt_table(result),
                 cost_table(result),
+                spending_table(result),
             ],
             empty="No rub, sauce or stock is put on a piece yet; add [[mixes]] to cook.toml.",
         )

@@ -60,6 +60,8 @@ class Ingredient:
         Its sodium is not table salt.
     note, source, grade : str
         For `explain`.
+    price : str
+        What the cook pays for it, as written; empty where nobody said.
     """
 
     key: str
@@ -81,6 +83,7 @@ class Ingredient:
     note: str = ""
     source: str = ""
     grade: str = ""
+    price: str = ""
 
     @property
     def salt_share(self) -> float:

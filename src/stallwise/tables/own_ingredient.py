@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from stallwise.ground.amounts import parse_amount
 from stallwise.ground.errors import InputError, nearest
+from stallwise.ground.money import parse_price
 from stallwise.ground.units import parse_mass_kg
 from stallwise.tables.ingredient import (
     SODIUM_MG_PER_G_SALT,
@@ -24,7 +25,15 @@ LABEL_SLACK = 1.10
 #: Keys of an ingredient file.
 OWN_KEYS = (
     *("schema", "name", "note", "like", "label", "sodium", "sugar", "water", "density", "weighed"),
-    *("allergens", "allergens_us", "allergens_eu", "weigh_only", "not_table_salt", "source"),
+    *(
+        "allergens",
+        "allergens_us",
+        "allergens_eu",
+        "weigh_only",
+        "not_table_salt",
+        "source",
+        "price",
+    ),
 )
 
 _LABEL = re.compile(
@@ -46,7 +55,8 @@ def own_ingredient(
     mapping : mapping
         ``name``; ``label`` (``"sodium 190 mg per 1.2 g"`` or ``"salt 0.5 g per 1/4 tsp
         (1.2 g)"``); ``weighed`` (``"1 tbsp = 8.2 g"``); ``sodium``, ``sugar``, ``water`` in 100 g
-        as ``"120 mg"``; ``density`` in g/ml; ``allergens``. Unknown keys are left alone unless
+        as ``"120 mg"``; ``density`` in g/ml; ``allergens``; ``price`` (``"6 USD
+        per 500 g"``). Unknown keys are left alone unless
         they look like a slip of one of these.
     base : Ingredient, optional
         What it is like; its values hold where the mapping is silent.
@@ -68,6 +78,8 @@ def own_ingredient(
     if "weighed" in text:
         own |= _weighed(text["weighed"], where)
     own |= _composition(text, where)
+    if "price" in mapping:
+        own["price"] = _price(mapping["price"], f"{where} price".strip())
     if "density" in mapping:
         own["density"] = _positive(mapping["density"], "density", where)
     for scheme in ("allergens_us", "allergens_eu"):
@@ -126,6 +138,13 @@ def _label(text: str, where: str) -> dict[str, object]:
     if match["mass"]:
         found |= _spoon_weight(match["serving"], match["mass"], key)
     return found
+
+
+def _price(value: object, key: str) -> str:
+    price = parse_price(str(value), key=key, poured=True)
+    if price.per not in {"kg", "m3"}:
+        raise InputError(f"{price.text!r} for {key}", "for how much: '6 USD per 500 g'")
+    return price.text
 
 
 def _weighed(text: str, where: str) -> dict[str, object]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from stallwise.tables.rows import rows
 
-__all__ = ["MEAT", "OTHER", "SECTIONS", "TAP", "section_of"]
+__all__ = ["FIRE", "MEAT", "OTHER", "SECTIONS", "TAP", "section_of"]
 
-MEAT, TAP, OTHER = "meat", "from the tap", "other"
+MEAT, FIRE, TAP, OTHER = "meat", "fire, foil and the rest", "from the tap", "other"
 #: Sections in the order in which a list is walked.
 SECTIONS = (
     MEAT,
@@ -16,6 +16,7 @@ SECTIONS = (
     "spices and baking",
     "drinks",
     OTHER,
+    FIRE,
     TAP,
 )
 

@@ -145,6 +145,7 @@ def public_result(result: Result, private: Iterable[str]) -> Result:
         "limits": tuple(_plain_limit(one) for one in result.limits if one.limit in _LIMITS),
         "remedies": (),
         "costs": (),  # what somebody paid is nobody's business
+        "spending": None,
         "nutrition": (),  # and this is no label
         "cards": Cards(),  # nor are these for a page: makers change what is in a jar
     }

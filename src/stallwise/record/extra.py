@@ -1,0 +1,35 @@
+"""What a day takes beside meat and mixes, so that it can be bought and paid for: fuel, foil, ice."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import AfterValidator, Field
+
+from stallwise.ground.money import parse_price
+from stallwise.record.fields import Mass, Text, collected
+from stallwise.record.table import Table
+
+__all__ = ["Extra", "Price"]
+
+
+def _price(text: str) -> str:
+    parse_price(text, poured=True)
+    return text
+
+
+#: What is paid for something, as written: ``"6 USD per 500 g"``.
+Price = Annotated[str, AfterValidator(collected(_price))]
+
+
+class Extra(Table):
+    """Fuel, foil, bread: ``{name = "charcoal", mass = "12 lb", price = "$18 per 20 lb"}``.
+
+    Its price is by weight of `mass`, for one of `count`, or for all of it.
+    """
+
+    name: Annotated[str, Field(min_length=1, max_length=60)]
+    mass: Mass | None = None
+    count: Annotated[int, Field(ge=1, le=10_000)] = 1
+    price: Price | None = None
+    note: Text | None = None
