@@ -228,3 +228,42 @@ def test_a_broken_cook_does_not_lock_the_freezer(
     first.write_text('title = "first\n')
     # The one that the trimmings come from: why they are not there is said.
     assert "What 2026-03-01-first took" in said(capsys, "mixes", "ribs", status=2)
+
+
+def test_a_crowd_is_laid_on_the_shelves_of_the_pit(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shelf = '\n[[shelves]]\nname = "{}"\nwidth = "36 in"\ndepth = "18 in"\n'
+    (book / "pits").mkdir(exist_ok=True)
+    (book / "pits" / "yard.toml").write_text('name = "Yard"\n' + shelf.format("up"))
+    crowd = ["crowd", "--guests", "400", "--cut", "pork-shoulder-bone-in", "--piece", "8 lb"]
+    one = json.loads(said(capsys, *crowd, "--json"))
+    assert (
+        one["meats"][0]["at_once"]
+        == json.loads(said(capsys, *crowd, "--grate", "36 x 18 in", "--json"))["meats"][0][
+            "at_once"
+        ]
+    )
+    (book / "pits" / "yard.toml").write_text(
+        'name = "Yard"\n' + shelf.format("up") + shelf.format("down")
+    )
+    two = json.loads(said(capsys, *crowd, "--pit", "yard", "--json"))
+    assert two["meats"][0]["at_once"] == 2 * one["meats"][0]["at_once"]
+    assert two["loads"] < one["loads"]
+    assert "at once Pork shoulder" in said(capsys, *crowd)
+    (book / "pits" / "bare.toml").write_text('name = "Bare"\n')
+    assert "[[shelves]]" in said(capsys, *crowd, "--pit", "bare", status=2)
+    assert "Nearest: yard" in said(capsys, *crowd, "--pit", "yrd", status=2)
+    assert "one of the two" in said(
+        capsys, *crowd, "--pit", "yard", "--grate", "9 x 9 in", status=2
+    )
+
+
+def test_a_crowd_knows_the_price_of_a_cut(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    settings = book / "cookbook.toml"
+    settings.write_text(settings.read_text() + '\n[prices]\npork-shoulder-bone-in = "$3/lb"\n')
+    found = json.loads(
+        said(capsys, "crowd", "--guests", "9", "--cut", "pork-shoulder-bone-in", "--json")
+    )
+    assert found["money"] == "$"
+    assert found["paid"] > 0

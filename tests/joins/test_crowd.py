@@ -11,7 +11,8 @@ from stallwise.ground.money import parse_price
 from stallwise.joins.answer import answer
 from stallwise.joins.crowd import Meat, crowd
 from stallwise.joins.yields import cut_yield, own_yields, yield_words
-from stallwise.models.crowd import Guests, cooked_need, pit_loads, purchase
+from stallwise.models.crowd import Guests, cooked_need, purchase
+from stallwise.models.grate import Grate
 from stallwise.models.weighed import Band, learned_band
 from stallwise.record.schema import Cook, Piece
 from stallwise.tables.catalogue import cut
@@ -124,7 +125,7 @@ def test_a_price_that_is_missing_is_not_zero():
         (lambda: crowd(Guests(4), []), "no meat"),
         (lambda: crowd(Guests(4), [Meat(SHOULDER), Meat(SHOULDER)]), "named twice"),
         (lambda: cooked_need(Guests(4), 4), "1 to 3"),
-        (lambda: pit_loads(3, 0.2, 0.1), "holds at least one"),
+        (lambda: crowd(Guests(4), [Meat(SHOULDER)], grates=[Grate(0.2, 0.1)]), "at least one"),
         (lambda: crowd(Guests(4), [Meat(SHOULDER)], margin=1.5), "a tenth more"),
     ],
 )

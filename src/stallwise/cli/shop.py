@@ -19,8 +19,12 @@ from stallwise.cli.common import (
 from stallwise.ground.errors import InputError
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from stallwise.joins.crowd import Meat
+    from stallwise.models.grate import Grate
     from stallwise.record.folder import Cookbook, CookFolder
+    from stallwise.record.schema import Pit
 
 
 def add_shop(parser: argparse.ArgumentParser) -> None:
@@ -127,7 +131,18 @@ def add_crowd(parser: argparse.ArgumentParser) -> None:
         metavar="[CUT=]PRICE",
         help='for example --price "3.29 per lb"',
     )
-    parser.add_argument("--grate", metavar="SIZE", help='room in the pit: "90 x 45 cm"')
+    parser.add_argument(
+        "--grate",
+        action="append",
+        default=[],
+        metavar="SIZE",
+        help='room in the pit: "90 x 45 cm"; again for another shelf',
+    )
+    parser.add_argument(
+        "--pit",
+        metavar="PIT",
+        help="by its shelves, pits/PIT.toml; the only pit with shelves needs no name",
+    )
     parser.add_argument("--per-load", type=int, metavar="N", help="pieces that fit at once")
     parser.add_argument("--margin", metavar="SHARE", help='over the usual plates: "10 %%"')
     add_json(parser)
@@ -150,7 +165,7 @@ def crowd(args: argparse.Namespace) -> int:
         guests,
         _meats(args, book),
         own=own_yields(book),
-        grate_m2=_grate(args.grate),
+        grates=_grates(args, book),
         per_load=args.per_load,
         margin=units.parse_fraction(args.margin, key="margin") if args.margin else None,
         system=book.book.units if book else "us",
@@ -169,6 +184,7 @@ def _meats(args: argparse.Namespace, book: Cookbook | None) -> list[Meat]:
     from stallwise.ground import units
     from stallwise.ground.money import parse_price
     from stallwise.joins.crowd import Meat
+    from stallwise.joins.prices import cut_prices
     from stallwise.tables.catalogue import cut
 
     overlay = book.overlay("cuts") if book else {}
@@ -176,11 +192,12 @@ def _meats(args: argparse.Namespace, book: Cookbook | None) -> list[Meat]:
     keys = [found.key for found in cuts]
     masses = _by_cut(args.piece, keys, "--piece", "8 lb")
     prices = _by_cut(args.price, keys, "--price", "3.29 per lb")
+    usual = cut_prices(book.book.prices, keys) if book else {}
     return [
         Meat(
             found,
             units.parse("mass", masses[found.key], key="piece") if found.key in masses else None,
-            parse_price(prices[found.key]) if found.key in prices else None,
+            parse_price(prices[found.key]) if found.key in prices else usual.get(found.key),
         )
         for found in cuts
     ]
@@ -206,11 +223,42 @@ def _by_cut(said: list[str], cuts: list[str], option: str, example: str) -> dict
     return found
 
 
-def _grate(text: str | None) -> float | None:
+def _grates(args: argparse.Namespace, book: Cookbook | None) -> list[Grate]:
+    """Room as told, or by the shelves of the pit."""
     from stallwise.ground import units
+    from stallwise.models.grate import Grate
 
-    if text is None:
-        return None
+    if args.grate and args.pit:
+        raise InputError("--grate and --pit together", "one of the two")
+    if args.grate or args.per_load:
+        return [_grate(text) for text in args.grate]
+    return [
+        Grate(units.parse("length", one.width), units.parse("length", one.depth), one.takes)
+        for one in _pit(args.pit, book.pits() if book else {}).shelves
+    ]
+
+
+def _pit(name: str | None, pits: Mapping[str, Pit]) -> Pit:
+    from stallwise.ground.errors import NotFoundError
+    from stallwise.record.schema import Pit
+
+    shelved = [pit for pit in pits.values() if pit.shelves]
+    if name is None:
+        return shelved[0] if len(shelved) == 1 else Pit(name="")
+    if name not in pits:
+        raise NotFoundError("pit", name, pits)
+    if not pits[name].shelves:
+        raise InputError(
+            f"pits/{name}.toml says nothing of its shelves",
+            "[[shelves]] with name, width and depth",
+        )
+    return pits[name]
+
+
+def _grate(text: str) -> Grate:
+    from stallwise.ground import units
+    from stallwise.models.grate import Grate
+
     sides = text.casefold().replace("×", "x").split("x")
     if len(sides) != 2:
         raise InputError(f"--grate {text!r}", 'two sides: "90 x 45 cm", "36 x 18 in"')
@@ -218,4 +266,5 @@ def _grate(text: str | None) -> float | None:
     first = sides[0].strip()
     if not first.lstrip("0123456789., /"):
         first = f"{first} {unit}"
-    return units.parse("length", first, key="grate") * units.parse("length", sides[1], key="grate")
+    width_m, depth_m = (units.parse("length", side, key="grate") for side in (first, sides[1]))
+    return Grate(width_m, depth_m)

@@ -11,7 +11,8 @@ from stallwise.ground.errors import CookWarning, InputError
 from stallwise.ground.money import Price
 from stallwise.joins.yields import CutYield, OwnYield, cut_yield
 from stallwise.models.buying import cost_per_serving
-from stallwise.models.crowd import Guests, Purchase, cooked_need, pit_loads, purchase
+from stallwise.models.crowd import Guests, Purchase, cooked_need, purchase
+from stallwise.models.grate import Grate, at_once, loads
 from stallwise.tables.catalogue import dimensions
 from stallwise.tables.cut import Cut
 from stallwise.tables.kitchen import kitchen_value
@@ -44,8 +45,10 @@ class MeatPlan:
         Yield that was taken, and where from.
     grate_m2 : float
         Room that all pieces take side by side [m2].
+    at_once : int or None
+        Pieces that fit in the pit together, where its room is known.
     loads : int or None
-        Times a pit is filled, where its room is known.
+        Times it is filled with them.
     paid, per_serving, per_cooked_kg : float or None
         Price of it all, of a plate that eats meat, and of a cooked kilogram at the middle yield.
     money : str
@@ -59,6 +62,7 @@ class MeatPlan:
     purchase: Purchase
     eaten: CutYield
     grate_m2: float
+    at_once: int | None
     loads: int | None
     paid: float | None
     per_serving: float | None
@@ -87,7 +91,7 @@ def crowd(
     meats: Sequence[Meat],
     *,
     own: Mapping[str, OwnYield] | None = None,
-    grate_m2: float | None = None,
+    grates: Sequence[Grate] = (),
     per_load: int | None = None,
     margin: float | None = None,
     system: str = "us",
@@ -101,8 +105,8 @@ def crowd(
         One to three, each with its part of the plate.
     own : mapping of str to OwnYield, optional
         What past cooks weighed, by cut.
-    grate_m2 : float, optional
-        Room in the pit [m2].
+    grates : sequence of Grate, optional
+        Room in the pit, shelf by shelf.
     per_load : int, optional
         Pieces that the pit takes at once, where that is known better than its room.
     margin : float, optional
@@ -128,19 +132,18 @@ def crowd(
         eaten = cut_yield(meat.cut, (own or {}).get(meat.cut.key))
         piece_kg = meat.piece_kg or meat.cut.usual_mass_kg / eaten.kept
         bought = purchase(need, eaten.eaten, piece_kg=piece_kg, margin=margin, low=eaten.lowest)
-        plans.append(_plan(meat, bought, eaten, grate_m2, per_load))
+        plans.append(_plan(meat, bought, eaten, grates, per_load))
         warnings += _warn(meat, bought, system)
     grate = sum(plan.grate_m2 for plan in plans)
     prices = [plan.paid for plan in plans]
     paid = None if None in prices else sum(price or 0.0 for price in prices)
-    loads = _loads(plans, grate_m2, per_load)
     money = next((plan.money for plan in plans if plan.money), "")
     return CrowdPlan(
         guests,
         system,
         tuple(plans),
         grate,
-        loads,
+        _loads(plans, per_load),
         paid,
         None if paid is None else cost_per_serving(paid, guests.heads),
         money,
@@ -149,12 +152,13 @@ def crowd(
 
 
 def _plan(
-    meat: Meat, bought: Purchase, eaten: CutYield, grate_m2: float | None, per_load: int | None
+    meat: Meat, bought: Purchase, eaten: CutYield, grates: Sequence[Grate], per_load: int | None
 ) -> MeatPlan:
-    each_m2 = _grate_m2(meat.cut, bought.piece_kg * eaten.kept)
-    loads = -(-bought.pieces // per_load) if per_load else None
-    if grate_m2 and loads is None:
-        loads = pit_loads(bought.pieces, each_m2, grate_m2)
+    gap_m = kitchen_value("pit_gap").value * 1e-3
+    sides_m = _sides_m(meat.cut, bought.piece_kg * eaten.kept)
+    fits = per_load
+    if grates and not per_load:
+        fits = at_once(grates, sides_m, gap_m, racks=_RIBS in meat.cut.key)
     paid = meat.price.paid(bought.bought_kg, bought.pieces) if meat.price else None
     plates = bought.need.plates
     table = servings_per_lb(meat.cut.key)
@@ -163,8 +167,9 @@ def _plan(
         meat.cut.name,
         bought,
         eaten,
-        each_m2 * bought.pieces,
-        loads,
+        math.prod(side + gap_m for side in sides_m) * bought.pieces,
+        fits,
+        loads([bought.pieces], [fits]) if fits else None,
         paid,
         None if paid is None or not plates else cost_per_serving(paid, plates),
         None if paid is None or not bought.cooked_kg[1] else paid / bought.cooked_kg[1],
@@ -173,24 +178,21 @@ def _plan(
     )
 
 
-def _grate_m2(cut: Cut, on_kg: float) -> float:
-    """Room of one piece on the grate with the air around it [m2]."""
+def _sides_m(cut: Cut, on_kg: float) -> tuple[float, float]:
+    """Width and length of one piece as it goes on [m]."""
     span = cut.mass
     sizes = dimensions(cut, min(max(on_kg, span.smallest), span.largest))
-    gap_m = kitchen_value("pit_gap").value * 1e-3
     _, half_width, half_length = sizes.half_m
-    return (2.0 * half_width + gap_m) * (2.0 * half_length + gap_m)
+    return 2.0 * half_width, 2.0 * half_length
 
 
-def _loads(plans: Sequence[MeatPlan], grate_m2: float | None, per_load: int | None) -> int | None:
+def _loads(plans: Sequence[MeatPlan], per_load: int | None) -> int | None:
+    """How often the pit is filled; pieces of several meats share it."""
+    pieces = [plan.purchase.pieces for plan in plans]
     if per_load:
-        return -(-sum(plan.purchase.pieces for plan in plans) // per_load)
-    if not grate_m2:
-        return None
-    if len(plans) == 1:
-        return plans[0].loads
-    # Pieces of several meats may share a load.
-    return max(math.ceil(sum(plan.grate_m2 for plan in plans) / grate_m2 - 1e-9), 1)
+        return loads([sum(pieces)], [per_load])
+    fits = [plan.at_once for plan in plans if plan.at_once]
+    return loads(pieces, fits) if len(fits) == len(plans) else None
 
 
 def _warn(meat: Meat, bought: Purchase, system: str) -> list[CookWarning]:

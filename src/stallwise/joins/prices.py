@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from stallwise.ground.errors import CookWarning, NotFoundError
@@ -15,7 +15,7 @@ from stallwise.tables.cut import Cut
 from stallwise.tables.ingredient import Ingredient, volume_of_m3
 from stallwise.tables.mix import Pantry
 
-__all__ = ["Bill", "Prices", "bill", "bill_of", "book_prices", "price_list"]
+__all__ = ["Bill", "Prices", "bill", "bill_of", "book_prices", "cut_prices", "price_list"]
 
 
 @dataclass(frozen=True)
@@ -67,7 +67,7 @@ def price_list(book: Book, shelf: Pantry, cuts: Mapping[str, Cut]) -> Prices:
     }
     asked = []
     for name, text in book.prices.items():
-        price, cut = parse_price(text, poured=True), name.strip().casefold().replace(" ", "-")
+        price, cut = parse_price(text, poured=True), _cut_key(name)
         try:
             key = cut if cut in cuts else shelf.ingredient(name).key
         except NotFoundError as error:
@@ -79,6 +79,19 @@ def price_list(book: Book, shelf: Pantry, cuts: Mapping[str, Cut]) -> Prices:
             continue
         found[key] = price
     return Prices(found, tuple(asked))
+
+
+def cut_prices(said: Mapping[str, str], cuts: Collection[str]) -> dict[str, Price]:
+    """Prices of ``[prices]`` that are of one of these cuts."""
+    return {
+        key: parse_price(text, poured=True)
+        for name, text in said.items()
+        if (key := _cut_key(name)) in cuts
+    }
+
+
+def _cut_key(name: str) -> str:
+    return name.strip().casefold().replace(" ", "-")
 
 
 def book_prices(record: CookRecord) -> Prices:

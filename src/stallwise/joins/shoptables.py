@@ -136,7 +136,8 @@ def crowd_lines(plan: CrowdPlan) -> tuple[str, ...]:
     lines = [_yield_line(meat, system) for meat in plan.meats]
     room = f"On the grate side by side: {area(plan.grate_m2, system)}"
     if plan.loads:
-        room += f", {plan.loads} load" + "s" * (plan.loads != 1)
+        at_once = ", ".join(f"{meat.name} {meat.at_once}" for meat in plan.meats)
+        room += f", {plan.loads} load{'s' * (plan.loads != 1)} (at once {at_once})"
     lines.append(f"{room}.")
     for meat in plan.meats:
         if meat.paid is None or meat.per_serving is None or meat.per_cooked_kg is None:

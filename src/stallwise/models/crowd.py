@@ -15,7 +15,7 @@ from stallwise.models.buying import raw_kg, whole_pieces
 from stallwise.models.weighed import Band
 from stallwise.tables.portions import APPETITES, portion
 
-__all__ = ["Guests", "Need", "Purchase", "cooked_need", "pit_loads", "purchase"]
+__all__ = ["Guests", "Need", "Purchase", "cooked_need", "purchase"]
 
 #: Guests from whom on nobody plans at a kitchen table.
 _MOST = 100_000
@@ -169,20 +169,3 @@ def purchase(
         left_kg=(cooked[0] - need.usual_kg, cooked[1] - need.usual_kg, cooked[2] - need.usual_kg),
         feeds=tuple(int(mass / plate + 1e-9) for mass in cooked),  # type: ignore[arg-type]
     )
-
-
-def pit_loads(pieces: int, piece_m2: float, grate_m2: float) -> int:
-    """How many times a grate [m2] must be filled for so many pieces, each taking its area [m2].
-
-    Raises
-    ------
-    InputError
-        Not one piece fits.
-    """
-    fits = int(grate_m2 / piece_m2 + 1e-9)
-    if fits < 1:
-        raise InputError(
-            f"a piece takes {piece_m2 * 1e4:.0f} cm2 and the grate has {grate_m2 * 1e4:.0f} cm2",
-            "a grate that holds at least one piece",
-        )
-    return math.ceil(pieces / fits)
