@@ -147,6 +147,39 @@ def test_the_panel_says_the_same_and_makes_both_sheets(book):
         assert (desk.folder.path / name).is_file()
 
 
+def test_the_panel_looks_rules_up_and_tries_ways_to_cool(book):
+    from stallwise.record.folder import Cookbook
+    from stallwise.surfaces.desk import Desk
+    from stallwise.surfaces.widgets.limits import LimitsPanel
+
+    desk = Desk(Cookbook.open(book).cook(COOK), {"members": 20})
+    folds = LimitsPanel(desk, raises=True).folds
+    folds.rule.value = "food_code_roast"
+    folds.at.value = "143 F"
+    assert "143 °F counts as 142 °F, held 8 min" in folds.rows.value
+    assert "3-401.11(B)" in folds.rows.value
+    folds.food.value, folds.depth.value = "stock", "4 in"
+    folds.cool.click()
+    assert "135 to 70 °F" in folds.ways.value
+    assert "a forecast" in folds.ways.value
+
+
+def test_the_command_looks_a_rule_up_without_a_cook(capsys):
+    capsys.readouterr()
+    assert main(["limits", "--rules", "freezing", "--at", "-12 F", "--thick", "4 in"]) == 0
+    said = capsys.readouterr().out
+    assert "-12 °F for that thickness: 10 days" in said
+    assert "-12 °F inside: 63 h" in said
+    assert "since removed" in said
+    assert "Your local code" in said
+    assert main(["limits", "--rules", "all"]) == 0
+    assert "3-501.19" in capsys.readouterr().out
+    assert main(["limits", "--rules", "two_hours", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["rules"][0]["key"] == "two_hours"
+    assert main(["limits", "--rules", "no such thing"]) == 2
+    assert main(["limits"]) == 2
+
+
 def test_without_a_front_end_the_cell_prints(book, capsys):
     from stallwise.record.folder import Cookbook
     from stallwise.surfaces.desk import Desk

@@ -5,7 +5,15 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from stallwise.cli.common import add_json, now, open_cook, print_json, print_warnings
+from stallwise.cli.common import (
+    add_json,
+    book_at_hand,
+    now,
+    open_cook,
+    print_json,
+    print_warnings,
+)
+from stallwise.ground.errors import InputError
 
 if TYPE_CHECKING:
     from stallwise.joins.limits import Limits
@@ -14,7 +22,7 @@ if TYPE_CHECKING:
 
 def add_limits(parser: argparse.ArgumentParser) -> None:
     """Options of `limits`."""
-    parser.add_argument("cook", metavar="COOK", help="folder or name of a cook")
+    parser.add_argument("cook", metavar="COOK", nargs="?", help="folder or name of a cook")
     parser.add_argument(
         "--as-of", metavar="TIME", help='as they stood then: "14:30", or "+3:00" after meat on'
     )
@@ -34,6 +42,14 @@ def add_limits(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--paper", choices=("a4", "letter"), help="paper size; the default follows the units"
     )
+    printed = parser.add_argument_group("rules as they are printed (no cook is needed)")
+    printed.add_argument(
+        "--rules",
+        metavar="WORD",
+        help="rules that hold a word, each with its rows; 'all' lists every rule",
+    )
+    printed.add_argument("--at", metavar="TEMP", help="what this temperature counts as in them")
+    printed.add_argument("--thick", metavar="LENGTH", help="of a piece in the freezer, with --at")
     cooling = parser.add_argument_group("how to cool it (a forecast, no measurement)")
     cooling.add_argument("--cool", metavar="FOOD", help="stock, sauce, beans or meat: try ways")
     cooling.add_argument("--depth", metavar="LENGTH", help="depth of the food; else a usual pot's")
@@ -48,6 +64,10 @@ def limits(args: argparse.Namespace) -> int:
     from stallwise.joins.limitwords import DEFERS
     from stallwise.joins.result import to_plain
 
+    if args.rules:
+        return _rules(args)
+    if not args.cook:
+        raise InputError("limits of no cook", "a COOK, or --rules WORD to look a rule up")
     _, folder = open_cook(args)
     record = folder.load()
     print_warnings(record.warnings)
@@ -67,6 +87,33 @@ def limits(args: argparse.Namespace) -> int:
         print_json({**plain, "cooling": [plain_way(one) for one in ways], "defers": DEFERS})
         return 0
     _say(found, record.cook.title, everything=args.all)
+    return 0
+
+
+def _rules(args: argparse.Namespace) -> int:
+    from stallwise.ground import units
+    from stallwise.joins.limitlookup import look_up, rule_names
+    from stallwise.joins.limitwords import DEFERS
+    from stallwise.joins.result import to_plain
+
+    book = book_at_hand(args)
+    at_c = units.parse("temperature", args.at, key="at") if args.at else None
+    thick_m = units.parse("length", args.thick, key="thick") if args.thick else None
+    if args.rules == "all":
+        for words, key in rule_names():
+            print(f"{key:24} {words}")
+        return 0
+    system = book.book.units if book else "us"
+    found = look_up(args.rules, system, at_c=at_c, thickness_m=thick_m)
+    if args.json:
+        print_json({"rules": to_plain(found), "defers": DEFERS})
+        return 0
+    for one in found:
+        print(f"{one.rule}; for {one.applies}; {one.grade}\n  {one.says}")
+        for said in (*one.counts, *one.rows):
+            print(f"    {'> ' if said in one.counts else ''}{said}")
+        print()
+    print(DEFERS)
     return 0
 
 

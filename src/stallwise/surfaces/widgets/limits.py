@@ -10,6 +10,7 @@ from stallwise.surfaces.desk import Desk
 from stallwise.surfaces.paper import usual_paper
 from stallwise.surfaces.widgets import html
 from stallwise.surfaces.widgets.guard import Guard
+from stallwise.surfaces.widgets.lookup import LookUpFolds
 
 __all__ = ["LimitsPanel", "limits_markup"]
 
@@ -38,7 +39,10 @@ class LimitsPanel:
         )
         buttons = ui.HBox([self.temperatures, self.allergens])
         buttons.add_class("sw-buttons")
-        self.widget = ui.VBox([html.dress(), self.shown, buttons, self.guard.box])
+        self.folds = LookUpFolds(desk.result.units, self.guard)
+        self.widget = ui.VBox(
+            [html.dress(), self.shown, buttons, self.guard.box, self.folds.widget]
+        )
         self.widget.add_class("sw")
         self.widget.add_class("sw-limits")
         self._show(desk.result)
