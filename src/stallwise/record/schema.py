@@ -9,16 +9,9 @@ cook's date, or ``"2026-09-25 21:30"``. Unknown keys are kept (``extra="allow"``
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Any, Literal
 
-from pydantic import (
-    AwareDatetime,
-    BaseModel,
-    Field,
-    ModelWrapValidatorHandler,
-    model_validator,
-)
-from pydantic_core import InitErrorDetails, ValidationError
+from pydantic import AwareDatetime, Field
 
 from stallwise.record.extra import Extra, Price
 from stallwise.record.fields import (
@@ -45,12 +38,11 @@ from stallwise.record.fields import (
     Worked,
     WrapKind,
     Zone,
-    refusal,
 )
 from stallwise.record.jobs import Job, job_faults
 from stallwise.record.letters import Place, letter_faults
 from stallwise.record.places import place_faults
-from stallwise.record.table import Table
+from stallwise.record.table import SCHEMA, Crossed, File, Table
 
 __all__ = [
     "SCHEMA",
@@ -68,11 +60,7 @@ __all__ = [
     "Rules",
     "Shelf",
     "Weather",
-    "faults",
 ]
-
-#: Version of every file format written by this release.
-SCHEMA = 1
 
 #: How many guests there are, of one kind or in all.
 Heads = Annotated[int, Field(ge=0, le=100_000)]
@@ -227,32 +215,7 @@ class Number(Table):
     out_of: Annotated[Real, Field(gt=0)] | None = None
 
 
-class _File(Table):
-    schema_: Annotated[int, Field(alias="schema", ge=0)] = SCHEMA
-
-
-class _Crossed(_File):
-    @staticmethod
-    def faults_of(data: Mapping[str, Any]) -> list[tuple[Place, str, str]]:
-        """List what does not fit together though each value for itself is right."""
-        del data
-        return []
-
-    @model_validator(mode="wrap")
-    @classmethod
-    def _fits_together(cls, data: Any, read: ModelWrapValidatorHandler[Self]) -> Self:
-        made = read(data)
-        found = cls.faults_of(data) if isinstance(data, Mapping) else []
-        if found:
-            wrong = [
-                InitErrorDetails(type=refusal(came, allowed), loc=at, input=None)
-                for at, came, allowed in found
-            ]
-            raise ValidationError.from_exception_data(cls.__name__, wrong)
-        return made
-
-
-class Cook(_Crossed):
+class Cook(Crossed):
     """The plan and the facts of one cooking day (``cook.toml``)."""
 
     @staticmethod
@@ -315,7 +278,7 @@ class Shelf(Table):
     takes: Annotated[int, Field(ge=1, le=1000)] | None = None
 
 
-class Pit(_Crossed):
+class Pit(Crossed):
     """A cooker, hold box or oven as a person wrote of it (``pits/<name>.toml``).
 
     `number_by` is the place on the grate whose number the pit's number is. `places` were tested at
@@ -339,7 +302,7 @@ class Pit(_Crossed):
     note: Text | None = None
 
 
-class Book(_File):
+class Book(File):
     """Settings of a cookbook (``cookbook.toml``)."""
 
     title: str
@@ -357,7 +320,7 @@ class Book(_File):
     prices: dict[str, Price] = {}
 
 
-class LogEntry(_File):
+class LogEntry(File):
     """One line of ``log.jsonl`` as it stands in the file."""
 
     id: Annotated[str, Field(min_length=1, max_length=100)]
@@ -372,8 +335,3 @@ class LogEntry(_File):
     made: AwareDatetime
     corrects: str | None = None
     source: str = "command"
-
-
-def faults(model: type[BaseModel], data: Mapping[str, Any]) -> list[tuple[Place, str, str]]:
-    """List what does not fit together in a file as read, of a model that looks for it."""
-    return model.faults_of(data) if issubclass(model, _Crossed) else []

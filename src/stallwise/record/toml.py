@@ -14,7 +14,8 @@ from stallwise.record.edits import edit
 from stallwise.record.layout import Layout, Path, scan
 from stallwise.record.migrate import migrated
 from stallwise.record.problems import Problem, RecordError, as_key, of_validation
-from stallwise.record.schema import SCHEMA, Book, Cook, Pit, faults
+from stallwise.record.schema import Book, Cook, Pit
+from stallwise.record.table import SCHEMA, faults
 
 __all__ = ["RecordError", "edit", "load", "parse", "unknown_keys", "validated"]
 
