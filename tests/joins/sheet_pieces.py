@@ -134,7 +134,7 @@ def result_of(
     steps = day_sheet(
         plan, pieces, pits=pits, hour_zero=min(p.on_at for p in pieces), probability=0.9,
         zone=ZONE, lines=lines, units=units,
-    )  # fmt: skip
+    ).steps  # fmt: skip
     nothing = Spread(*[None] * 7)
     no_trace = Trace((), (), (), ())
     values = {

@@ -37,7 +37,7 @@ from sheet_pieces import (
 
 def sheet(pieces, cook=RIBS, pits=RIB_PITS, **more):
     values = {"probability": 0.9, "zone": ZONE, "hour_zero": min(p.on_at for p in pieces)} | more
-    return day_sheet(cook, pieces, pits=pits, **values)
+    return day_sheet(cook, pieces, pits=pits, **values).steps
 
 
 def by_id(steps):
@@ -52,8 +52,8 @@ def line(what, clock, **more):
 def test_the_order_of_a_day():
     kinds = [step.id.partition("-")[0] for step in sheet([rib("A")])]
     assert kinds == [
-        "thaw", "fire_lit", "trim", "rub", "pit_steady", "meat_on", "climb", "spritz", "wrap",
-        "check", "unwrap", "glaze", "tender", "rest", "hold", "carve", "serve", "cool",
+        "thaw", "gear", "fire_lit", "trim", "rub", "pit_steady", "meat_on", "climb", "spritz", "wrap",
+        "check", "unwrap", "glaze", "tender", "rest", "hold", "carve", "serve", "cool", "clean",
     ]  # fmt: skip
 
 

@@ -108,7 +108,7 @@ def answer(
     spent, money_warnings = spending(
         asked.cook, seen.planned, paid, mixed.takes_g, mix_shelf(record), prices
     )
-    steps = day_sheet(
+    sheet = day_sheet(
         asked.cook,
         on_sheet,
         pits=seen.pits,
@@ -121,7 +121,7 @@ def answer(
         as_of=asked.as_of,
         mixes=mixed.mixes,
     )
-    news = marked(steps, record.printed, asked.as_of, asked.zone)
+    news = marked(sheet.steps, record.printed, asked.as_of, asked.zone)
     late = at_risk(asked, on_sheet)
     open_now = remedies(asked, seen, on_sheet, late)
     # A finished cook's limits stand at its end, whatever its forecast is asked as of.
@@ -136,6 +136,7 @@ def answer(
         *lateness(pieces, asked.as_of, fixed={p.letter for p in asked.cook.pieces if p.on}),
         *in_danger([piece for piece in pieces if piece.piece in late], open_now, asked.cook.odds),
         *holding(pieces, record.book.units),
+        *sheet.warnings,
         *mixed.warnings,
         *ruled.warnings,
         *label_warnings(asked.cook),
@@ -165,6 +166,7 @@ def answer(
         warnings=_once(warnings),
         pieces=pieces,
         steps=news.steps,
+        gear=sheet.gear,
         odds_words=asked.cook.odds,
         odds=odds_in_time(on_sheet),
         mixes=mixed.mixes,

@@ -61,6 +61,13 @@ class SheetPiece:
         Coats as planned or logged.
     is_bird : bool
         Poultry, which has cautions of its own.
+    after_s : float
+        From the end of its own cutting to the plate [s]: others' cutting, pans, the way.
+    cold_s : array or None
+        How long after its finish its core falls below what hot food is kept at [s]; None where that
+        is nothing to go by.
+    length_m, width_m, thickness_m : float
+        Of one piece as it lies [m].
     """
 
     piece: Piece
@@ -82,6 +89,11 @@ class SheetPiece:
     spritz_s: tuple[float, ...] | None = None
     glaze: Glazing = field(default_factory=Glazing)
     is_bird: bool = False
+    after_s: float = 0.0
+    cold_s: Members | None = None
+    length_m: float = 0.0
+    width_m: float = 0.0
+    thickness_m: float = 0.0
 
     @property
     def letter(self) -> str:
@@ -92,7 +104,7 @@ class SheetPiece:
     def need_s(self) -> Members:
         """From meat on to the plate, on each possible day [s]; nothing rests before its glaze is set."""
         off_s = np.maximum(self.tender_s, self.glaze.coated_s or 0.0)
-        return off_s + self.rest_s + self.carve_s
+        return off_s + self.rest_s + self.carve_s + self.after_s
 
     @property
     def ahead_s(self) -> float:

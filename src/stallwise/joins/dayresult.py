@@ -1,11 +1,11 @@
-"""What a Result holds of the day: its steps."""
+"""What a Result holds of the day: its steps, the gear, who lies where in a pit."""
 
 from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass
 
-__all__ = ["GoneStep", "Step"]
+__all__ = ["GearLine", "GoneStep", "Step"]
 
 
 @dataclass(frozen=True)
@@ -55,3 +55,27 @@ class GoneStep:
     piece: str
     pit: str
     was_at: dt.datetime
+
+
+@dataclass(frozen=True)
+class GearLine:
+    """One thing that a day needs laid out.
+
+    Attributes
+    ----------
+    key, what : str
+        Its name, in a table and to a cook.
+    amount, unit : float, str
+        How much: metres, or how many where `unit` is empty.
+    text : str
+        The same in the cookbook's units, rounded up.
+    source : str
+        Key of the row behind it.
+    """
+
+    key: str
+    what: str
+    amount: float
+    unit: str
+    text: str
+    source: str

@@ -8,13 +8,19 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from stallwise.ground.errors import CookWarning
 from stallwise.joins.chances import SheetPiece, chances, odds_in_time, start_up_s
+from stallwise.joins.dayresult import GearLine
 from stallwise.joins.donesteps import done_at
+from stallwise.joins.gear import gear, gear_step
+from stallwise.joins.hands import Bench
+from stallwise.joins.handsteps import with_hands
+from stallwise.joins.jobsteps import job_steps
 from stallwise.joins.mixresult import MixResult
 from stallwise.joins.piecesteps import piece_steps
 from stallwise.joins.pitplan import PitState
@@ -27,7 +33,16 @@ from stallwise.record.log import LogLine
 from stallwise.record.schema import Cook
 from stallwise.tables.ingredients import ingredients
 
-__all__ = ["SheetPiece", "chances", "day_sheet", "odds_in_time"]
+__all__ = ["DaySheet", "SheetPiece", "chances", "day_sheet", "odds_in_time"]
+
+
+@dataclass(frozen=True)
+class DaySheet:
+    """Steps in order of time, the gear they need, and where they do not fit together."""
+
+    steps: tuple[Step, ...]
+    gear: tuple[GearLine, ...] = ()
+    warnings: tuple[CookWarning, ...] = ()
 
 
 def day_sheet(
@@ -43,7 +58,7 @@ def day_sheet(
     units: str = "us",
     as_of: dt.datetime | None = None,
     mixes: Sequence[MixResult] = (),
-) -> tuple[Step, ...]:
+) -> DaySheet:
     """Lay out the steps of a cook in order of time.
 
     Parameters
@@ -73,20 +88,26 @@ def day_sheet(
 
     Returns
     -------
-    tuple of Step
+    DaySheet
         Exact instants; rounding is for whoever shows them.
     """
     start_s = _start_up_s(pits, pit_start_s or {})
-    day = SheetDay(cook, pits, start_s, hour_zero.astimezone(dt.UTC), units, mixes)
+    day = SheetDay(cook, pits, start_s, hour_zero.astimezone(dt.UTC), units, mixes, zone)
     steps = [*pit_steps(pieces, day)]
     for piece in pieces:
         steps += piece_steps(piece, day, probability)
     steps += stove_steps(mixes, steps, units)
     steps += _leftovers(pieces, steps)
+    laid_out = gear(pieces, day)
+    steps += gear_step(laid_out, steps, zone)
+    bench = Bench(cook.people, cook.places)
+    steps, short = with_hands(steps, day, bench)
+    jobs, late = job_steps(steps, day, bench)
+    steps += jobs
     seen = [line for line in lines if as_of is None or line.at <= as_of]
     ordered = sorted(steps, key=lambda step: step.at)
     finished = _with_cautions(_with_done(ordered, cook, seen, day), _moot(pieces, mixes))
-    return tuple(_local(step, zone) for step in finished)
+    return DaySheet(tuple(_local(step, zone) for step in finished), laid_out, (*short, *late))
 
 
 def _start_up_s(
@@ -165,3 +186,5 @@ def _leftovers(pieces: Sequence[SheetPiece], steps: Sequence[Step]) -> Iterator[
         last = max(served)
         at = after(last, row.usual_s)
         yield make_step("cool", "", at, (last, after(last, row.high_s)))
+        clean = step_row("clean")
+        yield make_step("clean", "", at, (last, after(at, clean.high_s)))

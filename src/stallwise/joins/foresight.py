@@ -10,6 +10,9 @@ from dataclasses import dataclass
 from typing import Any
 from zoneinfo import ZoneInfo
 
+import numpy as np
+from numpy.typing import NDArray
+
 from stallwise.joins import timing
 from stallwise.joins.chances import SheetPiece, chances, start_up_s
 from stallwise.joins.knowledge import knowledge_before
@@ -18,13 +21,15 @@ from stallwise.joins.parameters import resolve, run_settings
 from stallwise.joins.pitplan import PitState, pit_states
 from stallwise.joins.plan import Planned, piece_cut, plan_piece
 from stallwise.joins.result import Chance
+from stallwise.joins.tablework import Cutting, table_work
 from stallwise.joins.widening import drawn_out
 from stallwise.joins.words import ODDS
-from stallwise.models.forecast import Forecast, forecast_pieces
+from stallwise.models.forecast import Forecast, PieceForecast, forecast_pieces
 from stallwise.models.plan import Knowledge
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Cook
+from stallwise.tables.parameters import parameter
 
 __all__ = [
     "Asked",
@@ -186,7 +191,7 @@ def plan_pieces(
         hour_zero=hour_zero,
         usual_c=first_cut.pit_c,
     )
-    planned = tuple(
+    made = tuple(
         plan_piece(
             asked.record,
             asked.cook,
@@ -200,7 +205,32 @@ def plan_pieces(
         )
         for piece in asked.cook.pieces
     )
-    return planned, pits
+    return _with_table_work(asked, made), pits
+
+
+def _with_table_work(asked: Asked, made: Sequence[Planned]) -> tuple[Planned, ...]:
+    """Lay over what people have to do between rest and plate: shared, one thing at a time."""
+    work = table_work(
+        asked.cook,
+        [
+            Cutting(
+                one.piece,
+                one.carve_s if one.piece.carve else one.cut.carve_s,
+                bool(one.piece.carve),
+                timing.serve_at(asked.cook, one.piece, asked.zone),
+                one.finish == "pull",
+            )
+            for one in made
+        ],
+    )
+    return tuple(
+        dataclasses.replace(
+            one,
+            carve_s=work[one.piece.letter].carve_s,
+            after_s=work[one.piece.letter].after_s,
+        )
+        for one in made
+    )
 
 
 def _forecast(asked: Asked, on: Mapping[str, dt.datetime]) -> Foreseen:
@@ -238,6 +268,11 @@ def sheet_pieces(asked: Asked, seen: Foreseen) -> tuple[SheetPiece, ...]:
             weights=seen.forecast.pieces[planned.piece.letter].weights,
             rest_s=planned.rest_s,
             carve_s=planned.carve_s,
+            after_s=planned.after_s,
+            cold_s=_cold_s(planned, seen.forecast.pieces[planned.piece.letter]),
+            length_m=2.0 * planned.plan.body.half_length_m,
+            width_m=2.0 * planned.plan.body.half_width_m,
+            thickness_m=2.0 * planned.plan.body.half_thickness_m,
             serve_at=timing.serve_at(asked.cook, planned.piece, asked.zone),
             wrap_kind=planned.plan.wrap.kind,
             wrap_window_s=planned.wrap_window_s,
@@ -249,6 +284,16 @@ def sheet_pieces(asked: Asked, seen: Foreseen) -> tuple[SheetPiece, ...]:
         )
         for planned in seen.planned
     )
+
+
+def _cold_s(planned: Planned, forecast: PieceForecast) -> NDArray[np.float64] | None:
+    """When each day's core is below what hot food is kept at [s]; None where it was never that hot."""
+    line_c = parameter("hold.line").value
+    peak_c = forecast.held.peak_c()
+    meant_c = planned.serve_core_c
+    if not np.nanmedian(peak_c) > line_c or (meant_c is not None and meant_c < line_c):
+        return None
+    return forecast.held.core_below_s(line_c)
 
 
 def _chosen(offered: Sequence[Chance]) -> dt.datetime | None:

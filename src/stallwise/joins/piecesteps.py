@@ -1,4 +1,4 @@
-"""Steps of one piece: board, meat on, wrap, glaze, feel checks, rest, hold, knife, table."""
+"""Steps of one piece at board and pit: thawing, rubs, meat on, visits, wrap, glaze."""
 
 from __future__ import annotations
 
@@ -6,10 +6,7 @@ import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-import numpy as np
-
 from stallwise.ground import units as quantities
-from stallwise.ground.ensemble import quantiles
 from stallwise.joins.chances import SheetPiece
 from stallwise.joins.result import Step
 from stallwise.joins.stepdraft import (
@@ -25,14 +22,11 @@ from stallwise.joins.stepdraft import (
     utc,
 )
 from stallwise.joins.steptable import step_row
+from stallwise.joins.tablesteps import to_the_table, wrap_times
+from stallwise.joins.thawing import thaw_step
 from stallwise.joins.visits import looks, turn_s
 
 __all__ = ["piece_steps"]
-
-#: Nobody gets up to thaw meat.
-_UP, _LAST_CHORE, _TO_BED = dt.time(7), dt.time(21), dt.time(22)
-#: Waits and lateness are told to a quarter of an hour [s], as beside the window.
-_WAIT_S = 900.0
 
 
 def piece_steps(piece: SheetPiece, day: SheetDay, probability: float) -> Iterator[Step]:
@@ -66,7 +60,7 @@ def piece_steps(piece: SheetPiece, day: SheetDay, probability: float) -> Iterato
             until="it is in and the door is shut",
         )
     last_pit = max(moves_of(piece, day), key=lambda move: move[1], default=(pit, on_at))[0]
-    yield from _to_the_table(piece, last_pit, probability, _coated(at_pit))
+    yield from to_the_table(piece, day, last_pit, probability, _coated(at_pit))
 
 
 def _board(piece: SheetPiece, day: SheetDay) -> Iterator[Step]:
@@ -99,26 +93,8 @@ def _board(piece: SheetPiece, day: SheetDay) -> Iterator[Step]:
         (after(at, -trim.high_s * count), after(at, -trim.low_s * count)),
         piece=piece.letter,
     )
-    thaw = step_row("thaw")
-    mass_kg = piece.mass_kg
-    yield make_step(
-        "thaw",
-        piece.letter,
-        _by_day(after(begin, -thaw.usual_s * mass_kg), piece.on_at.tzinfo),
-        (after(begin, -thaw.high_s * mass_kg), after(begin, -thaw.low_s * mass_kg)),
-        piece=piece.letter,
-        detail=f"{quantities.format_mass(mass_kg, day.units)}: 24 h for each 4.5 lb (2 kg)",
-    )
+    yield from thaw_step(piece, day, begin)
     yield from reversed(drafts)
-
-
-def _by_day(when: dt.datetime, zone: dt.tzinfo | None) -> dt.datetime:
-    """At an hour when people are up: a night's start is the evening before."""
-    local = when.astimezone(zone)
-    if _UP <= local.time() < _TO_BED:
-        return when
-    evening = local.date() - dt.timedelta(days=1 if local.time() < _UP else 0)
-    return utc(dt.datetime.combine(evening, _LAST_CHORE, zone))
 
 
 def _mixes(piece: SheetPiece, day: SheetDay, kind: str) -> list[str]:
@@ -147,7 +123,7 @@ def _at_the_pit(piece: SheetPiece, day: SheetDay, pit: str) -> Iterator[Step]:
     on_at, letter = utc(piece.on_at), piece.letter
     tender, bark = tender_of(piece), clocks_of(piece, piece.bark_s)
     own: dict[str, Any] = {"piece": letter, "pit": pit}
-    wrap = _wrap_times(piece)
+    wrap = wrap_times(piece)
     visits_end = wrap.middle if wrap else (bark.high if bark else on_at)
     look, planned = step_row("look"), looks(piece.piece)
     if piece.spritz_s:
@@ -200,18 +176,6 @@ def _at_the_pit(piece: SheetPiece, day: SheetDay, pit: str) -> Iterator[Step]:
     yield from _glaze(piece, day, opened, tender, own)
 
 
-def _wrap_times(piece: SheetPiece) -> Clocks | None:
-    """Wrap window with the most likely time in it."""
-    if piece.wrap_kind == "none":
-        return None
-    expected = clocks_of(piece, piece.wrapped_s)
-    if piece.wrap_window_s is None:
-        return expected
-    low, high = (after(utc(piece.on_at), each) for each in piece.wrap_window_s)
-    middle = expected.middle if expected else low + (high - low) / 2
-    return Clocks(low, middle, max(high, low))
-
-
 def _glaze(
     piece: SheetPiece,
     day: SheetDay,
@@ -261,102 +225,3 @@ def _coated(steps: Sequence[Step]) -> dt.datetime | None:
         if (kind := step.id.partition("-")[0]) in {"unwrap", "glaze"}
     ]
     return max(ends, default=None)
-
-
-def _to_the_table(
-    piece: SheetPiece, pit: str, probability: float, coated: dt.datetime | None
-) -> Iterator[Step]:
-    """From the first feel check to the plate."""
-    letter, tender = piece.letter, tender_of(piece)
-    serve = utc(piece.serve_at) if piece.serve_at else None
-    if tender:
-        yield from _feel(piece, tender, pit)
-        off = Clocks(*(max(at, coated or at) for at in (tender.low, tender.middle, tender.high)))
-        rested = Clocks(*(after(at, piece.rest_s) for at in (off.low, off.middle, off.high)))
-        rest = quantities.format_duration(piece.rest_s)
-        span = (off.low, off.high)
-        yield make_step("rest", letter, off.middle, span, piece=letter, detail=rest)
-        serve = serve or after(rested.middle, piece.carve_s)
-        yield from _hold(piece, rested, serve)
-        carve = max(after(serve, -piece.carve_s), rested.middle)
-        late = rested.high
-    elif serve:
-        carve = late = after(serve, -piece.carve_s)
-    else:
-        return
-    span = (carve, max(carve, late))
-    until = "all of it is cut"
-    yield make_step("carve", letter, carve, span, piece=letter, what=_knife(piece), until=until)
-    # Nothing is served before it is cut, however firmly it was promised.
-    served, told = serve, ""
-    if carve > serve:
-        served = after(carve, piece.carve_s)
-        by_s = max(round((served - serve).total_seconds() / _WAIT_S), 1) * _WAIT_S
-        told = f"most likely {quantities.format_duration(by_s)} late"
-    span = (served, _overdue(piece, probability) or served)
-    yield make_step("serve", letter, served, span, piece=letter, detail=told)
-
-
-def _feel(piece: SheetPiece, tender: Clocks, pit: str) -> Iterator[Step]:
-    """Begin checks before the early end, but not while it may still be waiting for its wrap."""
-    own: dict[str, Any] = {"piece": piece.letter, "pit": pit, "until": piece.sign}
-    row, wrap = step_row("check"), _wrap_times(piece)
-    begin = after(tender.low, -row.usual_s)
-    if wrap:
-        # A wrap as late as the meat is tender must not keep the checks back.
-        begin = max(begin, wrap.middle, min(wrap.high, tender.middle))
-    every = quantities.format_duration(row.usual_s)
-    yield make_step(
-        "check",
-        piece.letter,
-        begin,
-        (begin, tender.high),
-        **own,
-        detail=f"every {every}, in several spots",
-        source=FORECAST,
-    )
-    yield make_step(
-        "tender",
-        piece.letter,
-        tender.middle,
-        (tender.low, tender.high),
-        **own,
-        what=f"Tender: {piece.finish}",
-        source=FORECAST,
-    )
-
-
-def _overdue(piece: SheetPiece, probability: float) -> dt.datetime | None:
-    """Where serving may slip to at the odds that were asked for, if it may."""
-    need_s = float(quantiles(piece.need_s, (probability,), piece.weights)[0])
-    if not np.isfinite(need_s):
-        return None
-    return after(utc(piece.on_at), need_s)
-
-
-def _hold(piece: SheetPiece, rested: Clocks, serve: dt.datetime) -> Iterator[Step]:
-    until = after(serve, -piece.carve_s)
-    wait_s, longest_s = ((until - at).total_seconds() for at in (rested.middle, rested.low))
-    if wait_s < step_row("hold").usual_s:
-        return
-    about, most = (
-        quantities.format_duration(round(each / _WAIT_S) * _WAIT_S) for each in (wait_s, longest_s)
-    )
-    detail = f"about {about}" + (f", or up to {most}" if most != about else "")
-    yield make_step(
-        "hold",
-        piece.letter,
-        rested.middle,
-        (rested.low, until),
-        piece=piece.letter,
-        detail=detail,
-        source=FORECAST,
-    )
-
-
-def _knife(piece: SheetPiece) -> str:
-    if piece.finish == "pull":
-        return "Pull apart"
-    if "rib" in piece.piece.cut and "roast" not in piece.piece.cut:
-        return "Cut between the bones"
-    return "Carve" if any(bird in piece.piece.cut for bird in ("turkey", "chicken", "duck")) else ""

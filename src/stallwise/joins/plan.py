@@ -46,6 +46,8 @@ class Planned:
     spritz_window_s: tuple[float, float] | None
     warnings: tuple[CookWarning, ...]
     serve_core_c: float | None = None
+    #: From the end of its own cutting to the plate [s]: others' cutting, pans, the way.
+    after_s: float = 0.0
     glaze: visits.Glazing = field(default_factory=visits.Glazing)
 
 
@@ -155,7 +157,7 @@ def plan_piece(
         spritz_window,
         warnings,
         _serve_core(piece, entry, finish.words),
-        glaze,
+        glaze=glaze,
     )
 
 

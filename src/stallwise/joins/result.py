@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from stallwise.ground.errors import CookWarning
-from stallwise.joins.dayresult import GoneStep, Step
+from stallwise.joins.dayresult import GearLine, GoneStep, Step
 from stallwise.joins.limitresult import Cards, EstimateResult, LimitResult
 from stallwise.joins.mixresult import (
     CostResult,
@@ -34,6 +34,7 @@ __all__ = [
     "PROBABILITIES",
     "Chance",
     "FinishSeen",
+    "GearLine",
     "Inferred",
     "Lever",
     "Observation",
@@ -346,6 +347,7 @@ class Result:
     events: tuple[Observation, ...]
     readings: Mapping[str, Trace] = field(default_factory=dict)
     inferred: tuple[Inferred, ...] = ()
+    gear: tuple[GearLine, ...] = ()
     #: What can still be done now; empty unless it is under way and its odds are less than asked.
     remedies: tuple[Remedy, ...] = ()
     #: Factor by which windows are drawn out, learned from so many cooks; 1 for none.

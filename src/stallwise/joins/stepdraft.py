@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -30,6 +30,7 @@ __all__ = [
     "pit_of",
     "tender_of",
     "utc",
+    "zone_of",
 ]
 
 #: Source key of a step whose time comes from the forecast.
@@ -46,6 +47,7 @@ class SheetDay:
     hour_zero: dt.datetime
     units: str
     mixes: Sequence[MixResult]
+    zone: ZoneInfo = field(default_factory=lambda: ZoneInfo("UTC"))
 
 
 @dataclass(frozen=True)
@@ -69,6 +71,7 @@ def make_step(
     until: str = "",
     detail: str = "",
     source: str = "",
+    hands_s: float = 0.0,
 ) -> Step:
     """Make a step of a kind of the table; what is not given is the table's."""
     row = step_row(key)
@@ -86,6 +89,7 @@ def make_step(
         caution="",
         done_at=None,
         source=source or row.source,
+        hands_s=hands_s,
     )
 
 
@@ -124,7 +128,11 @@ def pit_of(piece: SheetPiece, day: SheetDay) -> str:
 
 def moves_of(piece: SheetPiece, day: SheetDay) -> Iterator[tuple[str, dt.datetime]]:
     """Pits that a piece is moved to, and when."""
-    on_at = piece.on_at
-    zone = on_at.tzinfo if isinstance(on_at.tzinfo, ZoneInfo) else ZoneInfo("UTC")
     for move in piece.piece.moves:
-        yield move.to, clocks.moment(move.at, day.cook.date, zone)
+        yield move.to, clocks.moment(move.at, day.cook.date, zone_of(piece))
+
+
+def zone_of(piece: SheetPiece) -> ZoneInfo:
+    """Zone of a cook, in which a piece's times are given."""
+    where = piece.on_at.tzinfo
+    return where if isinstance(where, ZoneInfo) else ZoneInfo("UTC")

@@ -131,6 +131,7 @@ class Piece(Table):
     opened: bool = False
     frozen: bool = False
     thaw: Literal["fridge", "cold water"] = "fridge"
+    thaw_from: Clock | None = None
     label_sodium: str | None = None
     worked: list[Worked] | None = None
     pit: Letter | None = None

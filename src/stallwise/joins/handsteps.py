@@ -1,0 +1,164 @@
+"""Whose hands each step has: what waits for the meat keeps its time, what can be done before makes room."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from stallwise.ground.errors import CookWarning
+from stallwise.joins.hands import Bench, hands_s
+from stallwise.joins.result import Step
+from stallwise.joins.stepdraft import SheetDay, after
+from stallwise.joins.words import joined
+
+__all__ = ["with_hands"]
+
+#: What can be done earlier, each before the next of its piece.
+_BOARD = ("trim", "trim_brisket", "rub")
+#: What can be done earlier by itself.
+_ANY_TIME = frozenset({"gear", "thaw", "thaw_cold", "soak", "simmer", "reduce"})
+#: What can be done later.
+_AFTERWARDS = frozenset({"cool", "clean"})
+#: What is cut when the table says so, and by as many as there are.
+_CUT = frozenset({"carve"})
+#: What one person does to several pieces in one visit.
+_ONE_VISIT = frozenset(
+    {"meat_on", "look", "spritz", "check", "tender", "rest", "hold", "carry", "serve"}
+)
+#: A visit may come this much later without harm, and one with a window that long at most [s].
+_SLACK_S, _MOST_SLACK_S, _STEP_S = 900.0, 3600.0, 300.0
+_LATER_S = 4 * 3600.0
+
+
+def with_hands(
+    steps: Sequence[Step], day: SheetDay, bench: Bench
+) -> tuple[list[Step], list[CookWarning]]:
+    """Give every step somebody's hands.
+
+    Parameters
+    ----------
+    steps : sequence of Step
+        Of the day, as the meat and the table want them.
+    day : SheetDay
+    bench : Bench
+        Filled with what is booked.
+
+    Returns
+    -------
+    tuple of list of Step and list of CookWarning
+        The steps, moved where hands were wanted twice; and where there were too few.
+    """
+    counts = {piece.letter: piece.count for piece in day.cook.pieces}
+    bound = [replace(step, hands_s=_hands_s(step, counts)) for step in steps]
+    cut = [_cut(step, counts, bench) for step in bound if _kind(step) in _CUT]
+    found: list[Step] = list(cut)
+    short: list[Step] = []
+    fixed = [s for s in bound if _kind(s) not in {*_BOARD, *_ANY_TIME, *_AFTERWARDS, *_CUT}]
+    visits: dict[tuple[str, str, dt.datetime], Step] = {}
+    for step in sorted(fixed, key=lambda one: (one.at, one.id)):
+        visit = (_kind(step), step.pit, step.at)
+        if visit in visits and _kind(step) in _ONE_VISIT:
+            found.append(replace(step, at=visits[visit].at, person=visits[visit].person))
+            continue
+        slack_s = max(_SLACK_S, min((step.latest - step.at).total_seconds(), _MOST_SLACK_S))
+        placed = _visited(step, bench, slack_s)
+        if placed is None:
+            short.append(step)
+        visits[visit] = placed or step
+        found.append(placed or step)
+    found += _prepared([s for s in bound if _kind(s) in _BOARD], bench)
+    found += [_moved_up(s, bench, s.at) for s in bound if _kind(s) in _ANY_TIME]
+    found += [_visited(s, bench, _LATER_S) or s for s in bound if _kind(s) in _AFTERWARDS]
+    return found, _too_few(short, found, bench, day)
+
+
+def _kind(step: Step) -> str:
+    return step.id.partition("-")[0]
+
+
+def _hands_s(step: Step, counts: Mapping[str, int]) -> float:
+    kind = _kind(step)
+    if kind in {"carve", "carry"}:
+        return step.hands_s
+    return hands_s(kind, counts.get(step.piece, 1))
+
+
+def _cut(step: Step, counts: Mapping[str, int], bench: Bench) -> Step:
+    """Book as many as cut at it; the table's work is laid out so that they are free."""
+    people = min(counts.get(step.piece, 1), bench.people or 1)
+    names = []
+    for _ in range(people):
+        who = bench.free(step.at, step.hands_s)
+        if who:
+            bench.book(who, step.at, step.hands_s)
+            names.append(who)
+    return replace(step, person=" ".join(names))
+
+
+def _visited(step: Step, bench: Bench, slack_s: float) -> Step | None:
+    """At its time, or a little later; None where nobody is free."""
+    late_s = 0.0
+    while late_s <= slack_s:
+        at = after(step.at, late_s)
+        who = bench.free(at, step.hands_s)
+        if who is not None:
+            bench.book(who, at, step.hands_s)
+            return replace(step, at=at, latest=max(step.latest, at), person=who)
+        late_s += _STEP_S
+    return None
+
+
+def _prepared(steps: Sequence[Step], bench: Bench) -> list[Step]:
+    """Work at the board, each piece's in its order, the last first."""
+    found = []
+    limits: dict[str, dt.datetime] = {}
+    for step in sorted(steps, key=lambda one: one.at, reverse=True):
+        by = min(
+            after(step.at, step.hands_s), limits.get(step.piece, step.latest + dt.timedelta(1))
+        )
+        placed = _moved_up(step, bench, after(by, -step.hands_s))
+        limits[step.piece] = placed.at
+        found.append(placed)
+    return found
+
+
+def _moved_up(step: Step, bench: Bench, at: dt.datetime) -> Step:
+    placed = bench.latest(after(at, step.hands_s), step.hands_s, step.hands_s)
+    if placed is None:
+        return step
+    begin, who = placed
+    return replace(step, at=begin, earliest=min(step.earliest, begin), person=who)
+
+
+def _too_few(
+    short: Sequence[Step], found: Sequence[Step], bench: Bench, day: SheetDay
+) -> list[CookWarning]:
+    """Say when more hands are wanted than there are, and for what."""
+    warned = []
+    for step in short:
+        end = after(step.at, step.hands_s)
+        beside = [
+            one
+            for one in found
+            if one is not step
+            and one.person
+            and one.at < end
+            and after(one.at, one.hands_s) > step.at
+        ]
+        said = joined([_said(one) for one in [*beside, step]], "and")
+        local = step.at.astimezone(day.zone)
+        people = "one person is" if bench.people == 1 else f"{bench.people} people are"
+        warned.append(
+            CookWarning(
+                "hands",
+                f"At {local:%H:%M} {people} not enough: {said}. One more pair of hands, or one of "
+                "these earlier.",
+                step.piece,
+            )
+        )
+    return warned
+
+
+def _said(step: Step) -> str:
+    return f"{step.what.lower()} {step.piece or step.pit}".strip()

@@ -1,0 +1,135 @@
+"""Side jobs on the day sheet: each before what needs it, with hands and a place free."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from graphlib import TopologicalSorter
+
+from stallwise.ground import units
+from stallwise.ground.errors import CookWarning
+from stallwise.joins.hands import Bench
+from stallwise.joins.result import Step
+from stallwise.joins.stepdraft import SheetDay, after, make_step, utc
+from stallwise.record import clocks
+from stallwise.record.jobs import BY, Job
+
+__all__ = ["job_steps"]
+
+#: Steps that a job can be ready for, by its words in ``cook.toml``; the first kind that is there counts.
+_BY: Mapping[str, tuple[str, ...]] = {
+    "serve": ("carry", "serve"),
+    "carve": ("carve",),
+    "glaze": ("glaze",),
+    "wrap": ("wrap",),
+    "meat on": ("meat_on",),
+    "light the fire": ("fire_lit", "switch_on"),
+}
+
+
+def job_steps(
+    steps: Sequence[Step], day: SheetDay, bench: Bench
+) -> tuple[list[Step], list[CookWarning]]:
+    """Lay out the side jobs of a cook, the last first.
+
+    Parameters
+    ----------
+    steps : sequence of Step
+        Everything else of the day.
+    day : SheetDay
+    bench : Bench
+        With what is booked for everything else.
+
+    Returns
+    -------
+    tuple of list of Step and list of CookWarning
+    """
+    jobs = {job.job: job for job in day.cook.jobs}
+    graph = {name: [need for need in job.needs if need in jobs] for name, job in jobs.items()}
+    begun: dict[str, dt.datetime] = {}
+    found, warned = [], []
+    for name in reversed(tuple(TopologicalSorter(graph).static_order())):
+        job = jobs[name]
+        users = [begun[other] for other, needs in graph.items() if name in needs and other in begun]
+        by = min([*users, *_by(job, steps, day)], default=None)
+        if by is None:
+            continue
+        step, said = _placed(job, by, steps, day, bench)
+        begun[name] = step.at
+        found.append(step)
+        warned += said
+    return found, warned
+
+
+def _by(job: Job, steps: Sequence[Step], day: SheetDay) -> list[dt.datetime]:
+    """When a job is wanted: by its clock, by its step; by the last step of all where there is none."""
+    if job.by not in BY:
+        return [utc(clocks.moment(job.by, day.cook.date, day.zone))]
+    for kind in _BY[job.by]:
+        times = [
+            step.at
+            for step in steps
+            if step.id.partition("-")[0] == kind
+            and (not job.on or not step.piece or step.piece in job.on)
+        ]
+        if times:
+            return [min(times)]
+    return [max(step.at for step in steps)] if steps else []
+
+
+def _placed(
+    job: Job, by: dt.datetime, steps: Sequence[Step], day: SheetDay, bench: Bench
+) -> tuple[Step, list[CookWarning]]:
+    takes_s = units.parse("duration", job.takes, key="takes")
+    bound_s = units.parse("duration", job.hands, key="hands") if job.hands else takes_s
+    bound_s = min(bound_s, takes_s)
+    placed = bench.latest(by, takes_s, bound_s, job.place or "")
+    begin, who = placed or (after(by, -takes_s), "")
+    step = make_step(
+        "job",
+        job.job.replace(" ", "_"),
+        begin,
+        what=job.job[:1].upper() + job.job[1:],
+        piece=job.on[0] if len(job.on) == 1 else "",
+        until=f"done by {after(begin, takes_s).astimezone(day.zone):%H:%M}",
+        detail=_told(job),
+        hands_s=bound_s,
+    )
+    step = replace(step, person=who)
+    waits = [(letter, at) for letter in job.needs if (at := _off(letter, steps)) is not None]
+    late = [(letter, at) for letter, at in waits if at > begin]
+    if not late:
+        return step, []
+    letter, at = max(late, key=lambda one: one[1])
+    ready = after(at, takes_s)
+    text = (
+        f"{step.what} waits for {letter}, which most likely comes off at "
+        f"{at.astimezone(day.zone):%H:%M}: with {units.format_duration(takes_s)} it is ready by "
+        f"{ready.astimezone(day.zone):%H:%M}, and is wanted by {by.astimezone(day.zone):%H:%M}."
+    )
+    moved = replace(
+        step,
+        at=at,
+        latest=max(step.latest, at),
+        until_sign=f"done by {ready.astimezone(day.zone):%H:%M}",
+    )
+    return moved, [] if ready <= by else [CookWarning("job-late", text, letter)]
+
+
+def _off(letter: str, steps: Sequence[Step]) -> dt.datetime | None:
+    """When a piece most likely comes off."""
+    return next((s.at for s in steps if s.id == f"rest-{letter}"), None)
+
+
+def _told(job: Job) -> str:
+    takes = units.format_duration(units.parse("duration", job.takes, key="takes"))
+    said = [takes]
+    if job.hands:
+        bound = units.format_duration(units.parse("duration", job.hands, key="hands"))
+        said.append(f"hands for {bound}")
+    if job.place:
+        said.append(f"place: {job.place}")
+    if job.needs:
+        said.append(f"needs {', '.join(job.needs)}")
+    return ", ".join(said)

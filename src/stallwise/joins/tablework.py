@@ -1,0 +1,128 @@
+"""What comes after the rest: who cuts what and when, pans, and the way to where it is eaten.
+
+Pieces for one serving time are cut one after the other by as many people as there are, what suffers
+least from waiting first; nobody cuts while they carry.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from stallwise.ground import units
+from stallwise.joins.steptable import step_row
+from stallwise.record.schema import Cook, Piece
+
+__all__ = ["Cutting", "TableWork", "carry_s", "pans_of", "table_work"]
+
+#: Nobody's hands were counted: each piece has its own.
+_ALL = 10_000
+
+
+@dataclass(frozen=True)
+class Cutting:
+    """A piece to be cut.
+
+    Attributes
+    ----------
+    piece : Piece
+    each_s : float
+        Cutting one of it, one person [s]; all of it where `whole`.
+    whole : bool
+        The cook said how long all of it takes.
+    serve_at : datetime or None
+        When it is eaten.
+    keeps : bool
+        It waits well once it is cut: pulled meat under its cover.
+    """
+
+    piece: Piece
+    each_s: float
+    whole: bool
+    serve_at: dt.datetime | None
+    keeps: bool
+
+
+@dataclass(frozen=True)
+class TableWork:
+    """A piece's cutting [s], and from its end to the plate: others' cutting, pans, the way [s]."""
+
+    carve_s: float
+    after_s: float
+
+
+def carry_s(cook: Cook) -> float:
+    """Say how long the way from the board to where it is eaten takes [s]; 0 where none is said."""
+    return units.parse("duration", cook.carry, key="carry") if cook.carry else 0.0
+
+
+def pans_of(piece: Piece) -> int:
+    """Pans that a piece fills: as the cook says, else one each."""
+    return piece.pans or piece.count
+
+
+def table_work(cook: Cook, cuttings: Sequence[Cutting]) -> dict[str, TableWork]:
+    """Share the cutting out, back from each serving time.
+
+    Parameters
+    ----------
+    cook : Cook
+        With the people that there are and the way to the table.
+    cuttings : sequence of Cutting
+
+    Returns
+    -------
+    dict of str to TableWork
+        By letter.
+    """
+    people = cook.people or _ALL
+    busy: dict[int, list[tuple[float, float]]] = defaultdict(list)
+    zero = min((one.serve_at for one in cuttings if one.serve_at), default=None)
+    for at in {one.serve_at for one in cuttings if one.serve_at} if carry_s(cook) else ():
+        end = (at - zero).total_seconds() if zero else 0.0
+        busy[0].append((end - carry_s(cook), end))
+    # Served last is laid out first; what keeps is cut first, so it is laid out last.
+    ordered = sorted(cuttings, key=lambda one: (-_end_s(one, zero), one.keeps, one.each_s))
+    return {one.piece.letter: _laid(one, cook, people, busy, zero) for one in ordered}
+
+
+def _end_s(one: Cutting, zero: dt.datetime | None) -> float:
+    return (one.serve_at - zero).total_seconds() if one.serve_at and zero else 0.0
+
+
+def _laid(
+    one: Cutting,
+    cook: Cook,
+    people: int,
+    busy: dict[int, list[tuple[float, float]]],
+    zero: dt.datetime | None,
+) -> TableWork:
+    pan_s = step_row("pan").usual_s * pans_of(one.piece) if cook.carry else 0.0
+    served_s = _end_s(one, zero)
+    ready_s = served_s - carry_s(cook)
+    parts = [one.each_s] if one.whole else [one.each_s] * one.piece.count
+    if one.serve_at is None or people == _ALL:
+        return TableWork(sum(parts), served_s - ready_s + pan_s)
+    spans = []
+    for number, part_s in enumerate(parts):
+        # Pans go with the last one that is cut.
+        length_s = part_s + (pan_s if number == 0 else 0.0)
+        who, end_s = max(
+            ((who, _latest(busy[who], ready_s, length_s)) for who in range(people)),
+            key=lambda found: (found[1], -found[0]),
+        )
+        busy[who].append((end_s - length_s, end_s))
+        spans.append((end_s - length_s, end_s - (pan_s if number == 0 else 0.0)))
+    begin_s, end_s = min(span[0] for span in spans), max(span[1] for span in spans)
+    return TableWork(end_s - begin_s, served_s - end_s)
+
+
+def _latest(busy: Sequence[tuple[float, float]], by_s: float, length_s: float) -> float:
+    """Latest end, no later than `by_s`, of a stretch in which nothing else is done [s]."""
+    end_s = by_s
+    for begin, end in sorted(busy, reverse=True):
+        if end_s - length_s < end and begin < end_s:
+            end_s = begin
+    return end_s

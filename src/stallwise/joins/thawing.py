@@ -1,0 +1,164 @@
+"""Thawing: how long by mass, when it begins, and whether a frozen piece can reach the pit."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from zoneinfo import ZoneInfo
+
+from stallwise.ground import units
+from stallwise.ground.errors import CookWarning, InputError, NotFoundError
+from stallwise.joins.chances import SheetPiece
+from stallwise.joins.result import Step
+from stallwise.joins.stepdraft import SheetDay, after, make_step, utc, zone_of
+from stallwise.joins.steptable import step_row
+from stallwise.record import clocks
+from stallwise.record.schema import Cook, Piece
+
+__all__ = ["Thaw", "frozen_still", "thaw_span_s", "thaw_step", "thawed_at"]
+
+#: Kind of step of each way, as rows of ``data/steps.csv``.
+_STEPS: Mapping[str, str] = {"fridge": "thaw", "cold water": "thaw_cold"}
+_WORDS: Mapping[str, str] = {"fridge": "in the fridge", "cold water": "in cold water"}
+#: Nobody gets up to thaw meat.
+_UP, _LAST_CHORE, _TO_BED = dt.time(7), dt.time(21), dt.time(22)
+
+
+@dataclass(frozen=True)
+class Thaw:
+    """Time to thaw one piece [s]: usual, shortest and longest."""
+
+    usual_s: float
+    low_s: float
+    high_s: float
+
+
+def thaw_span_s(mass_kg: float, way: str = "fridge") -> Thaw:
+    """Time in which a frozen piece thaws all through; several thaw side by side.
+
+    Parameters
+    ----------
+    mass_kg : float
+        One piece [kg].
+    way : {"fridge", "cold water"}
+        In a fridge at 40 °F (4 °C) or below; bagged in cold water that is changed every 30 min.
+
+    References
+    ----------
+    [fsis-thaw]_
+    """
+    if way not in _STEPS:
+        raise NotFoundError("way to thaw", way, _STEPS)
+    row = step_row(_STEPS[way])
+    return Thaw(row.usual_s * mass_kg, row.low_s * mass_kg, row.high_s * mass_kg)
+
+
+def thaw_step(piece: SheetPiece, day: SheetDay, board: dt.datetime) -> Iterator[Step]:
+    """Lay out thawing, so that it is over before the board; nothing where the cook says it is not frozen.
+
+    Parameters
+    ----------
+    piece : SheetPiece
+    day : SheetDay
+    board : datetime
+        When the piece is wanted thawed.
+    """
+    way = piece.piece.thaw
+    span = thaw_span_s(piece.mass_kg, way)
+    begin = after(board, -span.usual_s)
+    row = step_row(_STEPS[way])
+    frozen = piece.piece.frozen
+    since = _since(day.cook, piece.piece, zone_of(piece))
+    told = f"{units.format_mass(piece.mass_kg, day.units)}: {_rule(way)}"
+    yield make_step(
+        row.key,
+        piece.letter,
+        since or _by_day(begin, piece.on_at.tzinfo),
+        (after(board, -span.high_s), after(board, -span.low_s)),
+        piece=piece.letter,
+        what=row.what.removesuffix(", if frozen") if frozen else "",
+        detail=told,
+    )
+
+
+def _rule(way: str) -> str:
+    return "24 h for each 4.5 lb (2 kg)" if way == "fridge" else "30 min for each pound (0.45 kg)"
+
+
+def _by_day(when: dt.datetime, zone: dt.tzinfo | None) -> dt.datetime:
+    """At an hour when people are up: a night's start is the evening before."""
+    local = when.astimezone(zone)
+    if _UP <= local.time() < _TO_BED:
+        return when
+    evening = local.date() - dt.timedelta(days=1 if local.time() < _UP else 0)
+    return utc(dt.datetime.combine(evening, _LAST_CHORE, zone))
+
+
+def _since(cook: Cook, piece: Piece, zone: ZoneInfo) -> dt.datetime | None:
+    """Moment at which it was taken out of the freezer, where the cook says so."""
+    return utc(clocks.moment(piece.thaw_from, cook.date, zone)) if piece.thaw_from else None
+
+
+def thawed_at(
+    cook: Cook, piece: Piece, mass_kg: float, *, as_of: dt.datetime, zone: ZoneInfo
+) -> dt.datetime | None:
+    """When a frozen piece is usually thawed, begun now or as noted; None where it is not frozen."""
+    if not piece.frozen:
+        return None
+    begin = _since(cook, piece, zone) or utc(as_of)
+    return after(begin, thaw_span_s(mass_kg, piece.thaw).usual_s)
+
+
+def frozen_still(
+    piece: SheetPiece, cook: Cook, *, as_of: dt.datetime, system: str, fixed: bool
+) -> tuple[CookWarning, ...]:
+    """Say that a frozen piece is not thawed by the time it is planned to go on, and what can be done.
+
+    Parameters
+    ----------
+    piece : SheetPiece
+        Not on the pit yet.
+    cook : Cook
+    as_of : datetime
+        Now: thawing begins no earlier, unless the cook noted when it began.
+    system : {"us", "metric"}
+    fixed : bool
+        The cook said when it goes on.
+
+    Raises
+    ------
+    InputError
+        It is to go on, at a time that the cook set, while it is frozen.
+    """
+    zone = zone_of(piece)
+    ready = thawed_at(cook, piece.piece, piece.mass_kg, as_of=as_of, zone=zone)
+    if ready is None:
+        return ()
+    span = thaw_span_s(piece.mass_kg, piece.piece.thaw)
+    mass = units.format_mass(piece.mass_kg, system)
+    takes = units.format_duration(span.usual_s)
+    said = f"{mass} take {takes} {_WORDS[piece.piece.thaw]}"
+    if fixed and utc(piece.on_at) < ready:
+        raise InputError(
+            f"piece {piece.letter} is frozen and goes on at {piece.on_at:%a %H:%M}: {said}",
+            f"meat on from {ready.astimezone(zone):%a %H:%M} on",
+            f"Change on or serve{_sooner(piece, as_of)}, or take a piece that is thawed",
+        )
+    wanted = after(utc(piece.on_at), -span.usual_s)
+    if piece.serve_at is None or ready < utc(piece.on_at) or wanted >= utc(as_of):
+        return ()
+    text = (
+        f"It is frozen, and frozen meat does not go on the pit: {said}, so the board has it from "
+        f"{ready.astimezone(zone):%a %H:%M} at the earliest{_sooner(piece, as_of)}."
+    )
+    return (CookWarning("frozen", text, piece.letter),)
+
+
+def _sooner(piece: SheetPiece, as_of: dt.datetime) -> str:
+    """Offer cold water where it is thawed in a fridge."""
+    if piece.piece.thaw == "cold water" or piece.piece.thaw_from:
+        return ""
+    cold = after(utc(as_of), thaw_span_s(piece.mass_kg, "cold water").usual_s)
+    zone = zone_of(piece)
+    return f" (in cold water, begun now, from {cold.astimezone(zone):%a %H:%M})"
