@@ -99,7 +99,8 @@ def day_sheet(
     steps += stove_steps(mixes, steps, units)
     steps += _leftovers(pieces, steps)
     laid_out = gear(pieces, day)
-    steps += gear_step(laid_out, steps, zone)
+    if cook.people:  # where hands are counted, what is done around the day takes some too
+        steps += [*gear_step(laid_out, steps, zone), *_cleaned(steps)]
     bench = Bench(cook.people, cook.places)
     steps, short = with_hands(steps, day, bench)
     jobs, late = job_steps(steps, day, bench)
@@ -186,5 +187,9 @@ def _leftovers(pieces: Sequence[SheetPiece], steps: Sequence[Step]) -> Iterator[
         last = max(served)
         at = after(last, row.usual_s)
         yield make_step("cool", "", at, (last, after(last, row.high_s)))
-        clean = step_row("clean")
-        yield make_step("clean", "", at, (last, after(at, clean.high_s)))
+
+
+def _cleaned(steps: Sequence[Step]) -> Iterator[Step]:
+    """After all that is eaten is away."""
+    last = max(step.at for step in steps)
+    yield make_step("clean", "", last, (last, after(last, step_row("clean").high_s)))
