@@ -102,7 +102,7 @@ def day_sheet(
     if cook.people:  # where hands are counted, what is done around the day takes some too
         steps += [*gear_step(laid_out, steps, zone), *_cleaned(steps)]
     bench = Bench(cook.people, cook.places)
-    steps, short = with_hands(steps, day, bench)
+    steps, short = with_hands(steps, pieces, day, bench)
     jobs, late = job_steps(steps, day, bench)
     steps += jobs
     seen = [line for line in lines if as_of is None or line.at <= as_of]

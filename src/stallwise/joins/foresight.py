@@ -228,6 +228,8 @@ def _with_table_work(asked: Asked, made: Sequence[Planned]) -> tuple[Planned, ..
             one,
             carve_s=work[one.piece.letter].carve_s,
             after_s=work[one.piece.letter].after_s,
+            stints=work[one.piece.letter].stints,
+            carrier=work[one.piece.letter].carrier,
         )
         for one in made
     )
@@ -269,6 +271,8 @@ def sheet_pieces(asked: Asked, seen: Foreseen) -> tuple[SheetPiece, ...]:
             rest_s=planned.rest_s,
             carve_s=planned.carve_s,
             after_s=planned.after_s,
+            stints=planned.stints,
+            carrier=planned.carrier,
             cold_s=_cold_s(planned, seen.forecast.pieces[planned.piece.letter]),
             length_m=2.0 * planned.plan.body.half_length_m,
             width_m=2.0 * planned.plan.body.half_width_m,

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from stallwise.ground.errors import CookWarning
+from stallwise.joins.chances import SheetPiece
 from stallwise.joins.hands import Bench, hands_s
 from stallwise.joins.result import Step
 from stallwise.joins.stepdraft import SheetDay, after
@@ -20,19 +21,20 @@ _BOARD = ("trim", "trim_brisket", "rub")
 _ANY_TIME = frozenset({"gear", "thaw", "thaw_cold", "soak", "simmer", "reduce"})
 #: What can be done later.
 _AFTERWARDS = frozenset({"cool", "clean"})
-#: What is cut when the table says so, and by as many as there are.
-_CUT = frozenset({"carve"})
-#: What one person does to several pieces in one visit.
-_ONE_VISIT = frozenset(
-    {"meat_on", "look", "spritz", "check", "tender", "rest", "hold", "carry", "serve"}
+#: What is done when the table says so, cutting and panning by those who are told to.
+_TABLE, _BY_THE_CARRIER = (
+    frozenset({"carve", "pan", "carry", "serve"}),
+    frozenset({"carry", "serve"}),
 )
+#: What one person does to several pieces in one visit.
+_ONE_VISIT = frozenset({"meat_on", "look", "spritz", "check", "tender", "rest", "hold"})
 #: A visit may come this much later without harm, and one with a window that long at most [s].
 _SLACK_S, _MOST_SLACK_S, _STEP_S = 900.0, 3600.0, 300.0
 _LATER_S = 4 * 3600.0
 
 
 def with_hands(
-    steps: Sequence[Step], day: SheetDay, bench: Bench
+    steps: Sequence[Step], pieces: Sequence[SheetPiece], day: SheetDay, bench: Bench
 ) -> tuple[list[Step], list[CookWarning]]:
     """Give every step somebody's hands.
 
@@ -40,6 +42,8 @@ def with_hands(
     ----------
     steps : sequence of Step
         Of the day, as the meat and the table want them.
+    pieces : sequence of SheetPiece
+        With who cuts them.
     day : SheetDay
     bench : Bench
         Filled with what is booked.
@@ -51,10 +55,10 @@ def with_hands(
     """
     counts = {piece.letter: piece.count for piece in day.cook.pieces}
     bound = [replace(step, hands_s=_hands_s(step, counts)) for step in steps]
-    cut = [_cut(step, counts, bench) for step in bound if _kind(step) in _CUT]
-    found: list[Step] = list(cut)
+    table = sorted((s for s in bound if _kind(s) in _TABLE), key=lambda one: one.at)
+    found = _at_the_table(table, {one.letter: one for one in pieces}, bench)
     short: list[Step] = []
-    fixed = [s for s in bound if _kind(s) not in {*_BOARD, *_ANY_TIME, *_AFTERWARDS, *_CUT}]
+    fixed = [s for s in bound if _kind(s) not in {*_BOARD, *_ANY_TIME, *_AFTERWARDS, *_TABLE}]
     visits: dict[tuple[str, str, dt.datetime], Step] = {}
     for step in sorted(fixed, key=lambda one: (one.at, one.id)):
         visit = (_kind(step), step.pit, step.at)
@@ -84,16 +88,27 @@ def _hands_s(step: Step, counts: Mapping[str, int]) -> float:
     return hands_s(kind, counts.get(step.piece, 1))
 
 
-def _cut(step: Step, counts: Mapping[str, int], bench: Bench) -> Step:
-    """Book as many as cut at it; the table's work is laid out so that they are free."""
-    people = min(counts.get(step.piece, 1), bench.people or 1)
-    names = []
-    for _ in range(people):
-        who = bench.free(step.at, step.hands_s)
-        if who:
-            bench.book(who, step.at, step.hands_s)
-            names.append(who)
-    return replace(step, person=" ".join(names))
+def _at_the_table(
+    steps: Sequence[Step], pieces: Mapping[str, SheetPiece], bench: Bench
+) -> list[Step]:
+    """Book who cuts and carries, as the table's work was shared out."""
+    found = []
+    carried: set[dt.datetime] = set()
+    for step in steps:
+        kind, stints = _kind(step), pieces[step.piece].stints
+        who = sorted({str(stint.who) for stint in stints})
+        if kind == "carve" and stints:
+            first_s = max(stint.from_s for stint in stints)
+            for stint in stints:
+                begin = after(step.at, first_s - stint.from_s)
+                bench.book(str(stint.who), begin, stint.from_s - stint.to_s)
+        elif kind in _BY_THE_CARRIER:
+            who = [str(pieces[step.piece].carrier)] if bench.people else []
+            if who and kind == "carry" and step.at not in carried:
+                bench.book(who[0], step.at, step.hands_s)
+                carried.add(step.at)
+        found.append(replace(step, person=" ".join(who)))
+    return found
 
 
 def _visited(step: Step, bench: Bench, slack_s: float) -> Step | None:

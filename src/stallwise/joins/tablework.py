@@ -9,13 +9,13 @@ from __future__ import annotations
 import datetime as dt
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stallwise.ground import units
 from stallwise.joins.steptable import step_row
 from stallwise.record.schema import Cook, Piece
 
-__all__ = ["Cutting", "TableWork", "carry_s", "pans_of", "table_work"]
+__all__ = ["Cutting", "Stint", "TableWork", "carry_s", "pans_of", "table_work"]
 
 #: Nobody's hands were counted: each piece has its own.
 _ALL = 10_000
@@ -46,11 +46,25 @@ class Cutting:
 
 
 @dataclass(frozen=True)
+class Stint:
+    """One person's part of a piece's cutting: whose, from and to [s before serving]."""
+
+    who: int
+    from_s: float
+    to_s: float
+
+
+@dataclass(frozen=True)
 class TableWork:
-    """A piece's cutting [s], and from its end to the plate: others' cutting, pans, the way [s]."""
+    """A piece's cutting [s]; from its end to the plate [s]: others' cutting, pans, the way; by whom.
+
+    `carrier` is who takes it over and serves it, 0 where nobody was counted.
+    """
 
     carve_s: float
     after_s: float
+    stints: tuple[Stint, ...] = ()
+    carrier: int = 0
 
 
 def carry_s(cook: Cook) -> float:
@@ -80,12 +94,28 @@ def table_work(cook: Cook, cuttings: Sequence[Cutting]) -> dict[str, TableWork]:
     people = cook.people or _ALL
     busy: dict[int, list[tuple[float, float]]] = defaultdict(list)
     zero = min((one.serve_at for one in cuttings if one.serve_at), default=None)
-    for at in {one.serve_at for one in cuttings if one.serve_at} if carry_s(cook) else ():
-        end = (at - zero).total_seconds() if zero else 0.0
-        busy[0].append((end - carry_s(cook), end))
+    carriers: dict[float, int] = {}
+    for end_s in sorted({_end_s(one, zero) for one in cuttings if one.serve_at}):
+        begin_s = end_s - carry_s(cook)
+        carriers[end_s] = _carrier(busy, begin_s, min(people, len(cuttings)))
+        busy[carriers[end_s]].append((begin_s, end_s))
     # Served last is laid out first; what keeps is cut first, so it is laid out last.
     ordered = sorted(cuttings, key=lambda one: (-_end_s(one, zero), one.keeps, one.each_s))
-    return {one.piece.letter: _laid(one, cook, people, busy, zero) for one in ordered}
+    return {
+        one.piece.letter: replace(
+            _laid(one, cook, people, busy, zero),
+            carrier=carriers.get(_end_s(one, zero), 0) + 1 if cook.people else 0,
+        )
+        for one in ordered
+    }
+
+
+def _carrier(busy: dict[int, list[tuple[float, float]]], begin_s: float, people: int) -> int:
+    """First who is back from another way; the first of all where nobody is."""
+    return next(
+        (who for who in range(people) if all(end <= begin_s for _, end in busy[who])),
+        0,
+    )
 
 
 def _end_s(one: Cutting, zero: dt.datetime | None) -> float:
@@ -105,18 +135,19 @@ def _laid(
     parts = [one.each_s] if one.whole else [one.each_s] * one.piece.count
     if one.serve_at is None or people == _ALL:
         return TableWork(sum(parts), served_s - ready_s + pan_s)
-    spans = []
-    for number, part_s in enumerate(parts):
-        # Pans go with the last one that is cut.
-        length_s = part_s + (pan_s if number == 0 else 0.0)
+    spans, stints = [], []
+    panned_s = pan_s / len(parts)
+    for part_s in parts:
+        length_s = part_s + panned_s
         who, end_s = max(
             ((who, _latest(busy[who], ready_s, length_s)) for who in range(people)),
             key=lambda found: (found[1], -found[0]),
         )
         busy[who].append((end_s - length_s, end_s))
-        spans.append((end_s - length_s, end_s - (pan_s if number == 0 else 0.0)))
+        stints.append(Stint(who + 1, served_s - end_s + length_s, served_s - end_s))
+        spans.append((end_s - length_s, end_s - panned_s))
     begin_s, end_s = min(span[0] for span in spans), max(span[1] for span in spans)
-    return TableWork(end_s - begin_s, served_s - end_s)
+    return TableWork(end_s - begin_s, served_s - end_s, tuple(stints))
 
 
 def _latest(busy: Sequence[tuple[float, float]], by_s: float, length_s: float) -> float:
