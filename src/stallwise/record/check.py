@@ -23,6 +23,8 @@ from stallwise.record.photos import ending_of
 from stallwise.record.problems import RecordError
 from stallwise.record.schema import Book, Cook, Pit
 from stallwise.record.store import ANY, LOG_BYTES, PHOTO_BYTES
+from stallwise.record.trial import Trial
+from stallwise.record.trials import read_trial
 from stallwise.record.trimming import trimming
 
 __all__ = ["Finding", "Report", "check"]
@@ -196,6 +198,9 @@ def _look_at_book(look: _Look) -> None:
     look.toml(book.path / BOOK, Book)
     for path in book.listing(book.path / "pits", ".toml"):
         look.toml(path, Pit)
+    for path in book.listing(book.path / "trials", ".toml"):
+        if look.toml(path, Trial) is not None:
+            look.reading(partial(read_trial, book, path.stem))
     for kind in KINDS:
         look.reading(partial(book.tables, book.path / kind, kind))
     look.reading(book.learned)

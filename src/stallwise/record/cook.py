@@ -13,6 +13,7 @@ from stallwise.record.clocks import moment, split_clock
 from stallwise.record.log import LogLine
 from stallwise.record.readings import Readings
 from stallwise.record.schema import Book, Cook, Piece, Pit
+from stallwise.record.trial import TrialRecord
 
 __all__ = ["CookRecord", "state_of", "zero_of"]
 
@@ -51,6 +52,8 @@ class CookRecord:
         What stands on the sheet as it was last printed; see `stallwise.record.handouts`.
     weighed : tuple of Cook
         Earlier cooks that weighed what was eaten of one of its cuts, oldest first.
+    trials : tuple of TrialRecord
+        Side-by-sides that it takes part in, with the answers of all their cooks.
     """
 
     name: str
@@ -68,6 +71,7 @@ class CookRecord:
     freezer: Mapping[str, float] = field(default_factory=dict)
     printed: Mapping[str, Any] = field(default_factory=dict)
     weighed: tuple[Cook, ...] = ()
+    trials: tuple[TrialRecord, ...] = ()
 
     @property
     def zone(self) -> ZoneInfo:

@@ -19,6 +19,7 @@ from stallwise.record.log import Appended, Log, LogLine
 from stallwise.record.readings import Channel, Readings, from_csv
 from stallwise.record.schema import SCHEMA, Cook, Photo
 from stallwise.record.store import ANY, LOG_BYTES, PHOTO_BYTES, READINGS_BYTES, Store, read_outside
+from stallwise.record.trials import trials_of
 from stallwise.record.weighins import weighed_before
 
 if TYPE_CHECKING:
@@ -155,6 +156,7 @@ class CookFolder:
         written = self.log()
         kept = lines.read(self.store, self._forecasts, limit=LOG_BYTES)
         printed, spoilt = handout_or_warning(self, "printed")
+        trials, broken = trials_of(book, self.name)
         return CookRecord(
             self.name,
             cook,
@@ -173,10 +175,12 @@ class CookFolder:
                 + _torn_warnings("forecasts", kept.torn)
                 + unread
                 + list(spoilt)
+                + broken
             ),
             freezer,
             printed,
             weighed_before(self._texts(), self.name, cook),
+            trials,
         )
 
     def _texts(self) -> Iterator[tuple[str, str]]:

@@ -18,12 +18,14 @@ from stallwise.record import disk, edits, migrate, names, toml
 from stallwise.record.cookfolder import CookFolder, Saved
 from stallwise.record.schema import SCHEMA, Book, Cook, Pit
 from stallwise.record.store import ANY, RECORD_BYTES, Store, decoded, read_outside
+from stallwise.record.trial import Trial
 
 __all__ = ["CookFolder", "Cookbook", "Kind", "Saved", "find_cookbook", "read_cook_file"]
 
 BOOK = "cookbook.toml"
 Kind = Literal["pits", "cuts", "mixes", "ingredients", "trials"]
 KINDS = ("pits", "cuts", "mixes", "ingredients", "trials")
+_MODELS: Mapping[str, type[Pit | Trial]] = {"pits": Pit, "trials": Trial}
 _COOK_FOLDERS = ("readings", "photos", "mixes", "results")
 _LEARNED_BYTES = 20_000_000
 _DATED = re.compile(r"\d{4}-\d{2}-\d{2}")
@@ -277,9 +279,7 @@ class Cookbook:
             found[path.stem] = toml.parse(self.store.read(path), Pit, file=self.store.name(path))
         return found
 
-    def overlay(
-        self, kind: Literal["cuts", "mixes", "ingredients", "trials"]
-    ) -> dict[str, dict[str, Any]]:
+    def overlay(self, kind: Literal["cuts", "mixes", "ingredients"]) -> dict[str, dict[str, Any]]:
         """Read the cook's own tables of one kind, by name, as plain data."""
         return self.tables(self.path / kind, kind.removesuffix("s"))
 
@@ -317,8 +317,8 @@ class Cookbook:
             raise InputError(f"a file cannot be called {name!r}", f"{names.slug(name, kind)!r}")
         path = self.path / kind / f"{name}.toml"
         file = self.store.name(path)
-        if kind == "pits":
-            toml.parse(text, Pit, file=file)
+        if kind in _MODELS:
+            toml.parse(text, _MODELS[kind], file=file)
         else:
             migrate.version_of(toml.load(text, file=file), file=file)
         self.store.replace(path, text, expected=expected)

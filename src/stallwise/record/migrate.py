@@ -27,7 +27,7 @@ def migrated(
 
     Parameters
     ----------
-    kind : {"cook", "cookbook", "pit", "log"} or another
+    kind : {"cook", "cookbook", "pit", "trial", "log"} or another
         Kind of file; one without migrations only changes its number.
     data : dict
         As read; not changed.
@@ -118,6 +118,11 @@ def _cook_0(cook: Table) -> None:
     for piece in cook.get("pieces", []):
         _rename(piece, "weight", "mass")
         _rename(piece, "wrapping", "wrap")
+
+
+@_migration("trial", 0)
+def _trial_0(trial: Table) -> None:
+    _rename(trial, "treatments", "arms")
 
 
 @_migration("log", 0)

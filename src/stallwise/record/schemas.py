@@ -14,6 +14,7 @@ from pydantic import BaseModel
 
 from stallwise.record import disk
 from stallwise.record.schema import SCHEMA, Book, Cook, LogEntry, Pit
+from stallwise.record.trial import Trial
 
 __all__ = ["MODELS", "main", "text_of"]
 
@@ -23,6 +24,7 @@ MODELS: Mapping[str, type[BaseModel]] = {
     "cookbook.json": Book,
     "log_line.json": LogEntry,
     "pit.json": Pit,
+    "trial.json": Trial,
 }
 
 

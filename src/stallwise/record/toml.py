@@ -16,13 +16,19 @@ from stallwise.record.migrate import migrated
 from stallwise.record.problems import Problem, RecordError, as_key, of_validation
 from stallwise.record.schema import Book, Cook, Pit
 from stallwise.record.table import SCHEMA, faults
+from stallwise.record.trial import Trial
 
 __all__ = ["RecordError", "edit", "load", "parse", "unknown_keys", "validated"]
 
 Model = TypeVar("Model", bound=BaseModel)
 
 #: Kinds of file, for their migrations.
-KINDS: Mapping[type[BaseModel], str] = {Book: "cookbook", Cook: "cook", Pit: "pit"}
+KINDS: Mapping[type[BaseModel], str] = {
+    Book: "cookbook",
+    Cook: "cook",
+    Pit: "pit",
+    Trial: "trial",
+}
 
 #: A key so much like a known one is taken for a slip of the fingers and asked about.
 _MISSPELT = 0.8
@@ -75,7 +81,7 @@ def parse(text: str, model: type[Model], *, file: str) -> Model:
     text : str
         The file as it is.
     model : type
-        `Cook`, `Pit`, `Book`.
+        `Cook`, `Pit`, `Book`, `Trial`.
     file : str
         Name for messages, as seen from the cookbook.
 
