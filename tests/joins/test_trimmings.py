@@ -52,6 +52,16 @@ def test_fat_is_rendered_and_meat_ground_from_the_board(mix, made_g):
     assert {line.what for line in found.ledger} >= {"Trimmings of A", found.mixes[0].name}
 
 
+def test_two_pots_of_one_stock_are_balanced_together():
+    pieces = [ribs(mass_saved="1 kg"), ribs(letter="B", mass_saved="1 kg")]
+    uses = [stock(**{"from": "A"}), stock(**{"from": "B"}), MixUse(mix="stock-glaze")]
+    made = record(*pieces)
+    made = dataclasses.replace(made, cook=made.cook.model_copy(update={"mixes": uses}))
+    (line,) = [line for line in mixed(made).ledger if line.what == "Bone stock, reduced"]
+    assert line.made_g == pytest.approx(2 * 1000 / 800 * 177.1, rel=1e-3)
+    assert line.made_g == pytest.approx(sum(line.used.values()) + line.left_g)
+
+
 def test_trimmings_run_short_by_a_weight():
     uses = [stock(**{"from": "A", "amount": "2 batches"})]
     made = record(ribs(mass_saved="1 kg"))

@@ -156,3 +156,18 @@ def test_spoons_shown_weigh_what_they_say(item, count, unit):
 def test_a_larger_spoon_holds_more():
     one = grams_of(ingredient("honey"), parse_amount("1 T", region="metric-20"), region="metric-20")
     assert one == pytest.approx(21.0 * 20.0 / 14.78676478125)
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("curing salt", "curing_salt_1, by weight alone"),
+        ("pink salt", "curing_salt_1, by weight alone"),
+        ("kosher salt", "Which crystal"),
+        ("salt", "Which crystal"),
+        ("brown sugar", "sugar_brown_packed"),
+    ],
+)
+def test_a_salt_that_cures_is_never_taken_for_table_salt(name, words):
+    with pytest.raises(NotFoundError, match=words):
+        ingredient(name)

@@ -58,7 +58,7 @@ def shop_lines(found: ShopList) -> tuple[str, ...]:
         return ()
     said = [f"In all {format_money(found.paid, found.money)}, packs as they are sold."]
     if found.without:
-        said.append(f"No price, so not counted: {', '.join(found.without)}.")
+        said.append(f"No price, so not counted: {'; '.join(found.without)}.")
     return tuple(said)
 
 
@@ -136,8 +136,8 @@ def crowd_lines(plan: CrowdPlan) -> tuple[str, ...]:
     lines = [_yield_line(meat, system) for meat in plan.meats]
     room = f"On the grate side by side: {area(plan.grate_m2, system)}"
     if plan.loads:
-        at_once = ", ".join(f"{meat.name} {meat.at_once}" for meat in plan.meats)
-        room += f", {plan.loads} load{'s' * (plan.loads != 1)} (at once {at_once})"
+        at_once = ", or ".join(f"{meat.at_once} × {meat.name}" for meat in plan.meats)
+        room += f", {plan.loads} load{'s' * (plan.loads != 1)}; at once {at_once}"
     lines.append(f"{room}.")
     for meat in plan.meats:
         if meat.paid is None or meat.per_serving is None or meat.per_cooked_kg is None:
@@ -147,6 +147,9 @@ def crowd_lines(plan: CrowdPlan) -> tuple[str, ...]:
             f"{meat.name}: {format_money(meat.per_serving, meat.money)} a plate, "
             f"{format_money(meat.per_cooked_kg * per, meat.money)} a cooked {weight}."
         )
+    bare = [meat.name for meat in plan.meats if meat.paid is None]
+    if 0 < len(bare) < len(plan.meats):
+        lines.append(f"No price, so no sum: {'; '.join(bare)}.")
     if plan.per_guest is not None and len(plan.meats) > 1:
         lines.append(f"All the meat: {format_money(plan.per_guest, plan.money)} a guest.")
     return tuple(lines)
@@ -228,5 +231,5 @@ def spending_table(result: Result) -> Table:
             if value is not None
         ]
         if seen.without:
-            rows.append(("no price, so not counted", ", ".join(seen.without)))
+            rows.append(("no price, so not counted", "; ".join(seen.without)))
     return Table("What the day costs", ("", "paid"), tuple(rows), "cost")

@@ -63,7 +63,9 @@ def with_trimmings(use: MixUse, mix: Mix, record: CookRecord, cook: Cook, shelf:
         system = record.book.units
         raise InputError(
             f"{mix.name} takes {units.format_mass(take_kg, system)} of the trimmings of {use.from_}",
-            f"up to {units.format_mass(there_kg, system)}, which is what is left of them",
+            f"up to {units.format_mass(there_kg, system)}, which is what is left of them"
+            if there_kg > 0.0
+            else "nothing is left of them",
             "Take less, or write what was saved: mass_saved",
         )
     text = f"from {units.format_mass(take_kg, record.book.units)} of trimmings"

@@ -92,7 +92,7 @@ def ledger(
 def ledgers(
     mixes: Sequence[ScaledMix], made: Sequence[ScaledMix], *, region: str = "us"
 ) -> tuple[LedgerLine, ...]:
-    """Balance everything that is made ahead against the mixes that use it.
+    """Balance everything that is made ahead against the mixes that use it; two pots of one are one.
 
     Parameters
     ----------
@@ -103,18 +103,24 @@ def ledgers(
     region : {"us", "metric", "metric-20", "imperial"}, default "us"
         Spoons to show.
     """
-    ahead = {mix.key for mix in made}
+    pots: dict[str, list[ScaledMix]] = {}
+    for mix in made:
+        pots.setdefault(mix.key, []).append(mix)
     return tuple(
         ledger(
-            one.key,
-            one.total_g,
-            _uses(one.key, mixes, made, ahead),
-            name=one.name,
-            density_kg_m3=one.total_g * 1e-3 / one.volume_m3 if one.volume_m3 else None,
+            key,
+            sum(one.total_g for one in same),
+            _uses(key, mixes, made, set(pots)),
+            name=same[0].name,
+            density_kg_m3=_density_kg_m3(same[0]),
             region=region,
         )
-        for one in made
+        for key, same in pots.items()
     )
+
+
+def _density_kg_m3(mix: ScaledMix) -> float | None:
+    return mix.total_g * 1e-3 / mix.volume_m3 if mix.volume_m3 else None
 
 
 def _uses(

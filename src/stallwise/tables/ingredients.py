@@ -22,6 +22,9 @@ from stallwise.ground.scales import TEASPOON_M3
 from stallwise.tables.ingredient import Ingredient, grams_of, with_check_label
 from stallwise.tables.own_ingredient import own_ingredient
 
+#: Words for salt that may be a cure: its colour is no name, and mistaking it is dangerous.
+_CURE = frozenset({"pink", "cure", "curing", "tinted", "nitrite"})
+
 __all__ = [
     "Ingredient",
     "find_ingredient",
@@ -74,9 +77,11 @@ def find_ingredient(key: str, table: Mapping[str, Ingredient]) -> Ingredient:
     if "salt" in folded.split("_"):
         crystals = ", ".join(known for known, row in table.items() if row.is_salt)
         todo = f"Which crystal? {crystals}. A spoon of one weighs twice another"
+        if _CURE & set(folded.split("_")):
+            todo = f"If it cures, it is curing_salt_1, by weight alone. If it does not: {crystals}"
         raise NotFoundError("ingredient", key, [], todo)
-    alike = ", ".join(row.key for row in named_alike(key, table))
-    raise NotFoundError("ingredient", key, table, f"Did you mean {alike}?" if alike else "")
+    named = ", ".join(row.key for row in named_alike(key, table))
+    raise NotFoundError("ingredient", key, table, f"Did you mean {named}?" if named else "")
 
 
 def named_alike(words: str, table: Mapping[str, Ingredient]) -> list[Ingredient]:
