@@ -9,7 +9,8 @@ import pytest
 
 from stallwise.ground.errors import NotFoundError, OutOfRangeError
 from stallwise.models.fire import FIRE_KINDS, Day, Fire, fuel_forecast
-from stallwise.models.fuel import taught_loss
+from stallwise.models.firelesson import FireSeen, fire_lesson
+from stallwise.models.learning import CookLesson, Habits, fold, knowledge_of
 from stallwise.models.plan import Learned, PitCurve
 
 HOUR = 3600.0
@@ -67,15 +68,72 @@ def test_wet_wood_burns_away_faster_and_wets_the_pit():
     assert np.all(green.split_interval_s < seasoned.split_interval_s)
 
 
-def test_a_weighed_log_narrows_the_next_answer():
-    value, spread = taught_loss(47.0, 0.4, np.array([70.0, 72.0]), 0.2)
-    taught = burn(learned={"pit.loss.offset": Learned(value, spread)})
+def seen(fire=Fire(), day=Day(), kg=24.0, **more):  # noqa: B008
+    """A fire that burnt so much over fourteen hours at 250 °F, without meat."""
+    more = {"day_known": True, "fuel_doubt": 0.05, "span_s": 14 * HOUR, "pit_c": 121.0, **more}
+    given = {"meat_kg": 0.0, "from_cold": False, "start_s": None, "start_c": 121.0, **more}
+    return FireSeen(fire, day, fuel_kg=kg, **given)
+
+
+def learned(*fires):
+    habits = Habits()
+    for one in fires:
+        habits = fold(habits, CookLesson(pits=fire_lesson([one])))
+    return knowledge_of(habits, "test").pits.get("pit", {})
+
+
+def test_fires_that_were_counted_narrow_the_next_answer():
+    taught = burn(learned=learned(seen(), seen(kg=25.0)), meat_kg=0.0)
 
     def width(kg):
         return math.log(np.quantile(kg, 0.9) / np.quantile(kg, 0.1))
 
     assert width(taught.cook_kg) < 0.6 * width(burn().cook_kg)
-    assert np.median(taught.cook_kg) > 1.25 * np.median(burn().cook_kg)
+    assert np.median(taught.cook_kg) == pytest.approx(24.2, rel=0.04)
+    assert np.median(burn(meat_kg=0.0).cook_kg) < 20.0
+
+
+def test_what_is_learned_on_a_windy_night_is_a_calm_days_loss():
+    windy = Day(0.0, 5.0)
+    kg = float(np.median(burn(day=windy, meat_kg=0.0).cook_kg))
+    for fires in ([seen(day=windy, kg=kg)], [seen(day=windy, kg=kg)] * 4):
+        assert learned(*fires)["pit.loss.offset"].value == pytest.approx(47.0, rel=0.03)
+
+
+def test_what_was_not_followed_for_long_or_makes_no_sense_teaches_nothing():
+    for one in (seen(span_s=HOUR), seen(kg=0.0), seen(kg=0.4), seen(pit_c=15.0)):
+        taught = learned(one)
+        assert "pit.loss.offset" not in taught
+
+
+def test_a_slow_start_is_learned_and_a_cold_day_makes_it_slower():
+    slow = learned(*[seen(kg=0.0, start_s=7200.0)] * 4)["pit.start.offset"]
+    assert 5800.0 < slow.value < 7000.0
+    start = {"pit.start.offset": slow}
+    assert np.median(burn(learned=start).start_s) == pytest.approx(slow.value, rel=0.02)
+    cold = np.median(burn(day=Day(-10.0, 2.0), learned=start).start_s / burn(learned=start).start_s)
+    assert 1.2 < cold < 2.5
+    # The cold of those days is taken out of what is learned.
+    frost = learned(*[seen(kg=0.0, day=Day(-10.0), start_s=7200.0)] * 4)["pit.start.offset"]
+    assert frost.value < slow.value
+
+
+def test_a_time_somebody_wrote_gives_way_as_logs_come_in():
+    written = Fire(start_s=2400.0)
+    assert np.median(burn(written).start_s) == pytest.approx(2400.0, rel=0.02)
+    taught = learned(*[seen(kg=0.0, start_s=6000.0)] * 5)
+    assert np.median(burn(written, learned=taught).start_s) > 4300.0
+
+
+def test_smaller_splits_swing_the_pit_less():
+    found = burn()
+    assert np.all(found.half_swing_k < 0.6 * found.swing_k)
+    assert 10.0 < np.median(found.swing_k) < 35.0
+
+
+def test_rain_boils_off_the_steel():
+    wet = np.median(burn(day=Day(rain=True)).rate_kg_s / burn().rate_kg_s)
+    assert 1.05 < wet < 1.35
 
 
 def test_a_pit_that_climbs_burns_as_its_mean_does():

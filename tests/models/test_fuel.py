@@ -18,7 +18,6 @@ from stallwise.models.fuel import (
     pit_humidity_ratio,
     split_interval_s,
     split_swing_k,
-    taught_loss,
     warm_up_heat_j,
 )
 from stallwise.models.walls import outside_coefficient_w_m2_k, wall_loss_w_k, weather_factor
@@ -123,27 +122,11 @@ def test_a_starved_fire_is_said():
         assert excess_air_ratio(1e-4, 1e-4, 0.2, 6.0) < 1.0
 
 
-@given(st.floats(10.0, 100.0), st.floats(0.1, 0.6), st.floats(10.0, 100.0), st.floats(0.05, 0.5))
-def test_a_log_pulls_and_narrows(before, spread, seen, seen_spread):
-    middle, left = taught_loss(before, spread, seen, seen_spread)
-    assert min(before, seen) * (1 - 1e-9) <= middle <= max(before, seen) * (1 + 1e-9)
-    assert left < min(spread, seen_spread)
-
-
-def test_two_logs_at_once_are_two_logs_in_turn():
-    together = taught_loss(47.0, 0.4, np.array([60.0, 66.0]), 0.2)
-    in_turn = taught_loss(*taught_loss(47.0, 0.4, 60.0, 0.2), 66.0, 0.2)
-    assert together == pytest.approx(in_turn)
-    assert taught_loss(47.0, 0.4, np.array([]), 0.2) == pytest.approx((47.0, 0.4))
-
-
 def test_what_cannot_be_is_refused():
     with pytest.raises(OutOfRangeError, match="hotter than the day"):
         pit_heat_w(**BACKYARD, pit_c=20.0, ambient_c=20.0)
     with pytest.raises(OutOfRangeError, match="over before the next"):
         split_swing_k(1e7, 1000.0, 1100.0, loss_w_k=47.0, heat_j_k=6e4)
-    with pytest.raises(InputError, match="more than 0"):
-        taught_loss(47.0, 0.0, 50.0, 0.2)
     with pytest.raises(OutOfRangeError, match="metres per second"):
         outside_coefficient_w_m2_k(60.0, 110.0, 20.0)
     assert warm_up_heat_j(120.0, 20.0, 121.0) == pytest.approx(5.94e6, rel=1e-3)

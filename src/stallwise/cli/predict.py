@@ -42,6 +42,7 @@ def forecast(args: argparse.Namespace) -> int:
     """Predict, or re-predict from what is logged so far."""
     from stallwise.joins import tables, words
     from stallwise.joins.ask import ask, ask_what_if, keep_forecast
+    from stallwise.joins.fuelwords import fuel_table
     from stallwise.joins.inferredwords import inferred_table
     from stallwise.joins.parameters import parse_settings
     from stallwise.joins.result import to_plain
@@ -66,7 +67,7 @@ def forecast(args: argparse.Namespace) -> int:
         if said:
             print(said)
     shown = (tables.stage_table, tables.remedy_table, tables.serving_table, tables.chance_table)
-    for text in (tables.as_text(table(result)) for table in (*shown, inferred_table)):
+    for text in (tables.as_text(table(result)) for table in (*shown, fuel_table, inferred_table)):
         if text:
             print()
             print(text)

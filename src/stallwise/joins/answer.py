@@ -20,6 +20,7 @@ from stallwise.ground.errors import CookWarning
 from stallwise.joins import observed, timing
 from stallwise.joins.chances import SheetPiece, odds_in_time
 from stallwise.joins.daysheet import day_sheet
+from stallwise.joins.fires import fires
 from stallwise.joins.foresight import (
     Asked,
     Foreseen,
@@ -28,6 +29,7 @@ from stallwise.joins.foresight import (
     question,
     sheet_pieces,
 )
+from stallwise.joins.fuelling import not_to_burn
 from stallwise.joins.inferred import inferred
 from stallwise.joins.lateness import in_danger, lateness
 from stallwise.joins.limitcards import cards
@@ -108,6 +110,7 @@ def answer(
     spent, money_warnings = spending(
         asked.cook, seen.planned, paid, mixed.takes_g, mix_shelf(record), prices
     )
+    fuel = fires(asked, seen)
     sheet = day_sheet(
         asked.cook,
         on_sheet,
@@ -116,7 +119,8 @@ def answer(
         lines=asked.lines,
         probability=probability,
         zone=asked.zone,
-        pit_start_s=pit_start_s(record),
+        pit_start_s=pit_start_s(asked, seen.pits),
+        fuel=fuel,
         units=record.book.units,
         as_of=asked.as_of,
         mixes=mixed.mixes,
@@ -143,6 +147,7 @@ def answer(
         *prices.asked,
         *price_warnings,
         *money_warnings,
+        *not_to_burn(asked.cook),
     )
     return Result(
         cook=record.name,
@@ -178,6 +183,7 @@ def answer(
         readings=observed.traces(record.readings, hour_zero, asked.as_of),
         inferred=inferred(asked, seen.planned, seen.pits, hour_zero=hour_zero),
         remedies=open_now,
+        fuel=fuel,
         estimates=ruled.estimates,
         cards=cards(ruled.temperatures, mixed.mixes, asked.cook),
         costs=paid,
@@ -197,6 +203,7 @@ _GROUPS = (
     "odds",
     "widening",
     "remedies",
+    "fuel",
     "sheet",
     "mixes",
     "salt",

@@ -26,6 +26,7 @@ __all__ = [
     "ambient_c",
     "damp_factor",
     "glazes",
+    "moisture",
     "openings_s",
     "outside_factor",
     "skin_warning",
@@ -229,13 +230,13 @@ def damp_factor(cook: Cook, pits: Mapping[str, PitState], pit: PitState, meat_kg
     return humidity_factor(
         pit.kind,
         warmest,
-        moisture=_moisture(use.fuel),
+        moisture=moisture(use.fuel),
         water_pan=use.water_pan,
         meat_kg=loads * _LOAD_KG if loads >= _LOADED else None,
     )
 
 
-def _moisture(fuel: str | None) -> float | None:
+def moisture(fuel: str | None) -> float | None:
     """Water of wood by the word a cook uses for it."""
     said = (fuel or "").casefold().replace("-", " ")
     for key, row in parameters().items():

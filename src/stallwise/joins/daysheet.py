@@ -17,6 +17,7 @@ from stallwise.ground.errors import CookWarning
 from stallwise.joins.chances import SheetPiece, chances, odds_in_time, start_up_s
 from stallwise.joins.dayresult import GearLine
 from stallwise.joins.donesteps import done_at
+from stallwise.joins.fuelresult import FuelResult
 from stallwise.joins.gear import gear, gear_step
 from stallwise.joins.hands import Bench
 from stallwise.joins.handsteps import with_hands
@@ -58,6 +59,7 @@ def day_sheet(
     units: str = "us",
     as_of: dt.datetime | None = None,
     mixes: Sequence[MixResult] = (),
+    fuel: Sequence[FuelResult] = (),
 ) -> DaySheet:
     """Lay out the steps of a cook in order of time.
 
@@ -85,6 +87,8 @@ def day_sheet(
         Nothing that was logged later counts.
     mixes : sequence of MixResult, optional
         Tells which mix is a rub and which a glaze.
+    fuel : sequence of FuelResult, optional
+        What the fires take.
 
     Returns
     -------
@@ -92,7 +96,7 @@ def day_sheet(
         Exact instants; rounding is for whoever shows them.
     """
     start_s = _start_up_s(pits, pit_start_s or {})
-    day = SheetDay(cook, pits, start_s, hour_zero.astimezone(dt.UTC), units, mixes, zone)
+    day = SheetDay(cook, pits, start_s, hour_zero.astimezone(dt.UTC), units, mixes, zone, fuel)
     steps = [*pit_steps(pieces, day)]
     for piece in pieces:
         steps += piece_steps(piece, day, probability)

@@ -32,6 +32,7 @@ _DONE_BY: Mapping[str, tuple[Match, ...]] = {
     "fire_lit": (_is("fire_lit"),),
     "switch_on": (_is("fire_lit"), _is("pit_steady")),
     "pit_steady": (_is("pit_steady"),),
+    "refuel": (_is("wood"),),
     "meat_on": (_is("meat_on"),),
     "look": (_is("spritz"), _is("lid_open")),
     "spritz": (_is("spritz"),),

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from stallwise.joins import timing
 from stallwise.joins.chances import SheetPiece, chances, start_up_s
+from stallwise.joins.fuelling import day_of, fire_of, has_fire, of_pit
 from stallwise.joins.knowledge import knowledge_before
 from stallwise.joins.limitpiece import is_poultry
 from stallwise.joins.parameters import resolve, run_settings
@@ -24,6 +25,7 @@ from stallwise.joins.result import Chance
 from stallwise.joins.tablework import Cutting, table_work
 from stallwise.joins.widening import drawn_out
 from stallwise.joins.words import ODDS
+from stallwise.models.fire import usual_start_s
 from stallwise.models.forecast import Forecast, PieceForecast, forecast_pieces
 from stallwise.models.plan import Knowledge
 from stallwise.record.cook import CookRecord
@@ -152,7 +154,7 @@ def _not_past(asked: Asked, seen: Foreseen, letter: str, start: dt.datetime) -> 
     pit = seen.pits[piece.pit] if piece.pit else next(iter(seen.pits.values()))
     lit = any(line.what in {"fire_lit", "pit_steady"} for line in asked.lines)
     names = {each.letter: each.name for each in seen.pits.values()}
-    fire_s = 0.0 if lit else start_up_s(pit.letter, pit_start_s(asked.record), names)
+    fire_s = 0.0 if lit else start_up_s(pit.letter, pit_start_s(asked, seen.pits), names)
     soonest = asked.as_of.timestamp() + fire_s
     return dt.datetime.fromtimestamp(math.ceil(soonest / _FIVE_S) * _FIVE_S, asked.zone)
 
@@ -249,7 +251,7 @@ def _forecast(asked: Asked, on: Mapping[str, dt.datetime]) -> Foreseen:
         sheet_pieces(asked, seen),
         chosen=asked.cook.odds,
         odds=ODDS,
-        pit_start_s=pit_start_s(asked.record),
+        pit_start_s=pit_start_s(asked, pits),
         pit_names={letter: pit.name for letter, pit in pits.items()},
     )
     return dataclasses.replace(seen, chances=found)
@@ -308,9 +310,23 @@ def _nominal(asked: Asked) -> dt.datetime:
     return dt.datetime.combine(asked.cook.date, _NOMINAL_START, asked.zone)
 
 
-def pit_start_s(record: CookRecord) -> dict[str, float | None]:
-    """Time a pit takes from match to steady, by name, where its file says so [s]."""
-    return {
-        name: None if pit.start_minutes is None else pit.start_minutes * 60.0
-        for name, pit in record.pits.items()
-    }
+def pit_start_s(asked: Asked, pits: Mapping[str, PitState]) -> dict[str, float | None]:
+    """Time each pit takes from match to steady on this day, by name [s].
+
+    Learned from logs, from what its file says, else the usual of its kind; colder and windier days
+    make it longer. None for what is not lit, unless its file says.
+    """
+    found: dict[str, float | None] = {}
+    day, _ = day_of(asked.cook, asked.lines)
+    for pit in pits.values():
+        told = asked.record.pits.get(pit.name)
+        start_c = pit.points[0][1]
+        if has_fire(pit) and start_c > max(day.ambient_c, parameter("wood.usual").value):
+            lines = of_pit(asked.lines, asked.cook, pit.letter)
+            fire = fire_of(asked.cook, pit, asked.record.book, asked.record.pits, lines)
+            learned = asked.knowledge.pits.get(pit.name)
+            found[pit.name] = usual_start_s(fire, day, start_c, learned)
+        else:
+            minutes = None if told is None else told.start_minutes
+            found[pit.name] = None if minutes is None else minutes * 60.0
+    return found

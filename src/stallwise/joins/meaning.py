@@ -242,7 +242,16 @@ def _one_of(found: list[Event], context: PaperContext) -> list[Event]:
         ]
     if len(found) > 1 and boxes:
         found = [e for e in found if e.what == "moved"] or found
+    if {e.what for e in found} == {"unwrapped", "out_of"}:
+        return _opened_or_none_left(found, context)
     return found
+
+
+def _opened_or_none_left(found: list[Event], context: PaperContext) -> list[Event]:
+    """``out of foil``: opened, where something is wrapped; in a block the wrap may stand above."""
+    if any(line.what == "wrapped" for line in context.logged):
+        return [e for e in found if e.what == "unwrapped"]
+    return found if context.source == "paper" else [e for e in found if e.what == "out_of"]
 
 
 def _whose_words(text: str, who: str | None, context: PaperContext) -> list[tuple[str, str | None]]:

@@ -8,18 +8,14 @@ from itertools import pairwise
 
 from stallwise.ground import units as quantities
 from stallwise.joins.chances import SheetPiece
+from stallwise.joins.fuelwords import stock_words, swing_words, units_words, visit_words
 from stallwise.joins.pitplan import PitState
 from stallwise.joins.result import Step
-from stallwise.joins.stepdraft import SheetDay, after, make_step, moves_of, pit_of, tender_of, utc
+from stallwise.joins.stepdraft import SheetDay, after, make_step, moves_of, pit_of, utc
 from stallwise.joins.steptable import step_row
-from stallwise.models.walls import weather_factor
-from stallwise.record.schema import Weather
-from stallwise.tables.parameters import parameter
 
-__all__ = ["SWITCHED_ON", "pit_steps", "wood_factor"]
+__all__ = ["SWITCHED_ON", "pit_steps"]
 
-#: Wood is laid out for a pit that burns it.
-_WOOD = frozenset({"offset", "closed", "water pan"})
 #: Pits that are not lit.
 SWITCHED_ON = frozenset({"oven", "box"})
 
@@ -32,7 +28,8 @@ def pit_steps(pieces: Sequence[SheetPiece], day: SheetDay) -> Iterator[Step]:
         if not arrivals:
             continue
         first = min(arrivals)
-        yield from _lit(letter, pit, first, pieces, day)
+        yield from _lit(letter, pit, first, day)
+        yield from _fed(letter, first, day)
         for number, (at, was_c, wanted_c) in enumerate(_climbs(pit, day), start=1):
             word = "up" if wanted_c > was_c else "down"
             wanted = quantities.format_temperature(wanted_c, day.units)
@@ -48,9 +45,7 @@ def pit_steps(pieces: Sequence[SheetPiece], day: SheetDay) -> Iterator[Step]:
             )
 
 
-def _lit(
-    letter: str, pit: PitState, first: dt.datetime, pieces: Sequence[SheetPiece], day: SheetDay
-) -> Iterator[Step]:
+def _lit(letter: str, pit: PitState, first: dt.datetime, day: SheetDay) -> Iterator[Step]:
     switched_on = pit.kind in SWITCHED_ON
     row, steady = step_row("switch_on" if switched_on else "fire_lit"), step_row("pit_steady")
     start_s = day.start_s[letter]
@@ -66,7 +61,7 @@ def _lit(
         (early, late),
         pit=letter,
         until=f"it holds {heat}" if switched_on and heat else "",
-        detail="" if switched_on else _wood(letter, pit, at, pieces, day),
+        detail="" if switched_on else _at_hand(letter, day),
     )
     if not switched_on:
         ready = after(first, -min(steady.usual_s, start_s))
@@ -80,55 +75,37 @@ def _lit(
         )
 
 
-def _wood(
-    letter: str, pit: PitState, lit: dt.datetime, pieces: Sequence[SheetPiece], day: SheetDay
-) -> str:
-    """How much wood to lay out: until the last piece is tender, nine days in ten."""
-    if pit.kind not in _WOOD:
-        return ""
-    leaving = (_leaves(p, day) for p in pieces if pit_of(p, day) == letter)
-    ends = [at for at in leaving if at is not None]
-    if not ends:
-        return ""
-    row = step_row("wood")
-    hours = max((max(ends) - lit).total_seconds() / 3600.0, 0.0)
-    weather = wood_factor(pit, day.cook.weather)
-    low_kg, high_kg = row.low_s * hours * weather, row.high_s * hours * weather
-    if day.units == "us":
-        pound = quantities.parse_mass_kg("1 lb")
-        return f"{low_kg / pound:.0f} to {high_kg / pound:.0f} lb of split wood at hand"
-    return f"{low_kg:.0f} to {high_kg:.0f} kg of split wood at hand"
+def _at_hand(letter: str, day: SheetDay) -> str:
+    """How much fuel to have at hand before the match."""
+    return next((stock_words(one, day.units) for one in day.fuel if one.pit == letter), "")
 
 
-def wood_factor(pit: PitState, weather: Weather) -> float:
-    """Wood on a day with this weather over a calm one of 20 °C, the pit held alike.
-
-    Parameters
-    ----------
-    pit : PitState
-        The pit; its first temperature counts.
-    weather : Weather
-        As noted; 20 °C and calm where nothing is.
-    """
-    wall_share = parameter(f"pit.wall_share.{pit.kind.replace(' ', '-')}").value
-    usual_c = parameter("wood.usual").value
-    outside = weather.ambient
-    outside_c = quantities.parse("temperature", outside, key="ambient") if outside else usual_c
-    if pit.points[0][1] <= max(outside_c, usual_c):
-        return 1.0  # no fire, or next to none
-    wind_m_s = parameter(f"wind.{weather.wind}").value if weather.wind else 0.0
-    return float(
-        weather_factor(
-            pit.points[0][1], outside_c, wind_m_s, wall_share=wall_share, usual_c=usual_c
+def _fed(letter: str, first: dt.datetime, day: SheetDay) -> Iterator[Step]:
+    """Visits with fuel: one step for a fire that is fed bit by bit, one each for a pit that is filled."""
+    fire = next((one for one in day.fuel if one.pit == letter), None)
+    if fire is None or not fire.visits:
+        return
+    row = step_row("refuel")
+    if fire.swing_k is not None:
+        yield make_step(
+            "refuel",
+            letter,
+            utc(fire.visits[0]),
+            (after(first, row.low_s), utc(fire.visits[-1])),
+            pit=letter,
+            what=f"Feed the fire: {visit_words(fire)}",
+            detail=swing_words(fire, day.units),
         )
-    )
-
-
-def _leaves(piece: SheetPiece, day: SheetDay) -> dt.datetime | None:
-    """When a piece leaves its first pit: moved, or late tender."""
-    moved = min((at for _, at in moves_of(piece, day)), default=None)
-    tender = tender_of(piece)
-    return moved or (tender.high if tender else None)
+        return
+    for number, at in enumerate(fire.visits, start=1):
+        yield make_step(
+            "refuel",
+            f"{letter}{number}" if number > 1 else letter,
+            utc(at),
+            (after(utc(at), -row.low_s), after(utc(at), row.low_s)),
+            pit=letter,
+            what=f"Top up: {units_words(fire, fire.each)} of {fire.fuel}",
+        )
 
 
 def _climbs(pit: PitState, day: SheetDay) -> Iterator[tuple[dt.datetime, float, float]]:

@@ -27,6 +27,7 @@ from stallwise.joins.mixresult import (
 )
 
 if TYPE_CHECKING:
+    from stallwise.joins.fuelresult import FuelResult
     from stallwise.joins.nightresult import NightCard
     from stallwise.joins.remedy import Remedy
 
@@ -353,6 +354,8 @@ class Result:
     #: Factor by which windows are drawn out, learned from so many cooks; 1 for none.
     widening: float = 1.0
     widening_cooks: int = 0
+    #: Every fire, by pit.
+    fuel: tuple[FuelResult, ...] = ()
     #: Where something cooks while people sleep.
     night: NightCard | None = None
     estimates: tuple[EstimateResult, ...] = ()

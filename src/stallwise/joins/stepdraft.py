@@ -12,6 +12,7 @@ import numpy as np
 
 from stallwise.ground.ensemble import quantiles
 from stallwise.joins.chances import SheetPiece
+from stallwise.joins.fuelresult import FuelResult
 from stallwise.joins.mixresult import MixResult
 from stallwise.joins.pitplan import PitState
 from stallwise.joins.result import Step
@@ -48,6 +49,7 @@ class SheetDay:
     units: str
     mixes: Sequence[MixResult]
     zone: ZoneInfo = field(default_factory=lambda: ZoneInfo("UTC"))
+    fuel: Sequence[FuelResult] = ()
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ from stallwise.ground.scales import POUND_KG
 
 __all__ = ["Caution", "StepRow", "caution", "caution_short", "step_row", "step_rows"]
 
-_SECONDS = {"min": 60.0, "min/lb": 60.0 / POUND_KG, "kg/h": 1.0}
+_SECONDS = {"min": 60.0, "min/lb": 60.0 / POUND_KG}
 
 
 @dataclass(frozen=True)
@@ -29,7 +29,7 @@ class StepRow:
     what, until_sign : str
         What is done, and the sign it ends on.
     usual_s, low_s, high_s : float
-        How long it takes [s], or [s/kg] for thawing, or [kg/h] of wood.
+        How long it takes [s], or [s/kg] for thawing.
     place : str
         ``pit`` or ``kitchen``.
     cautions : tuple of str

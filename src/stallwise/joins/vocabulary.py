@@ -33,7 +33,7 @@ __all__ = [
 
 _TOKEN = re.compile(r"\d+(?:[.,]\d+)?|[^\W\d_]+(?:['’][^\W\d_]+)*|[^\w\s]")
 _HOLE = re.compile(r"\{(\w+)\}")
-_GIVEN = re.compile(r"\[(\w+)=([^\]]+)\]$")
+_GIVEN = re.compile(r"\[(\w+=[^\]]+)\]$")
 #: Words that change nothing wherever they stand.
 _FILLERS = frozenset({"the", "a", "an", "now", "then", "just", "again", "finally"})
 _DEGREE_SIGNS = frozenset({"°", "º", "˚", "deg", "degs", "degree", "degrees"})
@@ -44,7 +44,11 @@ _MASS_UNITS = frozenset(
 )  # fmt: skip
 #: Rows of the table that fill no hole.
 _NO_VALUES = frozenset({"plain", "remark"})
-_TIME_UNITS = frozenset({"s", "sec", "secs", "seconds", "m", "min", "mins", "minute", "minutes"})
+_TIME_UNITS = {
+    **dict.fromkeys(("s", "sec", "secs", "second", "seconds"), 1.0),
+    **dict.fromkeys(("m", "min", "mins", "minute", "minutes"), 60.0),
+    **dict.fromkeys(("h", "hr", "hrs", "hour", "hours"), 3600.0),
+}
 
 
 @dataclass(frozen=True)
@@ -141,7 +145,7 @@ def known_words() -> frozenset[str]:
     for takes, rows in _values().items():
         if takes not in _NO_VALUES:
             found |= {token for shape, _ in rows for token in shape if token.isalpha()}
-    units_ = _MASS_UNITS | _TIME_UNITS | _DEGREE_SIGNS | frozenset(_DEGREE_UNITS)
+    units_ = _MASS_UNITS | frozenset(_TIME_UNITS) | _DEGREE_SIGNS | frozenset(_DEGREE_UNITS)
     joins = {"and", "then", "but", "it", "not", "all", "both", "everything"}
     return frozenset(found | {unit for unit in units_ if unit.isalpha()} | joins | _FILLERS)
 
@@ -175,8 +179,13 @@ def _tree() -> _Node:
             node = root
             for token in _phrase_tokens(_GIVEN.sub("", phrase)):
                 node = node.next.setdefault(token, _Node())
-            node.ends.append((word.key, {given[1]: given[2]} if given else {}))
+            node.ends.append((word.key, _given(given[1]) if given else {}))
     return root
+
+
+def _given(text: str) -> dict[str, str]:
+    """Values that a phrase has by itself: ``count=1,unit=chunk``."""
+    return {name: value for name, _, value in (part.partition("=") for part in text.split(","))}
 
 
 def _phrase_tokens(phrase: str) -> Iterator[str]:
@@ -229,7 +238,10 @@ def _walk(node: _Node, rest: tuple[str, ...], data: dict[str, Any]) -> Iterator[
 
 
 def _typed(name: str, text: str) -> Any:
-    return int(text) if name == "count" else text
+    if name not in _NUMBERS and name != "share":
+        return text
+    number = float(text)
+    return int(number) if name == "count" and number.is_integer() else number
 
 
 def _fill(name: str, rest: tuple[str, ...]) -> Iterator[tuple[Any, tuple[str, ...]]]:
@@ -268,14 +280,17 @@ def _masses(rest: tuple[str, ...]) -> Iterator[tuple[float, tuple[str, ...]]]:
             return
 
 
-def _counts(rest: tuple[str, ...]) -> Iterator[tuple[int, tuple[str, ...]]]:
-    if re.fullmatch(r"\d{1,2}", rest[0]) and int(rest[0]):
-        yield int(rest[0]), rest[1:]
+def _counts(rest: tuple[str, ...]) -> Iterator[tuple[float, tuple[str, ...]]]:
+    if re.fullmatch(r"\d{1,3}", rest[0]) and int(rest[0]):
+        half = rest[1:4] == ("1", "/", "2")
+        yield (int(rest[0]) + 0.5, rest[4:]) if half else (int(rest[0]), rest[1:])
+    elif re.fullmatch(r"\d{1,2}[.,]\d{1,2}", rest[0]) and float(rest[0].replace(",", ".")):
+        yield float(rest[0].replace(",", ".")), rest[1:]
 
 
 def _durations(rest: tuple[str, ...]) -> Iterator[tuple[float, tuple[str, ...]]]:
-    if len(rest) > 1 and rest[0].isdigit() and rest[1] in _TIME_UNITS:
-        yield float(rest[0]) * (1.0 if rest[1].startswith("s") else 60.0), rest[2:]
+    if len(rest) > 1 and re.fullmatch(r"\d+([.,]\d+)?", rest[0]) and rest[1] in _TIME_UNITS:
+        yield float(rest[0].replace(",", ".")) * _TIME_UNITS[rest[1]], rest[2:]
 
 
 _NUMBERS = {

@@ -1,4 +1,4 @@
-"""The fuel of a whole cook over its possible days: kilograms, splits, and how humid the pit is."""
+"""The fire of a whole cook over its possible days: match to steady, fuel, swing, how humid it is."""
 
 from __future__ import annotations
 
@@ -21,18 +21,31 @@ from stallwise.models.fuel import (
     pit_heat_w,
     pit_humidity_ratio,
     split_interval_s,
+    split_swing_k,
+    start_factor,
     warm_up_heat_j,
 )
 from stallwise.models.plan import Learned, PitCurve
 from stallwise.models.walls import weather_factor
-from stallwise.tables.parameters import parameter
+from stallwise.tables.parameters import Parameter, parameter
 
-__all__ = ["FIRE_KINDS", "FUELS", "Day", "Fire", "FuelForecast", "fuel_forecast"]
+__all__ = [
+    "FIRE_KINDS",
+    "FUELS",
+    "UNITS",
+    "Day",
+    "Fire",
+    "FuelForecast",
+    "fuel_forecast",
+    "usual_start_s",
+]
 
 #: Kinds of pit that burn something a cook carries; ovens and boxes are fed otherwise.
 FIRE_KINDS = ("offset", "closed", "water pan", "fan")
 #: Fuels, as in the keys ``fuel.<name>.…`` of the parameters.
 FUELS = ("hardwood", "charcoal")
+#: What fuel is counted in, as in the keys ``fuel.unit.<name>``.
+UNITS = ("split", "chunk", "chimney", "scoop", "basket", "bag", "briquette")
 
 _HOUR_S = 3600.0
 _MEAT = Range("meat on the pit", 0.0, 5000.0, "kg")
@@ -54,33 +67,58 @@ class Fire:
         One of `FUELS`.
     moisture : float or None
         Water over fuel as it is [-]; drawn when not known.
-    split_kg : float or None
-        Mass of one split [kg]; drawn when not known.
+    unit : str
+        What goes on at once, one of `UNITS`.
+    unit_kg : float or None
+        Mass of one [kg]; drawn when not known.
+    start_s : float or None
+        Time from match to steady on a mild calm day [s], as somebody wrote it of this pit; drawn
+        when not known.
     """
 
     pit_name: str = "pit"
     pit_kind: str = "offset"
     fuel: str = "hardwood"
     moisture: float | None = None
-    split_kg: float | None = None
+    unit: str = "split"
+    unit_kg: float | None = None
+    start_s: float | None = None
 
     def __post_init__(self) -> None:
         if self.pit_kind not in FIRE_KINDS:
             raise NotFoundError("kind of pit with a fire", self.pit_kind, FIRE_KINDS)
         if self.fuel not in FUELS:
             raise NotFoundError("fuel", self.fuel, FUELS)
+        if self.unit not in UNITS:
+            raise NotFoundError("unit of fuel", self.unit, UNITS)
+
+    @property
+    def row(self) -> str:
+        """Kind of pit as the keys of parameters have it."""
+        return self.pit_kind.replace(" ", "-")
 
 
 @dataclass(frozen=True)
 class Day:
-    """Weather at the pit: air [°C], wind along the walls [m/s], water per dry air [kg/kg]."""
+    """Weather at the pit: air [°C], wind along the walls [m/s], water per dry air [kg/kg], rain."""
 
     ambient_c: float = 20.0
     wind_m_s: float = 0.0
     humidity_ratio: float = 0.008
+    rain: bool = False
 
     def __post_init__(self) -> None:
         _AMBIENT.require(self.ambient_c)
+
+    def blown(self, pit_c: Floats, rain: Floats = 1.0) -> Floats:
+        """Work out what wind and rain make of the loss through the walls [-].
+
+        The cold is no part of it: that is in the difference between pit and day already.
+        """
+        windy = weather_factor(
+            pit_c, self.ambient_c, self.wind_m_s, wall_share=1.0, usual_c=self.ambient_c
+        )
+        return windy * rain if self.rain else windy
 
 
 @dataclass(frozen=True)
@@ -89,6 +127,8 @@ class FuelForecast:
 
     Attributes
     ----------
+    start_s : array
+        From match to steady [s].
     warm_up_kg : array
         Fuel from match to steady [kg].
     cook_kg : array
@@ -96,7 +136,11 @@ class FuelForecast:
     rate_kg_s : array
         Fuel as fired, mean of the cook [kg/s].
     split_interval_s : array
-        Time between splits [s].
+        Time between units of fuel, were they put on one by one [s].
+    swing_k : array
+        How far the pit swings between two of them, lowest to highest [K].
+    half_swing_k : array
+        The same with half of one, twice as often [K].
     air_kg_s : array
         Dry air through the pit [kg/s].
     excess_air_ratio : array
@@ -105,10 +149,13 @@ class FuelForecast:
         Water per dry air in the pit [kg/kg].
     """
 
+    start_s: NDArray[np.float64]
     warm_up_kg: NDArray[np.float64]
     cook_kg: NDArray[np.float64]
     rate_kg_s: NDArray[np.float64]
     split_interval_s: NDArray[np.float64]
+    swing_k: NDArray[np.float64]
+    half_swing_k: NDArray[np.float64]
     air_kg_s: NDArray[np.float64]
     excess_air_ratio: NDArray[np.float64]
     humidity_ratio: NDArray[np.float64]
@@ -125,7 +172,7 @@ def fuel_forecast(
     members: int,
     learned: Mapping[str, Learned] | None = None,
 ) -> FuelForecast:
-    """Forecast the fuel of a cook.
+    """Forecast the fire of a cook.
 
     Parameters
     ----------
@@ -144,7 +191,8 @@ def fuel_forecast(
     members : int
         Possible days.
     learned : mapping of parameter key to Learned, optional
-        What weighed logs taught of this pit: ``pit.loss.<kind>`` of `fuel.taught_loss`.
+        What logs taught of this pit (`firelesson.fire_lesson`): ``pit.loss.<kind>``,
+        ``pit.start.<kind>``.
 
     Returns
     -------
@@ -158,23 +206,20 @@ def fuel_forecast(
     Notes
     -----
     One number, the loss for each kelvin, makes fuel, air and humidity of a pit; its spread of
-    some 40 to 50 % is most of the answer's until a log is weighed. Draws hang on the seed and
+    some 40 to 50 % is most of the answer's until a log is counted. Draws hang on the seed and
     the pit's name. Middles and spreads come from ``data/parameters.csv``.
     """
     _MEAT.require(meat_kg)
     _UNTIL.require(until_s)
     source = _Source(fire, seed, members, learned or {})
-    kind = fire.pit_kind.replace(" ", "-")
     moisture, heat = _burning(fire, source)
-    burnt = source.draw("fuel.burnt")
-    loss = source.draw(f"pit.loss.{kind}")
-    share = parameter(f"pit.wall_share.{kind}").value
+    useful = heat * source.draw("fuel.burnt")
+    loss = source.draw(f"pit.loss.{fire.row}")
+    share = parameter(f"pit.wall_share.{fire.row}").value
     air = (1.0 - share) * loss / parameter("fuel.air_heat").value
     mean = _mean_pit(pit, until_s)
-    # Of the weather, the fuel rate's own part is the wind: the cold is in the difference already.
-    blown = weather_factor(mean, day.ambient_c, day.wind_m_s, wall_share=1.0, usual_c=day.ambient_c)
-    walls = share * loss * blown
-    pan = source.draw("pit.water.water-pan") / _HOUR_S if kind == "water-pan" else 0.0
+    walls = share * loss * day.blown(mean, source.draw("weather.rain"))
+    pan = source.draw("pit.water.water-pan") / _HOUR_S if fire.pit_kind == "water pan" else 0.0
     needed = pit_heat_w(
         walls,
         air,
@@ -183,16 +228,31 @@ def fuel_forecast(
         meat_w=meat_kg * source.draw("fuel.meat_heat"),
         water_kg_s=pan,
     )
-    rate = fuel_rate_kg_s(needed, heat, burnt)
+    rate = fuel_rate_kg_s(needed, useful, 1.0)
     hydrogen = parameter(f"fuel.{fire.fuel}.hydrogen").value
     steam = pan + meat_kg * source.draw("fuel.meat_water") / _HOUR_S
-    split = source.draw("pit.split") if fire.split_kg is None else fire.split_kg
+    unit = source.draw(f"fuel.unit.{fire.unit}") if fire.unit_kg is None else fire.unit_kg
+    start_s, warm_up_kg = _warm_up(source, useful, (share * loss, air, walls), pit, day)
+    steel = source.draw(f"pit.steel.{fire.row}") * parameter("fuel.steel_heat").value
+    burn = source.draw("fuel.split_burn")
     whole = np.broadcast_to(np.asarray(until_s, dtype=np.float64), (members,))
+    air_w_k = air * parameter("fuel.air_heat").value
+
+    def swing(part: float) -> Floats:
+        interval = split_interval_s(part * unit, rate)
+        return split_swing_k(
+            part * unit * useful, interval, burn * interval,
+            loss_w_k=walls + air_w_k, heat_j_k=steel,
+        )  # fmt: skip
+
     found = (
-        _warm_up(source, kind, heat * burnt, (walls, air), pit, day),
+        start_s,
+        warm_up_kg,
         np.multiply(rate, whole),
         rate,
-        split_interval_s(split, rate),
+        split_interval_s(unit, rate),
+        swing(1.0),
+        swing(0.5),
         air,
         excess_air_ratio(air, rate, moisture, _air_needed(fire.fuel)),
         pit_humidity_ratio(
@@ -204,20 +264,30 @@ def fuel_forecast(
 
 
 class _Source:
-    """Draws of one pit by key, with what was learned laid over the table."""
+    """Draws of one pit by key, with what was written and learned laid over the table."""
 
     def __init__(self, fire: Fire, seed: int, members: int, learned: Mapping[str, Learned]) -> None:
-        self._fire = fire
+        self.fire = fire
         self._seed = seed
         self._members = members
         self._learned = learned
 
     def draw(self, key: str) -> NDArray[np.float64]:
+        return self.row(key).draw(self._seed, self._members, "pit", self.fire.pit_name)
+
+    def row(self, key: str) -> Parameter:
         one = parameter(key)
+        first = self.fire.start_s if key.startswith("pit.start.") else None
         if key in self._learned:
             taught = self._learned[key]
-            one = replace(one, value=taught.value, spread=taught.spread)
-        return one.draw(self._seed, self._members, "pit", self._fire.pit_name)
+            value = taught.value
+            if first is not None:
+                # What was written stands in for the table's middle, as far as that is still in it.
+                value *= (first / one.value) ** min((taught.spread / one.spread) ** 2, 1.0)
+            one = replace(one, value=value, spread=taught.spread)
+        elif first is not None:
+            one = replace(one, value=first)
+        return one
 
 
 def _burning(fire: Fire, source: _Source) -> tuple[Floats, Floats]:
@@ -243,15 +313,57 @@ def _mean_pit(pit: PitCurve, until_s: Floats) -> Floats:
 
 def _warm_up(
     source: _Source,
-    kind: str,
     useful_j_kg: Floats,
-    flows: tuple[Floats, Floats],
+    flows: tuple[Floats, Floats, Floats],
     pit: PitCurve,
     day: Day,
-) -> Floats:
-    """Fuel from match to steady: the steel, and half of the steady loss while it warms."""
-    walls, air = flows
+) -> tuple[Floats, Floats]:
+    """Time from match to steady, and its fuel: the steel, and half of the steady loss meanwhile."""
+    calm, air, walls = flows
     start = float(pit.at(0.0))
-    steel = warm_up_heat_j(source.draw(f"pit.steel.{kind}"), day.ambient_c, start)
+    steel, usual_s = (source.draw(f"pit.{part}.{source.fire.row}") for part in ("steel", "start"))
+    took_s = usual_s * start_factor(
+        steel,
+        calm,
+        air * parameter("fuel.air_heat").value,
+        usual_s,
+        pit_c=start,
+        ambient_c=day.ambient_c,
+        usual_c=parameter("wood.usual").value,
+        blown=np.divide(walls, calm),
+    )
     lost = parameter("fuel.warm_up_rise").value * pit_heat_w(walls, air, start, day.ambient_c)
-    return (steel + lost * source.draw("fuel.warm_up")) / useful_j_kg
+    heat = warm_up_heat_j(steel, day.ambient_c, start)
+    return took_s, (heat + lost * took_s) / useful_j_kg
+
+
+def usual_start_s(
+    fire: Fire, day: Day, pit_c: float, learned: Mapping[str, Learned] | None = None
+) -> float:
+    """Time from match to steady at the middle of all that is drawn [s].
+
+    Parameters
+    ----------
+    fire, day, learned
+        As for `fuel_forecast`.
+    pit_c : float
+        The pit when it is steady [°C].
+    """
+    source = _Source(fire, 0, 1, learned or {})
+    steel, usual_s, loss = (
+        source.row(f"pit.{part}.{fire.row}").value for part in ("steel", "start", "loss")
+    )
+    share = parameter(f"pit.wall_share.{fire.row}").value
+    return float(
+        usual_s
+        * start_factor(
+            steel,
+            share * loss,
+            (1.0 - share) * loss,
+            usual_s,
+            pit_c=pit_c,
+            ambient_c=day.ambient_c,
+            usual_c=parameter("wood.usual").value,
+            blown=day.blown(pit_c, parameter("weather.rain").value),
+        )
+    )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 
-from stallwise.ground.errors import InputError
 from stallwise.ground.ranges import Floats, Range
 from stallwise.tables.parameters import parameter
 
@@ -16,13 +15,15 @@ __all__ = [
     "pit_humidity_ratio",
     "split_interval_s",
     "split_swing_k",
-    "taught_loss",
+    "start_factor",
     "warm_up_heat_j",
 ]
 
 _SHARE = Range("share", 0.0, 1.0)
 _BURNT = Range("share of the fuel that burns", 0.05, 1.0)
 _EXCESS = Range("air over what the fire needs", 1.0, float("inf"), "", "a fire that burns clean")
+#: A fire that would take longer than this times the usual is built bigger.
+_LONGEST_START = 3.0
 _POSITIVE = Range("value", 1e-12, float("inf"), "", "more than nothing")
 _NOT_NEGATIVE = Range("value", 0.0, float("inf"), "", "nothing or more")
 _HOTTER = Range("pit less outside air", 1e-9, 400.0, "K", "a pit hotter than the day")
@@ -368,40 +369,55 @@ def log_loss_w_k(
     return loss
 
 
-def taught_loss(
-    median_w_k: float, log_sd: float, seen_w_k: Floats, seen_log_sd: Floats
-) -> tuple[float, float]:
-    """Learn the one number of a pit from weighed logs.
+def start_factor(
+    steel_kg: Floats,
+    wall_w_k: Floats,
+    air_w_k: Floats,
+    usual_s: Floats,
+    *,
+    pit_c: float,
+    ambient_c: float,
+    usual_c: float,
+    blown: Floats = 1.0,
+) -> Floats:
+    """Time from match to steady on one day over that on a calm one at `usual_c`, with the same fire.
 
-    Logarithms are averaged, each weighted by how well it is known (lognormal, independent).
+    The fire that warms the steel and covers the mean loss in the usual time, P = (m c / t + r K) D,
+    takes t' = m c D' / (P - r K' D') where D is how far the pit has to rise.
 
     Parameters
     ----------
-    median_w_k, log_sd : float
-        What was known: median [W/K] and standard deviation of its logarithm [-].
-    seen_w_k : float or array
-        One `log_loss_w_k` for each weighed log [W/K]; none leaves all as it was.
-    seen_log_sd : float or array
-        How well each is known [-]; 0.2 with a guessed moisture and wind.
+    steel_kg : float or array
+        Mass of the pit [kg].
+    wall_w_k, air_w_k : float or array
+        Loss through the walls on a calm day, and with the air [W/K].
+    usual_s : float or array
+        Time on the usual day [s].
+    pit_c, ambient_c, usual_c : float
+        The pit when it is steady, the air of this day and of the usual one [°C].
+    blown : float or array, default 1
+        What wind and rain make of the loss through the walls [-].
 
     Returns
     -------
-    tuple of float
-        Median [W/K] and standard deviation of its logarithm [-].
+    float or array
+        Factor [-], 3 at most: a cook builds a bigger fire before that.
 
     Raises
     ------
-    InputError
-        If a loss or a standard deviation is not positive.
+    OutOfRangeError
+        If the pit is not hotter than both days.
 
     References
     ----------
     [derived]_
     """
-    seen, spread = np.broadcast_arrays(np.atleast_1d(seen_w_k), np.atleast_1d(seen_log_sd))
-    if not (median_w_k > 0.0 and log_sd > 0.0 and np.all(seen > 0.0) and np.all(spread > 0.0)):
-        raise InputError("a loss or a spread that is nothing or less", "more than 0")
-    weights = np.append(1.0 / spread.astype(np.float64) ** 2, 1.0 / log_sd**2)
-    logs = np.append(np.log(seen.astype(np.float64)), np.log(median_w_k))
-    middle = float(np.exp(np.sum(weights * logs) / np.sum(weights)))
-    return middle, float(1.0 / np.sqrt(np.sum(weights)))
+    rise, usual_rise = np.subtract(pit_c, ambient_c), np.subtract(pit_c, usual_c)
+    for each in (rise, usual_rise):
+        _HOTTER.require(each)
+    mean, heat = parameter("fuel.warm_up_rise").value, steel_kg * parameter("fuel.steel_heat").value
+    fire_w = (heat / usual_s + mean * (wall_w_k + air_w_k)) * usual_rise
+    left_w = fire_w - mean * (wall_w_k * blown + air_w_k) * rise
+    least_w = heat * rise / usual_s / _LONGEST_START
+    factor: Floats = heat * rise / np.maximum(left_w, least_w) / usual_s
+    return factor

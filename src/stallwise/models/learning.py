@@ -21,7 +21,7 @@ from stallwise.models.marching import march_piece
 from stallwise.models.plan import Knowledge, Learned, PiecePlan
 from stallwise.tables.parameters import Parameter, parameter, parameters
 
-__all__ = ["CookLesson", "Habits", "Told", "fold", "knowledge_of", "lesson"]
+__all__ = ["CookLesson", "Habits", "Key", "Told", "fold", "knowledge_of", "lesson"]
 
 _NORMAL = NormalDist()
 _RECORD_S = 300.0

@@ -1,0 +1,147 @@
+"""Fuel in a cook's words: its own unit first, weight behind; green, seasoned, kiln dried."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from stallwise.ground.scales import POUND_KG
+from stallwise.joins.fuelresult import FuelResult
+from stallwise.joins.result import Result, Spread
+from stallwise.joins.tables import Table
+from stallwise.joins.words import hours
+
+__all__ = [
+    "bulk",
+    "fuel_table",
+    "stock_words",
+    "swing_words",
+    "units_words",
+    "visit_words",
+]
+
+#: From so many on they are counted whole.
+_WHOLE = 3.0
+
+
+def count_words(count: float, *, up: bool = False) -> str:
+    """``22``, ``1 1/2``: whole from three on, halves below."""
+    steps = 1.0 if count >= _WHOLE else 2.0
+    rounded = math.ceil(count * steps - 0.02) / steps if up else round(count * steps) / steps
+    whole = int(rounded)
+    if rounded == whole:
+        return str(max(whole, 1))
+    return f"{whole} 1/2" if whole else "1/2"
+
+
+def units_words(fire: FuelResult, count: float, *, up: bool = False) -> str:
+    """So many of the cook's own unit: ``22 splits``, ``1/2 chimney``."""
+    said = count_words(count, up=up)
+    return f"{said} {fire.unit}{'' if said in {'1', '1/2'} else 's'}"
+
+
+def bulk(mass_kg: float, system: str) -> str:
+    """Weight as wood and charcoal are carried: whole pounds or kilograms."""
+    value, unit = (mass_kg / POUND_KG, "lb") if system == "us" else (mass_kg, "kg")
+    return f"{value:.0f} {unit}" if value >= _WHOLE else f"{value:.1f} {unit}"
+
+
+def fuel_words(fire: FuelResult) -> str:
+    """Name what burns and how dry it is: ``seasoned oak``."""
+    return f"{fire.dryness.replace('-', ' ')} {fire.fuel}".strip()
+
+
+def stock_words(fire: FuelResult, system: str) -> str:
+    """Say what to have at hand: ``26 splits of oak at hand (40 lb)``."""
+    if not fire.buy_kg:
+        return ""
+    count = units_words(fire, fire.units(fire.buy_kg), up=True)
+    return f"{count} of {fuel_words(fire)} at hand ({bulk(fire.buy_kg, system)})"
+
+
+def visit_words(fire: FuelResult) -> str:
+    """How fuel goes on: ``1 split every 35 min``."""
+    return f"{units_words(fire, fire.each)} every {hours(fire.interval_h.p50)}"
+
+
+def swing_words(fire: FuelResult, system: str) -> str:
+    """How far the pit swings between splits, and with smaller ones; empty where it is filled."""
+    if fire.swing_k is None or fire.half_swing_k is None:
+        return ""
+    whole, half = (_degrees(one, system) for one in (fire.swing_k, fire.half_swing_k))
+    return f"the pit swings some {whole}; {half} with half a {fire.unit} twice as often"
+
+
+def _degrees(swing: Spread, system: str) -> str:
+    factor, unit = (1.8, "°F") if system == "us" else (1.0, "°C")
+    step = 5.0 if system == "us" else 2.0
+    return f"{max(round((swing.p50 or 0.0) * factor / step), 1) * step:.0f} {unit}"
+
+
+def fuel_table(result: Result) -> Table:
+    """Lay out every fire: match to steady, fuel, visits, what a colder night costs."""
+    many = len(result.fuel) > 1
+    rows = [
+        (fire.pit if many else "", *row)
+        for fire in result.fuel
+        for row in _rows(fire, result.units)
+    ]
+    return Table("Fire, four days in five", ("pit", "", "from", "middle", "to", "from what"),
+                 tuple(rows), "fuel")  # fmt: skip
+
+
+def _rows(fire: FuelResult, system: str) -> Iterator[tuple[str, ...]]:
+    def times(found: Spread) -> tuple[str, ...]:
+        return tuple(hours(end) for end in (found.p10, found.p50, found.p90))
+
+    def counts(found: Spread) -> tuple[str, ...]:
+        ends = (found.p10, found.p50, found.p90)
+        return tuple(
+            "–" if end is None else f"{count_words(fire.units(end))} ({bulk(end, system)})"
+            for end in ends
+        )
+
+    known = "your own logs" if fire.learned else "the usual of its kind"
+    weighed = "" if fire.unit_weighed else f", a {fire.unit} of {_unit(fire, system)} taken"
+    yield (
+        "match to steady",
+        *times(fire.start_h),
+        ("your own logs" if fire.start_learned else "the usual of its kind"),
+    )
+    yield f"{fire.unit}s of {fuel_words(fire)} in all", *counts(fire.all_kg), known + weighed
+    yield f"{units_words(fire, fire.each)} every", *times(fire.interval_h), ""
+    if fire.swing_k is not None:
+        yield (
+            "pit swings",
+            "",
+            _degrees(fire.swing_k, system),
+            "",
+            (f"{_degrees(fire.half_swing_k or fire.swing_k, system)} with half a {fire.unit}"),
+        )
+    step = "20 °F" if system == "us" else "10 °C"
+    more = fire.colder.more_kg.p50
+    if more is not None and fire.colder.start_more_h.p50 is not None:
+        cost = f"{units_words(fire, fire.units(more))} ({bulk(more, system)}) more"
+        later = hours(fire.colder.start_more_h.p50)
+        yield f"a night {step} colder", "", cost, "", f"and {later} longer to steady"
+    if fire.used_kg:
+        yield "put on so far", "", counts_one(fire, fire.used_kg, system), "", "your log"
+    if fire.burnt_kg is not None:
+        yield "burnt", "", counts_one(fire, fire.burnt_kg, system), "", "your log"
+    looks = sum(fire.smoke.values())
+    if looks:
+        shares = ", ".join(f"{count} {kind}" for kind, count in fire.smoke.items() if count)
+        yield "smoke", "", shares, "", f"{looks} look{'s' * (looks != 1)}"
+    if fire.vents:
+        yield "vents", "", fire.vents, "", "your log"
+
+
+def counts_one(fire: FuelResult, mass_kg: float, system: str) -> str:
+    """One amount: ``12 splits (18 lb)``."""
+    return f"{units_words(fire, fire.units(mass_kg))} ({bulk(mass_kg, system)})"
+
+
+def _unit(fire: FuelResult, system: str) -> str:
+    if system == "us":
+        return f"{fire.unit_kg / POUND_KG:.1f} lb"
+    return f"{fire.unit_kg:.1f} kg" if fire.unit_kg >= 1.0 else f"{fire.unit_kg * 1000:.0f} g"
