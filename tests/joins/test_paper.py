@@ -176,7 +176,7 @@ def test_a_misspelt_word_is_shown_as_it_was_read():
     [
         ("1310 the dog ate it", "note:", "words such as"),
         ("1310 wrapt foyl", "'foil'", "'fell'"),
-        ("1310 rain", "note: rain", "words such as"),
+        ("1310 drizzle", "note: drizzle", "words such as"),
         ("1310 brisket looks good", "--words", "words such as"),
         ("the dog ate it", "note:", "words such as"),
     ],

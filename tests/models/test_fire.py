@@ -11,7 +11,7 @@ from stallwise.ground.errors import NotFoundError, OutOfRangeError
 from stallwise.models.fire import FIRE_KINDS, Day, Fire, fuel_forecast
 from stallwise.models.firelesson import FireSeen, fire_lesson
 from stallwise.models.learning import CookLesson, Habits, fold, knowledge_of
-from stallwise.models.plan import Learned, PitCurve
+from stallwise.models.plan import PitCurve
 
 HOUR = 3600.0
 
@@ -97,7 +97,7 @@ def test_what_is_learned_on_a_windy_night_is_a_calm_days_loss():
     windy = Day(0.0, 5.0)
     kg = float(np.median(burn(day=windy, meat_kg=0.0).cook_kg))
     for fires in ([seen(day=windy, kg=kg)], [seen(day=windy, kg=kg)] * 4):
-        assert learned(*fires)["pit.loss.offset"].value == pytest.approx(47.0, rel=0.03)
+        assert learned(*fires)["pit.loss.offset"].value == pytest.approx(47.0, rel=0.05)
 
 
 def test_what_was_not_followed_for_long_or_makes_no_sense_teaches_nothing():

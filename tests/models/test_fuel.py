@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from stallwise.ground.errors import InputError, OutOfRangeError, OutOfRangeWarning
+from stallwise.ground.errors import OutOfRangeError, OutOfRangeWarning
 from stallwise.models.combustion import as_fired_heat_j_kg
 from stallwise.models.fuel import (
     excess_air_ratio,

@@ -111,6 +111,7 @@ def sheet(args: argparse.Namespace) -> int:
     """Print the day sheet."""
     from stallwise.joins import tables, words
     from stallwise.joins.ask import ask
+    from stallwise.joins.fuelwords import fuel_table
     from stallwise.joins.parameters import parse_settings
     from stallwise.joins.result import to_plain
     from stallwise.joins.sheetwords import steps_for
@@ -148,6 +149,8 @@ def sheet(args: argparse.Namespace) -> int:
     if not (args.print_file or args.ics):
         print(f"{result.title} · {result.odds_words}: {words.odds_text(result.odds)} ready in time")
         print(tables.as_text(tables.sheet_table(result, args.reader)))
+        if args.reader != "person" and result.fuel:
+            print(tables.as_text(fuel_table(result)))
         for step in steps_for(args.reader, result.steps):
             if step.caution:
                 print(f"  care at “{step.what}”: {step.caution}")

@@ -25,6 +25,7 @@ from stallwise.joins.fuelling import (
     unit_kg,
 )
 from stallwise.joins.fuelresult import ColderNight, FuelResult
+from stallwise.joins.levers import lever_rows
 from stallwise.joins.pitplan import PitState, curve_from
 from stallwise.joins.plan import Planned
 from stallwise.joins.serving import spread
@@ -119,7 +120,7 @@ def _fire(
         )  # fmt: skip
 
     made, weights = burn(day), seen.forecast.pieces[those[0][0].piece.letter].weights
-    by_k = parameter("fuel.colder").value
+    by_k = lever_rows()["fuel.colder"].step(book.units)
     cold = burn(Day(day.ambient_c - by_k, day.wind_m_s, rain=day.rain))
     one_kg = unit_kg(fire.unit, book)
     each, interval_s = _visit(fire, made, one_kg)

@@ -5,8 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from stallwise.ground.formats import format_temperature_difference
 from stallwise.ground.scales import POUND_KG
 from stallwise.joins.fuelresult import FuelResult
+from stallwise.joins.levers import lever_rows
 from stallwise.joins.result import Result, Spread
 from stallwise.joins.tables import Table
 from stallwise.joins.words import hours
@@ -118,12 +120,18 @@ def _rows(fire: FuelResult, system: str) -> Iterator[tuple[str, ...]]:
             "",
             (f"{_degrees(fire.half_swing_k or fire.swing_k, system)} with half a {fire.unit}"),
         )
-    step = "20 °F" if system == "us" else "10 °C"
+    step = format_temperature_difference(fire.colder.by_k, system)
     more = fire.colder.more_kg.p50
     if more is not None and fire.colder.start_more_h.p50 is not None:
         cost = f"{units_words(fire, fire.units(more))} ({bulk(more, system)}) more"
         later = hours(fire.colder.start_more_h.p50)
-        yield f"a night {step} colder", "", cost, "", f"and {later} longer to steady"
+        yield (
+            lever_rows()["fuel.colder"].words.format(step=step),
+            "",
+            cost,
+            "",
+            f"and {later} longer to steady",
+        )
     if fire.used_kg:
         yield "put on so far", "", counts_one(fire, fire.used_kg, system), "", "your log"
     if fire.burnt_kg is not None:

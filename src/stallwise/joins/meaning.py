@@ -248,10 +248,10 @@ def _one_of(found: list[Event], context: PaperContext) -> list[Event]:
 
 
 def _opened_or_none_left(found: list[Event], context: PaperContext) -> list[Event]:
-    """``out of foil``: opened, where something is wrapped; in a block the wrap may stand above."""
-    if any(line.what == "wrapped" for line in context.logged):
-        return [e for e in found if e.what == "unwrapped"]
-    return found if context.source == "paper" else [e for e in found if e.what == "out_of"]
+    """``out of foil``: at the pit none is left, unless something lies in it; on a sheet it was opened."""
+    wrapped = any(line.what == "wrapped" for line in context.logged)
+    meant = "unwrapped" if wrapped or context.source == "paper" else "out_of"
+    return [event for event in found if event.what == meant]
 
 
 def _whose_words(text: str, who: str | None, context: PaperContext) -> list[tuple[str, str | None]]:

@@ -13,6 +13,7 @@ _EXAMPLES = {
     "kind": "foil", "fuel": "charcoal", "temperature": "250 F", "place": "lid", "spot": "flat",
     "check": "probe", "verdict": "not yet", "to": "oven", "count": "2", "mass": "6 lb 8 oz",
     "of": "bought", "duration": "2 min", "bath": "ice", "food": "stock",
+    "unit": "chimney", "share": "a third", "smoke": "thin", "vent": "intake", "open": "half",
 }  # fmt: skip
 #: A core, a pot that cools and a probe's bath are not as hot as a pit.
 _TEMPERATURES = {

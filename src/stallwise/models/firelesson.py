@@ -120,6 +120,9 @@ def _loss(seen: FireSeen) -> Told | None:
         burnt=burnt,
         weather=share * blown + 1.0 - share,
     )
+    row = parameter(f"pit.loss.{fire.row}")
+    if not row.low <= loss <= row.high:
+        return None
     weather = 0.0 if seen.day_known else parameter("learn.fire.weather").value
     doubt = math.hypot(seen.fuel_doubt, parameter("learn.fire.log").value, weather)
     return Told(math.log(float(loss)), doubt**2)

@@ -22,8 +22,8 @@ __all__ = [
 _SHARE = Range("share", 0.0, 1.0)
 _BURNT = Range("share of the fuel that burns", 0.05, 1.0)
 _EXCESS = Range("air over what the fire needs", 1.0, float("inf"), "", "a fire that burns clean")
-#: A fire that would take longer than this times the usual is built bigger.
-_LONGEST_START = 3.0
+#: A fire that would take longer than this times the usual is built bigger still.
+_LONGEST_START = 2.5
 _POSITIVE = Range("value", 1e-12, float("inf"), "", "more than nothing")
 _NOT_NEGATIVE = Range("value", 0.0, float("inf"), "", "nothing or more")
 _HOTTER = Range("pit less outside air", 1e-9, 400.0, "K", "a pit hotter than the day")
@@ -382,8 +382,9 @@ def start_factor(
 ) -> Floats:
     """Time from match to steady on one day over that on a calm one at `usual_c`, with the same fire.
 
-    The fire that warms the steel and covers the mean loss in the usual time, P = (m c / t + r K) D,
-    takes t' = m c D' / (P - r K' D') where D is how far the pit has to rise.
+    The fire that warms the steel and covers the mean loss in the usual time, P = (m c / t + r K) D
+    with D the rise of the pit, takes t' = m c D' / (P' - r K' D'). It is built bigger as the steady
+    pit needs more, P' = P (K' D' / (K D))^g with g of ``fuel.start_grows``, an estimate.
 
     Parameters
     ----------
@@ -401,7 +402,7 @@ def start_factor(
     Returns
     -------
     float or array
-        Factor [-], 3 at most: a cook builds a bigger fire before that.
+        Factor [-], 2.5 at most.
 
     Raises
     ------
@@ -416,8 +417,11 @@ def start_factor(
     for each in (rise, usual_rise):
         _HOTTER.require(each)
     mean, heat = parameter("fuel.warm_up_rise").value, steel_kg * parameter("fuel.steel_heat").value
-    fire_w = (heat / usual_s + mean * (wall_w_k + air_w_k)) * usual_rise
-    left_w = fire_w - mean * (wall_w_k * blown + air_w_k) * rise
+    loss_w = (wall_w_k * blown + air_w_k) * rise
+    usual_w = (wall_w_k + air_w_k) * usual_rise
+    grown = np.power(loss_w / usual_w, parameter("fuel.start_grows").value)
+    fire_w = (heat / usual_s * usual_rise + mean * usual_w) * grown
+    left_w = fire_w - mean * loss_w
     least_w = heat * rise / usual_s / _LONGEST_START
     factor: Floats = heat * rise / np.maximum(left_w, least_w) / usual_s
     return factor
