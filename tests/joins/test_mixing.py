@@ -8,7 +8,9 @@ import pytest
 
 from stallwise.joins.answer import answer
 from stallwise.joins.mixanswer import enough_for
+from stallwise.joins.tables import as_text, mix_tables
 from stallwise.surfaces.journal.public import public_result
+from stallwise.surfaces.widgets import html
 from tests.joins.cooks import NOW, record
 
 
@@ -67,3 +69,14 @@ def test_the_writers_own_words_are_shown_and_kept_back_with_the_notes(result):
 )
 def test_what_a_mix_is_for_is_said_in_the_books_units(kind, count, system, said):
     assert enough_for(kind, count, system) == said
+
+
+def test_a_mix_is_shown_with_what_else_is_to_be_known_of_it():
+    made = answer(record(mixes=("bone-stock",)), made_at=NOW, changes={"members": 20}, seed=1)
+    table, notes = mix_tables(made)
+    assert table.rows
+    said = as_text(notes)
+    assert "Reduce from" in said
+    assert said.startswith("  ")  # lines, no caption and no header
+    assert "<p" in str(html.table(notes))
+    assert "<table" not in str(html.table(notes))

@@ -116,7 +116,7 @@ def test_two_cooks_make_one_sum():
 
 def test_the_age_of_a_pack_is_said_and_a_date_after_the_cook_asked():
     made = priced({}, ribs(**RIBS, pack_date=DATE - dt.timedelta(days=15)))
-    assert cost_table(asked(made)).rows[0][-1] == "15 days before"
+    assert "packed 15 days before" in cost_table(asked(made)).rows[0][2]
     assert "packed 15 days before the cook" in str(shop_tables(shopping([made])))
     late = priced({}, ribs(**RIBS, pack_date=DATE + dt.timedelta(days=1)))
     assert any(w.key == "pack-date" for w in asked(late).warnings)

@@ -78,7 +78,12 @@ def format_length(length_m: float, system: str = "us") -> str:
 
 
 def format_depth(depth_m: float, system: str = "us") -> str:
-    """``9 mm`` or ``3/8 in``: whole millimetres, eighths of an inch, as a ruler in a pan shows it."""
+    """``9 mm`` or ``3/8 in``: whole millimetres, eighths of an inch, as a ruler in a pan shows it.
+
+    What a ruler no longer shows is ``under 1 mm`` and never nothing.
+    """
+    if 0.0 < depth_m < (INCH_M / 16.0 if _is_us(system) else 5e-4):
+        return "under 1/8 in" if _is_us(system) else "under 1 mm"
     if not _is_us(system):
         return f"{_whole(depth_m * 1e3)} mm"
     whole, part = divmod(_whole(depth_m / INCH_M * 8.0), 8)

@@ -8,6 +8,7 @@ from stallwise.ground import units
 from stallwise.ground.money import format_money
 from stallwise.ground.scales import POUND_KG
 from stallwise.joins.crowd import CrowdPlan, MeatPlan
+from stallwise.joins.mixresult import CostResult
 from stallwise.joins.packlabel import pack_words
 from stallwise.joins.result import Result
 from stallwise.joins.shopping import ShopItem, ShopList
@@ -185,12 +186,10 @@ def cost_table(result: Result) -> Table:
         (
             cost.piece,
             format_money(cost.paid, cost.money),
-            "about " * (not cost.bought_weighed) + units.format_mass(cost.bought_kg, result.units),
+            _bought(cost, result.units),
             units.format_mass(cost.eaten_kg, result.units),
             format_money(cost.per_eaten_kg * per, cost.money),
             "" if cost.per_serving is None else format_money(cost.per_serving, cost.money),
-            units.format_mass(cost.solution_kg, result.units) if cost.solution_kg else "",
-            pack_words(cost.pack_age_days),
         )
         for cost in result.costs
     ]
@@ -203,12 +202,20 @@ def cost_table(result: Result) -> Table:
             "eaten",
             f"an eaten {weight}",
             "a guest",
-            "of it added solution",
-            "packed",
         ),
         tuple(rows),
         "cost",
     )
+
+
+def _bought(cost: CostResult, system: str) -> str:
+    """Say what was bought, how much of it is solution, and how long before it was packed."""
+    said = ["about " * (not cost.bought_weighed) + units.format_mass(cost.bought_kg, system)]
+    if cost.solution_kg:
+        said.append(f"{units.format_mass(cost.solution_kg, system)} of it solution")
+    if cost.pack_age_days is not None:
+        said.append(f"packed {pack_words(cost.pack_age_days)}")
+    return ", ".join(said)
 
 
 def spending_table(result: Result) -> Table:

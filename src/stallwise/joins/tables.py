@@ -39,7 +39,10 @@ _SHOWN = ("bark_set", "stall_start", "wrapped", "stall_end", "glazed", "tender",
 
 @dataclass(frozen=True)
 class Table:
-    """Caption, header and rows of text; `source` is the key behind its numbers."""
+    """Caption, header and rows of text; `source` is the key behind its numbers.
+
+    Without a word in its header it is lines of text and no table.
+    """
 
     caption: str
     header: tuple[str, ...]
@@ -295,8 +298,15 @@ def spoons(line: MixLine) -> str:
 
 
 def mix_tables(result: Result) -> tuple[Table, ...]:
-    """Every mix of a cook as scaled."""
-    return tuple(mix_table(mix) for mix in result.mixes)
+    """Every mix of a cook as scaled, each with what else is to be known of it: pan, minutes, allergens."""
+    return tuple(
+        part for mix in result.mixes for part in (mix_table(mix), _mix_notes(mix)) if part.rows
+    )
+
+
+def _mix_notes(mix: MixResult) -> Table:
+    rows = tuple((note,) for note in (*mix.own, *mix.notes))
+    return Table("", ("",), rows, "mixes")
 
 
 def ledger_table(result: Result) -> Table:
@@ -319,6 +329,8 @@ def as_text(table: Table) -> str:
     """Columns of text for a terminal or a plain notebook."""
     if not table.rows:
         return ""
+    if not any(table.header):
+        return "\n".join(_line(row, [0] * len(row)) for row in table.rows)
     columns = list(zip(table.header, *table.rows, strict=True))
     keep = [i for i, column in enumerate(columns) if any(column[1:])]
     widths = {i: max(len(cell) for cell in columns[i]) for i in keep}

@@ -109,6 +109,10 @@ def table(content: Table, *, class_: str = "", without: Collection[str] = ()) ->
     """
     if not content.rows:
         return Safe("")
+    if not any(content.header):
+        return joined(
+            element("p", unbroken(" ".join(row)), class_="sw-soft") for row in content.rows
+        )
     columns = list(zip(content.header, *content.rows, strict=True))
     keep = [n for n, (head, *cells) in enumerate(columns) if any(cells) and head not in without]
     head = element("tr", *(element("th", content.header[n], scope="col") for n in keep))
