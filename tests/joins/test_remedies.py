@@ -67,12 +67,21 @@ def test_a_late_piece_is_told_with_what_can_still_be_done() -> None:
     assert "pit 25 °F up from now on" in text
 
 
+def test_a_plan_that_is_likely_late_has_its_levers_too() -> None:
+    result = asked(late(log=()), TEN.replace(hour=2))
+    found = ways(result)
+    assert list(found) == ["wrap.foil", "now.pit", "now.rest", "now.serve"]
+    assert all(one.own.odds_in_time > result.odds for one in found.values())
+    assert found["wrap.foil"].changes == {"wrap": "foil"}
+    assert "wrapped in foil" in warned(result)[0]
+    assert not asked(late(log=(), serve="23:55"), TEN.replace(hour=2)).remedies
+
+
 def test_nothing_is_said_when_it_is_likely_in_time_or_not_under_way() -> None:
     for made, as_of in (
         (late(serve="23:55"), TEN),  # in time, as far as a cook would say
         (late(serve="20:30", odds="coin flip"), TEN),
         (late(serve=None), TEN),  # nothing promised
-        (late(log=()), TEN.replace(hour=2)),  # a plan
         (late(), ON.at),  # as it goes on: the plan is what it was
         (late(serve="12:00"), TEN.replace(hour=12)),  # serving time has come
         (late(log=(ON, line("09:50", "sliced", "A"))), TEN),

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from stallwise import __version__
 from stallwise.ground.errors import CookWarning
 from stallwise.joins import observed, timing
-from stallwise.joins.chances import SheetPiece, odds_in_time
+from stallwise.joins.chances import SheetPiece, odds_in_time, ready_times
 from stallwise.joins.daysheet import day_sheet
 from stallwise.joins.fires import fires
 from stallwise.joins.foresight import (
@@ -31,7 +31,7 @@ from stallwise.joins.foresight import (
 )
 from stallwise.joins.fuelling import not_to_burn
 from stallwise.joins.inferred import inferred
-from stallwise.joins.lateness import in_danger, lateness
+from stallwise.joins.lateness import in_danger, lateness, ready_words
 from stallwise.joins.limitcards import cards
 from stallwise.joins.limits import cook_limits
 from stallwise.joins.mixing import mix_cook, mix_shelf
@@ -47,6 +47,7 @@ from stallwise.joins.result import PieceResult, Result
 from stallwise.joins.serving import holding
 from stallwise.joins.sheetchanges import marked
 from stallwise.joins.spending import spending
+from stallwise.joins.thawing import frozen_still
 from stallwise.joins.words import ODDS
 from stallwise.joins.yields import OwnYield, yields_before
 from stallwise.models.plan import Knowledge
@@ -130,6 +131,8 @@ def answer(
     open_now = remedies(asked, seen, on_sheet, late)
     # A finished cook's limits stand at its end, whatever its forecast is asked as of.
     ruled = cook_limits(record, asked.cook, as_of or made_at)
+    frozen = _frozen(asked, on_sheet, pieces)
+    icy = {warning.piece for warning in frozen}
     warnings = (
         *record.warnings,
         *(warning for planned in seen.planned for warning in planned.warnings),
@@ -137,8 +140,18 @@ def answer(
             asked.cook, asked.lines, record.readings, zone=asked.zone, until=asked.as_of
         ),
         *seen.forecast.warnings,
-        *lateness(pieces, asked.as_of, fixed={p.letter for p in asked.cook.pieces if p.on}),
-        *in_danger([piece for piece in pieces if piece.piece in late], open_now, asked.cook.odds),
+        *lateness(
+            pieces,
+            asked.as_of,
+            fixed={p.letter for p in asked.cook.pieces if p.on},
+            planned=record.state == "planned",
+        ),
+        *frozen,
+        *in_danger(
+            [piece for piece in pieces if piece.piece in late and piece.piece not in icy],
+            open_now,
+            asked.cook.odds,
+        ),
         *holding(pieces, record.book.units),
         *sheet.warnings,
         *mixed.warnings,
@@ -234,12 +247,32 @@ def _pieces(
             serve_at=one.serve_at,
             chances=seen.chances.get(planned.piece.letter, ()),
             odds_in_time=odds_in_time([one]),
+            ready_at=ready_times([o for o in sheet if o.serve_at == one.serve_at], ODDS),
             is_on=_is_on(asked, planned.piece.letter),
             seen=finish_seen(asked.record, planned.piece, asked.as_of),
             zone=asked.zone,
         )
         for planned, one in zip(seen.planned, sheet, strict=True)
     )
+
+
+def _frozen(
+    asked: Asked, sheet: Sequence[SheetPiece], pieces: Sequence[PieceResult]
+) -> list[CookWarning]:
+    """Say which piece is wanted on the pit while it is frozen."""
+    found: list[CookWarning] = []
+    for one, made in zip(sheet, pieces, strict=True):
+        wanted = next((chance.on_at for chance in made.chances if chance.chosen), None)
+        if not made.is_on:
+            found += frozen_still(
+                one,
+                asked.cook,
+                as_of=asked.as_of,
+                wanted=wanted,
+                ready=ready_words(made),
+                system=asked.record.book.units,
+            )
+    return found
 
 
 def _eaten(seen: Foreseen, own: Mapping[str, OwnYield]) -> dict[str, NDArray[np.float64]]:

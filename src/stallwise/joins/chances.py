@@ -17,7 +17,7 @@ from stallwise.joins.tablework import Stint
 from stallwise.joins.visits import Glazing
 from stallwise.record.schema import Piece
 
-__all__ = ["SheetPiece", "chances", "odds_in_time", "start_up_s"]
+__all__ = ["SheetPiece", "chances", "odds_in_time", "ready_times", "start_up_s"]
 
 #: A cook says "on at 9:05", not 9:07; it is always the earlier one [s].
 _STEP_S = 300
@@ -183,8 +183,17 @@ def chances(
         for piece in served:
             on_at = starts[piece.letter]
             holds = _holds_h(piece, on_at, weights)
+            cold = _cold_share(piece, on_at, weights)
             found[piece.letter].append(
-                Chance(words, probability, on_at, lit[piece.letter], *holds, chosen=words == chosen)
+                Chance(
+                    words,
+                    probability,
+                    on_at,
+                    lit[piece.letter],
+                    *holds,
+                    chosen=words == chosen,
+                    colder_share=cold,
+                )
             )
         before = starts
     return {letter: tuple(rows) for letter, rows in found.items()}
@@ -314,10 +323,63 @@ def _holds_h(
     return float(middle) / 3600.0, float(long) / 3600.0
 
 
+def _cold_share(piece: SheetPiece, on_at: dt.datetime | None, weights: Members) -> float | None:
+    """Share of days on which it is cut colder than hot food is kept, for having waited too long."""
+    if on_at is None or piece.serve_at is None or piece.cold_s is None:
+        return None
+    ahead_s = (piece.serve_at.astimezone(dt.UTC) - on_at.astimezone(dt.UTC)).total_seconds()
+    off_s = piece.need_s - piece.rest_s - piece.carve_s - piece.after_s
+    finished = np.isfinite(off_s)
+    with np.errstate(invalid="ignore"):
+        wait_s = np.maximum(ahead_s - piece.carve_s - piece.after_s - off_s, piece.rest_s)
+    cold = finished & (piece.cold_s < wait_s)
+    return float(np.sum(weights[cold]) / max(np.sum(weights[finished]), _TINY))
+
+
+def ready_times(
+    pieces: Sequence[SheetPiece], odds: Mapping[str, float]
+) -> dict[str, dt.datetime | None]:
+    """When all of these pieces are on the plates together, by each of the odds.
+
+    Parameters
+    ----------
+    pieces : sequence of SheetPiece
+        One or more, with the times at which they go on.
+    odds : mapping of str to float
+        Words and probability.
+
+    Returns
+    -------
+    dict of str to datetime or None
+        Rounded later, so that rounding never makes the odds worse; None where too few of the days
+        are ever ready.
+    """
+    first = min(piece.on_at.astimezone(dt.UTC) for piece in pieces)
+    ready_s = np.max(
+        [
+            piece.need_s + (piece.on_at.astimezone(dt.UTC) - first).total_seconds()
+            for piece in pieces
+        ],
+        axis=0,
+    )
+    found = quantiles(ready_s, tuple(odds.values()), _weights(pieces))
+    zone = pieces[0].on_at.tzinfo
+    return {
+        words: _round_up(first + dt.timedelta(seconds=float(at_s))).astimezone(zone)
+        if np.isfinite(at_s)
+        else None
+        for words, at_s in zip(odds, found, strict=True)
+    }
+
+
 def _earlier(when: dt.datetime | None, by_s: float) -> dt.datetime:
     if when is None:
         raise InputError("no serving time", "a serving time")
     return when.astimezone(dt.UTC) - dt.timedelta(seconds=by_s)
+
+
+def _round_up(when: dt.datetime) -> dt.datetime:
+    return dt.datetime.fromtimestamp(-(-when.timestamp() // _STEP_S) * _STEP_S, dt.UTC)
 
 
 def _round_down(when: dt.datetime) -> dt.datetime:

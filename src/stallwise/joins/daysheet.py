@@ -28,6 +28,7 @@ from stallwise.joins.pitplan import PitState
 from stallwise.joins.pitsteps import SWITCHED_ON, pit_steps
 from stallwise.joins.result import Step
 from stallwise.joins.stepdraft import SheetDay, after, make_step
+from stallwise.joins.stepodds import with_odds
 from stallwise.joins.steptable import StepRow, caution, step_row
 from stallwise.joins.stovesteps import stove_steps
 from stallwise.record.log import LogLine
@@ -111,7 +112,8 @@ def day_sheet(
     steps += jobs
     seen = [line for line in lines if as_of is None or line.at <= as_of]
     ordered = sorted(steps, key=lambda step: step.at)
-    finished = _with_cautions(_with_done(ordered, cook, seen, day), _moot(pieces, mixes))
+    marked = _with_cautions(_with_done(ordered, cook, seen, day), _moot(pieces, mixes))
+    finished = with_odds(tuple(marked), pieces)
     return DaySheet(tuple(_local(step, zone) for step in finished), laid_out, (*short, *late))
 
 
@@ -177,7 +179,7 @@ def _row(step_id: str) -> StepRow:
 def _local(step: Step, zone: ZoneInfo) -> Step:
     times: dict[str, Any] = {
         name: at.astimezone(zone)
-        for name in ("at", "earliest", "latest", "done_at")
+        for name in ("at", "earliest", "latest", "done_at", "due_at")
         if (at := getattr(step, name)) is not None
     }
     return replace(step, **times)

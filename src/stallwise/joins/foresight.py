@@ -22,7 +22,9 @@ from stallwise.joins.parameters import resolve, run_settings
 from stallwise.joins.pitplan import PitState, pit_states
 from stallwise.joins.plan import Planned, piece_cut, plan_piece
 from stallwise.joins.result import Chance
+from stallwise.joins.steptable import step_row
 from stallwise.joins.tablework import Cutting, table_work
+from stallwise.joins.thawing import thawed_at
 from stallwise.joins.widening import drawn_out
 from stallwise.joins.words import ODDS
 from stallwise.models.fire import usual_start_s
@@ -30,7 +32,7 @@ from stallwise.models.forecast import Forecast, PieceForecast, forecast_pieces
 from stallwise.models.plan import Knowledge
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
-from stallwise.record.schema import Cook
+from stallwise.record.schema import Cook, Piece
 from stallwise.tables.parameters import parameter
 
 __all__ = [
@@ -146,17 +148,41 @@ def foresee(asked: Asked) -> Foreseen:
 
 
 def _not_past(asked: Asked, seen: Foreseen, letter: str, start: dt.datetime) -> dt.datetime:
-    """Start that has passed, while there is still time until serving: as soon as a fire can be had."""
-    piece = next(piece for piece in asked.cook.pieces if piece.letter == letter)
-    serve = timing.serve_at(asked.cook, piece, asked.zone)
-    if serve is None or not start < asked.as_of < serve:
+    """Start that has passed, or that finds it frozen: as soon as a fire and thawed meat can be had."""
+    planned = next(one for one in seen.planned if one.piece.letter == letter)
+    serve = timing.serve_at(asked.cook, planned.piece, asked.zone)
+    if serve is not None and asked.as_of >= serve:
         return start
+    soonest = start
+    if start < asked.as_of and (serve is not None or _today(asked)):
+        soonest = dt.datetime.fromtimestamp(
+            asked.as_of.timestamp() + _fire_s(asked, seen, planned.piece), asked.zone
+        )
+    thawed = thawed_at(
+        asked.cook, planned.piece, planned.mass_kg, as_of=asked.as_of, zone=asked.zone
+    )
+    if thawed is not None:
+        board_s = sum(step_row(kind).usual_s for kind in ("trim", "rub"))
+        soonest = max(soonest, thawed + dt.timedelta(seconds=board_s))
+    if soonest == start:
+        return start
+    return dt.datetime.fromtimestamp(math.ceil(soonest.timestamp() / _FIVE_S) * _FIVE_S, asked.zone)
+
+
+def _today(asked: Asked) -> bool:
+    """Whether a plan without a serving time is for now, and not an old one looked at again."""
+    return asked.record.state == "planned" and asked.as_of.astimezone(asked.zone).date() == (
+        asked.cook.date
+    )
+
+
+def _fire_s(asked: Asked, seen: Foreseen, piece: Piece) -> float:
+    """Time until there is a fire [s], from now on."""
+    if any(line.what in {"fire_lit", "pit_steady"} for line in asked.lines):
+        return 0.0
     pit = seen.pits[piece.pit] if piece.pit else next(iter(seen.pits.values()))
-    lit = any(line.what in {"fire_lit", "pit_steady"} for line in asked.lines)
     names = {each.letter: each.name for each in seen.pits.values()}
-    fire_s = 0.0 if lit else start_up_s(pit.letter, pit_start_s(asked, seen.pits), names)
-    soonest = asked.as_of.timestamp() + fire_s
-    return dt.datetime.fromtimestamp(math.ceil(soonest / _FIVE_S) * _FIVE_S, asked.zone)
+    return start_up_s(pit.letter, pit_start_s(asked, seen.pits), names)
 
 
 def _depends_on_starts(asked: Asked, seen: Foreseen, on: Mapping[str, dt.datetime]) -> bool:

@@ -10,18 +10,42 @@ from stallwise.joins.remedy import Remedy
 from stallwise.joins.result import PieceResult
 from stallwise.joins.words import ODDS, day_clock, joined, odds_text
 
-__all__ = ["in_danger", "lateness"]
+__all__ = ["in_danger", "lateness", "ready_words"]
 
 
 def lateness(
-    pieces: Sequence[PieceResult], as_of: dt.datetime, *, fixed: Collection[str] = ()
+    pieces: Sequence[PieceResult],
+    as_of: dt.datetime,
+    *,
+    fixed: Collection[str] = (),
+    planned: bool = False,
 ) -> list[CookWarning]:
-    """Say where the plan cannot be had: no serving time, a start that has passed."""
+    """Say where the plan cannot be had: no serving time, a start that has passed, too late in all.
+
+    Parameters
+    ----------
+    pieces : sequence of PieceResult
+    as_of : datetime
+        Now.
+    fixed : collection of str, optional
+        Letters of pieces whose start the cook set.
+    planned : bool, optional
+        Nothing is on the pit yet.
+    """
     found = []
     for piece in pieces:
         if piece.serve_at is None:
-            text = "No serving time is set: clock times count from meat on at "
-            found.append(CookWarning("no-serve", f"{text}{piece.on_at:%H:%M}.", piece.piece))
+            text = (
+                "No serving time is set: clock times count from meat on at "
+                f"{piece.on_at:%H:%M}.{ready_words(piece)}"
+            )
+            found.append(CookWarning("no-serve", text, piece.piece))
+        elif planned and not piece.is_on and as_of >= piece.serve_at:
+            text = (
+                f"Serving at {piece.serve_at:%A %H:%M} has passed, and it is not on the pit: set "
+                "another serving time, or log what was done."
+            )
+            found.append(CookWarning("serve-passed", text, piece.piece))
         elif (
             piece.piece not in fixed
             and not piece.is_on
@@ -31,7 +55,7 @@ def lateness(
             text = (
                 f"With these odds the meat should have gone on at {wanted:%A %H:%M}, which has "
                 f"passed. With the fire lit now it goes on at {piece.on_at:%H:%M}: bring the pit "
-                "up, wrap earlier, or serve later."
+                f"up, wrap earlier, or serve later.{ready_words(piece)}"
             )
             found.append(CookWarning("start-passed", text, piece.piece))
         wrap = piece.wrap_window_h
@@ -72,6 +96,16 @@ def in_danger(
         text += f" Still open now: {joined(said, 'or')}." if said else " Nothing helps any more."
         found.append(CookWarning("at-risk", text, piece.piece))
     return found
+
+
+def ready_words(piece: PieceResult) -> str:
+    """Say when it can be eaten, by the odds; empty where it is never ready."""
+    said = [
+        f"{day_clock(at, piece.on_at.date())} ({words})"
+        for words, at in piece.ready_at.items()
+        if at is not None
+    ]
+    return f" Ready to eat by {', '.join(said)}." if said else ""
 
 
 def _wanted(piece: PieceResult) -> dt.datetime | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -82,6 +82,7 @@ def piece_result(
     serve_at: dt.datetime | None,
     chances: Sequence[Chance],
     odds_in_time: float | None,
+    ready_at: Mapping[str, dt.datetime | None],
     is_on: bool,
     seen: FinishSeen | None,
     zone: ZoneInfo,
@@ -100,6 +101,8 @@ def piece_result(
         Odds in words with their start and hold.
     odds_in_time : float or None
         Share of days on which it is tender, rested and carved by serving.
+    ready_at : mapping of str to datetime or None
+        When it and all that is served with it can be eaten, by the odds in words.
     is_on : bool
         It is on the pit as logged.
     seen : FinishSeen or None
@@ -156,6 +159,7 @@ def piece_result(
         wrap=planned.plan.wrap.kind,
         wrap_window_h=(window[0] / _HOUR_S, window[1] / _HOUR_S) if window else None,
         hold_h=_hold(planned, forecast, on_at, serve_at),
+        ready_at=ready_at,
         is_on=is_on,
         serving=serving(planned, forecast, on_at=on_at, serve_at=serve_at, zone=zone),
         rule=_rule(planned),

@@ -1,4 +1,4 @@
-"""What can still be done for a piece under way that is likely late, and what each way does.
+"""What can still be done for a piece that is likely late, planned or under way, and what each way does.
 
 Each way is the same possible days, moved by the readings so far, cooked on from now with one
 thing done: wrapped, the pit brought up, both; a shorter rest; a later serving. Nothing is
@@ -32,7 +32,7 @@ _CUT = frozenset({"served", "sliced", "pulled"})
 
 
 def at_risk(asked: Asked, sheet: Sequence[SheetPiece]) -> tuple[str, ...]:
-    """Tell which pieces under way are less likely in time than was asked for, by a cook's words.
+    """Tell which pieces are less likely in time than was asked for, by a cook's words.
 
     Parameters
     ----------
@@ -51,7 +51,7 @@ def at_risk(asked: Asked, sheet: Sequence[SheetPiece]) -> tuple[str, ...]:
     together = odds_in_time(sheet)
     if not _less(together, wanted):
         return ()
-    odds = {one.letter: odds_in_time([one]) or 0.0 for one in sheet if _under_way(asked, one)}
+    odds = {one.letter: odds_in_time([one]) or 0.0 for one in sheet if _open(asked, one)}
     late = tuple(letter for letter, each in odds.items() if _less(each, wanted))
     return late or tuple(sorted(odds, key=lambda letter: odds[letter])[:1])
 
@@ -61,9 +61,10 @@ def _less(odds: float | None, wanted: float) -> bool:
     return odds is not None and odds < wanted and odds_text(odds) != odds_text(wanted)
 
 
-def _under_way(asked: Asked, one: SheetPiece) -> bool:
+def _open(asked: Asked, one: SheetPiece) -> bool:
+    """Whether its serving time is still to come, and it is under way or planned."""
     on = timing.logged_on(asked.lines, one.piece)
-    if on is None or one.serve_at is None or not on < asked.as_of < one.serve_at:
+    if one.serve_at is None or not asked.as_of < one.serve_at or on == asked.as_of:
         return False
     return not any(line.what in _CUT and timing.concerns(line, one.piece) for line in asked.lines)
 

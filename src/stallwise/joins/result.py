@@ -90,7 +90,11 @@ class Trace:
 
 @dataclass(frozen=True)
 class Chance:
-    """Odds in words with their price: meat on by `on_at`, and the hold that costs."""
+    """Odds in words with their price: meat on by `on_at`, and the hold that costs.
+
+    `colder_share` is the share of days on which that hold is too long to stay hot: below
+    ``hold.line`` before it is cut; None for what is not served that hot.
+    """
 
     words: str
     probability: float
@@ -99,6 +103,7 @@ class Chance:
     hold_p50_h: float | None
     hold_p90_h: float | None
     chosen: bool
+    colder_share: float | None = None
 
 
 @dataclass(frozen=True)
@@ -213,6 +218,8 @@ class PieceResult:
     wrap_window_h: tuple[float, float] | None
     #: From tender, rested and carved to serving [h]; negative where it comes late.
     hold_h: Spread | None = None
+    #: When it and all that is served with it can be eaten, by the odds in words.
+    ready_at: Mapping[str, dt.datetime | None] = field(default_factory=dict)
     #: It is on the pit as logged: starts are no longer to choose.
     is_on: bool = False
     #: From the finish to the knife; None where it is never finished.

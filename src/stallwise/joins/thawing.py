@@ -111,9 +111,15 @@ def thawed_at(
 
 
 def frozen_still(
-    piece: SheetPiece, cook: Cook, *, as_of: dt.datetime, system: str, fixed: bool
+    piece: SheetPiece,
+    cook: Cook,
+    *,
+    as_of: dt.datetime,
+    wanted: dt.datetime | None,
+    ready: str,
+    system: str,
 ) -> tuple[CookWarning, ...]:
-    """Say that a frozen piece is not thawed by the time it is planned to go on, and what can be done.
+    """Say that a piece is frozen when it is wanted on the pit, and what can be done.
 
     Parameters
     ----------
@@ -122,9 +128,11 @@ def frozen_still(
     cook : Cook
     as_of : datetime
         Now: thawing begins no earlier, unless the cook noted when it began.
+    wanted : datetime or None
+        When it is to go on for the odds that were asked for; None where nothing is promised.
+    ready : str
+        By when it can be eaten, as words to add.
     system : {"us", "metric"}
-    fixed : bool
-        The cook said when it goes on.
 
     Raises
     ------
@@ -132,25 +140,24 @@ def frozen_still(
         It is to go on, at a time that the cook set, while it is frozen.
     """
     zone = zone_of(piece)
-    ready = thawed_at(cook, piece.piece, piece.mass_kg, as_of=as_of, zone=zone)
-    if ready is None:
+    thawed_by = thawed_at(cook, piece.piece, piece.mass_kg, as_of=as_of, zone=zone)
+    if thawed_by is None:
         return ()
-    span = thaw_span_s(piece.mass_kg, piece.piece.thaw)
-    mass = units.format_mass(piece.mass_kg, system)
-    takes = units.format_duration(span.usual_s)
-    said = f"{mass} take {takes} {_WORDS[piece.piece.thaw]}"
-    if fixed and utc(piece.on_at) < ready:
+    takes = units.format_duration(thaw_span_s(piece.mass_kg, piece.piece.thaw).usual_s)
+    said = f"{units.format_mass(piece.mass_kg, system)} take {takes} {_WORDS[piece.piece.thaw]}"
+    thawed = f"{thawed_by.astimezone(zone):%A %H:%M}"
+    if piece.piece.on and utc(piece.on_at) < thawed_by:
         raise InputError(
-            f"piece {piece.letter} is frozen and goes on at {piece.on_at:%a %H:%M}: {said}",
-            f"meat on from {ready.astimezone(zone):%a %H:%M} on",
-            f"Change on or serve{_sooner(piece, as_of)}, or take a piece that is thawed",
+            f"piece {piece.letter} is frozen and goes on on {piece.on_at:%A at %H:%M}: {said}",
+            f"meat on after {thawed}",
+            f"Change on or serve, or take a piece that is thawed{_sooner(piece, as_of)}",
         )
-    wanted = after(utc(piece.on_at), -span.usual_s)
-    if piece.serve_at is None or ready < utc(piece.on_at) or wanted >= utc(as_of):
+    if wanted is None or utc(wanted) >= thawed_by:
         return ()
     text = (
-        f"It is frozen, and frozen meat does not go on the pit: {said}, so the board has it from "
-        f"{ready.astimezone(zone):%a %H:%M} at the earliest{_sooner(piece, as_of)}."
+        f"It is frozen, and frozen meat does not go on the pit: {said}, so it is at the board on "
+        f"{thawed} at the earliest, and is wanted on the pit on {wanted.astimezone(zone):%A at %H:%M}"
+        f"{_sooner(piece, as_of)}. Serve it later, or take a piece that is thawed.{ready}"
     )
     return (CookWarning("frozen", text, piece.letter),)
 
@@ -160,5 +167,5 @@ def _sooner(piece: SheetPiece, as_of: dt.datetime) -> str:
     if piece.piece.thaw == "cold water" or piece.piece.thaw_from:
         return ""
     cold = after(utc(as_of), thaw_span_s(piece.mass_kg, "cold water").usual_s)
-    zone = zone_of(piece)
-    return f" (in cold water, begun now, from {cold.astimezone(zone):%a %H:%M})"
+    at = cold.astimezone(zone_of(piece))
+    return f" (in cold water, begun now, it is thawed by {at:%A %H:%M})"

@@ -192,6 +192,15 @@ def _rest(now: Now, row: LeverRow) -> Done | None:
     return Done(words, {now.standing().name("rest"): setting_s(short_s)}, rest_s=short_s)
 
 
+def _planned_wrap(now: Now, row: LeverRow) -> Done | None:
+    """Plan foil for a piece that is not on yet, where it is planned bare or in paper."""
+    plan = now.standing().planned.plan
+    if plan.facts is not None or plan.target.kind == "core" or plan.wrap.kind in _TIGHT:
+        return None
+    changes = {now.standing().name("wrap"): "foil"}
+    return Done(row.words, changes, {now.letter: now.standing().replan(changes)})
+
+
 def _serve(now: Now, row: LeverRow) -> Done | None:
     """Put serving off until the odds are met, of all that is on the table at that time."""
     piece, was = now.own.piece, now.own.serve_at
@@ -228,6 +237,7 @@ def _system(now: Now) -> str:
 #: By row of ``data/levers.csv``, in the order in which they are offered.
 WAYS: Mapping[str, Callable[[Now, LeverRow], Done | None]] = {
     "now.wrap": _wrap,
+    "wrap.foil": _planned_wrap,
     "now.pit": _pit,
     "now.wrap_pit": _wrap_and_pit,
     "now.rest": _rest,
