@@ -1,6 +1,6 @@
 """Every value of ``tests/published/*.csv`` against our function; a new check is a new row.
 
-Columns: function (dotted path below ``stallwise``, with ``:name`` for an attribute of the result),
+Columns: function (dotted path below ``stallwise``, with ``:name`` for an attribute of the result, ``:lines.0.grams`` for one deep in it),
 arguments (a JSON object of keyword arguments), expected (JSON, else text), tolerance (absolute;
 ``rel:0.01`` for a share; empty for equality), source, place, grade.
 """
@@ -13,6 +13,7 @@ import json
 import subprocess
 import sys
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import reduce
 from pathlib import Path
@@ -59,13 +60,20 @@ class Row:
         given = json.loads(self.arguments)
         arguments = {key: MAKE.get(key, lambda value: value)(value) for key, value in given.items()}
         result = function(**arguments)
-        return reduce(getattr, attribute.split("."), result) if attribute else result
+        return reduce(_part, attribute.split("."), result) if attribute else result
 
     def wanted(self):
         try:
             return json.loads(self.expected)
         except json.JSONDecodeError:
             return self.expected
+
+
+def _part(whole, name):
+    """One step of ``lines.0.grams``: a place of a row of things, a key of a mapping, an attribute."""
+    if name.isdigit():
+        return whole[int(name)]
+    return whole[name] if isinstance(whole, Mapping) else getattr(whole, name)
 
 
 def read(path):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import pytest
 
 from stallwise.joins.answer import answer
@@ -20,14 +22,42 @@ def test_sodium_is_the_meats_own_and_all_that_was_put_on():
     result, plain = served()
     _, rubbed = served(mixes=("plain-rub",))
     edible_kg = answer(record(mixes=("plain-rub",)), made_at=NOW).salt[0].edible_kg
-    # 81 mg in 100 g raw (NDB 10088), over the meat without its bone.
-    own = 81 * 10 * 1.36078 * 0.7 / edible_kg * plain.serving_kg
+    # 81 mg in 100 g raw (NDB 10088), over the meat without its bone; braised it keeps 93 mg in 100 g of the
+    # 177 g that 1 lb with its bone leaves (NDB 10089).
+    kept = 93 * 177 / (81 * 453.6 * 0.7)
+    own = 81 * kept * 10 * 1.36078 * 0.7 / edible_kg * plain.serving_kg
     assert plain.amounts["sodium"] == pytest.approx(own, rel=1e-3)
     salt = answer(record(mixes=("plain-rub",)), made_at=NOW).salt[0]
     more = rubbed.amounts["sodium"] - plain.amounts["sodium"]
     assert more == pytest.approx(salt.sodium_mg_per_serving, rel=1e-6)
     assert plain.shown["sodium"] == round(plain.amounts["sodium"] / 10) * 10
-    assert nutrition_table(plain, result.units).caption.endswith("no label")
+    assert nutrition_table(result).caption.endswith("no label")
+
+
+def test_a_grind_of_pepper_is_pepper():
+    _, plain = served()
+    _, rubbed = served(mixes=("plain-rub",))
+    assert rubbed.unknown == ()
+    # 20.4 g of rub on 3 lb, a third of it pepper with 64 g of carbohydrate in 100 g (NDB 02030).
+    pepper_g = 15 * 1.36078 * 2.4 / 7.2
+    edible_kg = answer(record(mixes=("plain-rub",)), made_at=NOW).salt[0].edible_kg
+    assert rubbed.amounts["carbohydrate"] - plain.amounts["carbohydrate"] == pytest.approx(
+        pepper_g * 0.6395 / edible_kg * rubbed.serving_kg, rel=1e-3
+    )
+
+
+def test_pieces_that_hold_the_same_share_a_column_and_what_nobody_measured_is_named():
+    result, _ = served(mixes=("low-salt-rub",))
+    table = nutrition_table(result)
+    assert table.header == ("what", "about")
+    assert table.rows[-1][0] == "not counted"
+    assert "blend" in table.rows[-1][1]
+    (one,) = result.nutrition
+    alike = dataclasses.replace(one, piece="B")
+    other = dataclasses.replace(one, piece="C", unknown=())
+    several = dataclasses.replace(result, nutrition=(one, alike, other))
+    assert nutrition_table(several).header == ("what", "A, B", "C")
+    assert nutrition_table(dataclasses.replace(result, nutrition=())).rows == ()
 
 
 def test_a_glaze_brings_its_sugar_and_a_blend_says_it_is_unknown():

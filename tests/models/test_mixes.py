@@ -66,6 +66,25 @@ def test_the_same_spoons_of_two_crystals_are_not_the_same_salt(salt, grams):
     assert rub.salt_g == pytest.approx(grams, rel=2e-3)
     assert rub.total_g == pytest.approx(grams + 13.8)
     assert [one.spoons for one in rub.lines] == ["2 tbsp", "2 tbsp"]
+    other = {"rolled": "3 1/2 tbsp of flaked", "flaked": "1 1/4 tbsp of rolled"}[salt]
+    assert f"the same {grams:.0f} g of salt" in " ".join(rub.notes)
+    assert other in " ".join(rub.notes)
+
+
+def test_a_pepper_says_the_openings_of_its_sieve():
+    rub = scale("plain-rub", parse_target("4 kg"), SHIPPED)
+    assert "16 mesh: the openings of that sieve are 1.18 mm" in " ".join(rub.notes)
+    # No. 60 is not in the printed table that was read.
+    fine = scale("m_p", parse_target("1 batch"), book(m_p=[line("pepper_black_fine", "1 T")]))
+    assert "sieve" not in " ".join(fine.notes)
+
+
+def test_a_reduced_glaze_says_how_its_sugar_rises():
+    # 300 g of sugar in 1 kg, down to 700 g: 30 °Bx to 42.9 °Bx.
+    lines = [line("sugar_granulated", "300 g"), line("water_tap", "700 g")]
+    glaze = {"kind": "glaze", "lines": lines, "reduce": {"to": "700 g"}}
+    notes = " ".join(scale("m_g", parse_target("1 batch"), book(m_g=glaze)).notes)
+    assert "in the pot from 30 to 43 % as it reduces" in notes
 
 
 def test_sauce_with_reduced_stock_goes_from_one_rack_to_five():

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stallwise.ground.errors import InputError
-from stallwise.models.curing import CAUTION, cure_g, cure_words, nitrite_mg_kg
+from stallwise.models.curing import CAUTION, cure_words, nitrite_mg_kg
 from stallwise.models.soaking import soaked_share, taken_share
 
 
@@ -35,11 +35,16 @@ def test_twice_as_thick_takes_four_times_as_long():
 
 
 def test_nitrite_is_arithmetic_over_a_stated_strength():
-    assert cure_g(120.0, 0.0625, 3.0) == pytest.approx(3 * 1.92)
-    assert nitrite_mg_kg(cure_g(99.0, 0.0625, 2.0), 0.0625, 2.0) == pytest.approx(99.0)
+    assert nitrite_mg_kg(1.92, 0.0625, 1.0) == pytest.approx(120.0)
     words = cure_words("Cure", 2.5, 0.0625, None)
     assert words[-1] == CAUTION
     assert not any("for each kg" in line for line in words)
+
+
+def test_what_corned_beef_may_gain_is_quoted_where_water_goes_in():
+    dry, wet = (cure_words("Cure", 12.5, 0.0625, 5.0, wet=wet, system="metric") for wet in (0, 1))
+    assert "6.00 kg at most after its cure if it is brisket, else 5.50 kg" in " ".join(wet)
+    assert "Corned" not in " ".join(dry)
 
 
 @pytest.mark.parametrize(
@@ -48,7 +53,7 @@ def test_nitrite_is_arithmetic_over_a_stated_strength():
         lambda: nitrite_mg_kg(1.0, 0.0, 1.0),
         lambda: nitrite_mg_kg(1.0, 6.25, 1.0),
         lambda: nitrite_mg_kg(-1.0, 0.0625, 1.0),
-        lambda: cure_g(100.0, 0.0625, 0.0),
+        lambda: nitrite_mg_kg(1.0, 0.0625, 0.0),
         lambda: taken_share(-1.0, 0.02, 3e-10),
     ],
 )

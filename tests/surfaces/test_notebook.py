@@ -184,6 +184,9 @@ def test_cells_without_panels_print_tables(folder, monkeypatch, capsys):
     assert "When, four days in five" in said
     assert "What would change it" in said
     assert "Day sheet" in said
+    assert "no label" not in said
+    cook.mixes(unfold=True)
+    assert "at most, and no label" in capsys.readouterr().out
     cook.finish()
     assert "not kept" in capsys.readouterr().out
     assert not (folder.path / "results" / "result.json").exists()

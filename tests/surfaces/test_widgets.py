@@ -513,3 +513,22 @@ def test_tables_follow_the_plan(folder):
     before = live.value
     panel.sliders["serve"].slider.value = 19
     assert live.value != before
+
+
+def test_what_a_serving_holds_is_behind_a_fold_that_follows_and_stays_open(folder):
+    from stallwise.joins.salttables import nutrition_table
+    from stallwise.surfaces.widgets.sheet import LiveTables
+
+    desk = desk_of(folder)
+    panel = PlanPanel(desk, raises=True)
+    live = LiveTables(
+        desk, lambda _: [], folded=lambda result: [nutrition_table(result)], summary="Holds"
+    )
+    assert live.fold in live.widget.children
+    assert live.fold.selected_index is None
+    before = live.fold.children[0].value
+    assert "no label" in before
+    live.fold.selected_index = 0
+    panel.sliders["mass"].slider.value += 1
+    assert live.fold.children[0].value != before
+    assert live.fold.selected_index == 0

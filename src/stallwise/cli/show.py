@@ -173,7 +173,7 @@ def _mixes_of_cook(args: argparse.Namespace) -> int:
     shown = [tables.ledger_table(result), salt_table(result)]
     shown += [cost_table(result), spending_table(result)]
     if args.nutrition:
-        shown += [nutrition_table(one, result.units) for one in result.nutrition]
+        shown.append(nutrition_table(result))
     for table in shown:
         if table.rows:
             print(tables.as_text(table))

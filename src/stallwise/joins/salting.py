@@ -11,7 +11,7 @@ from stallwise.ground.errors import CookWarning, InputError
 from stallwise.joins.mixresult import LandingResult, SaltResult
 from stallwise.joins.portions import Portion
 from stallwise.joins.words import percent
-from stallwise.models.brines import brine_uptake_g, brine_uptake_water_g
+from stallwise.models.brines import brine_strength, brine_uptake_g, brine_uptake_water_g
 from stallwise.models.landing import landing
 from stallwise.models.mixes import ScaledMix
 from stallwise.models.openpan import Span
@@ -220,7 +220,7 @@ def brine_words(
             f"{mix.name} is {percent(mix.salt_g / mix.total_g)} salt",
             f"up to {percent(strongest)}: water takes up no more",
         )
-    strength = f"{mix.salt_g / mix.total_g * 100:.1f} %"
+    strength = f"{brine_strength(mix.salt_g, _water_kg(mix)) * 100:.1f} %"
     if mix.kind == "injection":
         pump = mix.total_g / (meat_kg * 10.0)
         after = mix.salt_g / (meat_kg * 1e3 + mix.total_g) * 100.0

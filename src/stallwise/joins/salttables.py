@@ -6,6 +6,7 @@ from stallwise.ground import units
 from stallwise.joins.mixresult import LandingResult, NutritionResult, SaltResult
 from stallwise.joins.result import Result
 from stallwise.joins.tables import Table, grams
+from stallwise.tables.label import serving_words
 
 __all__ = ["landing_words", "nutrition_table", "salt_parts", "salt_table"]
 
@@ -71,17 +72,29 @@ def landing_words(found: LandingResult) -> str:
     )
 
 
-def nutrition_table(found: NutritionResult, system: str) -> Table:
-    """Lay out what a serving holds, rounded for display."""
-    rows = []
-    for name, words in _NAMES.items():
-        shown = found.shown[name]
-        value = shown if isinstance(shown, str) else f"{shown:g} {found.units[name]}"
-        rows.append((words, value))
-    size = units.format_mass(found.serving_kg, system)
+def nutrition_table(result: Result) -> Table:
+    """Lay out what a serving of each piece holds, rounded for display as labels are; it is none."""
+    alike: dict[tuple[str, ...], list[NutritionResult]] = {}
+    for one in result.nutrition:
+        alike.setdefault(_shown(one), []).append(one)
+    if not alike:
+        return Table("", (), (), "nutrition")
+    sizes = dict.fromkeys(serving_words(one.serving_kg) for one in result.nutrition)
+    names = [", ".join(one.piece for one in ones) for ones in alike.values()]
     return Table(
-        f"{found.piece}: a serving of {size}, at most, and no label",
-        ("", "about"),
-        tuple(rows),
+        f"A serving of {' or '.join(sizes)}, at most, and no label",
+        ("what", *(names if len(names) > 1 else ["about"])),
+        tuple(zip((*_NAMES.values(), "not counted"), *alike, strict=True)),
         "nutrition",
     )
+
+
+def _shown(found: NutritionResult) -> tuple[str, ...]:
+    """Amounts in words, and at the end what nobody measured."""
+    values = (found.shown[name] for name in _NAMES)
+    units_of = (found.units[name] for name in _NAMES)
+    said = (
+        value if isinstance(value, str) else f"{value:g} {unit}"
+        for value, unit in zip(values, units_of, strict=True)
+    )
+    return (*said, "; ".join(found.unknown))

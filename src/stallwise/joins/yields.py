@@ -9,6 +9,7 @@ from stallwise.ground import units
 from stallwise.ground.errors import NotFoundError
 from stallwise.joins.explain import explain
 from stallwise.joins.words import percent
+from stallwise.models.buying import most_barbecued_kg
 from stallwise.models.weighed import ENOUGH, Band, learned_band
 from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Cook
@@ -168,6 +169,9 @@ def cut_yield(cut: Cut, own: OwnYield | None = None) -> CutYield:
     words = "food table" if grade in {"published", "derived"} else grade.split(",")[0]
     if practice:
         words += f", down to {percent(low)} as pits leave it"
+    most = most_barbecued_kg(1.0)
+    if low > most:
+        words += f"; barbecued meat for sale may keep no more than {percent(most)}, 9 CFR 319.80"
     if own and own.cooks:
         left = ENOUGH - own.cooks
         words += (

@@ -6,9 +6,10 @@ There is no default dose and no volume anywhere. A limit is quoted, never a clea
 from __future__ import annotations
 
 from stallwise.ground.errors import InputError
+from stallwise.ground.units import format_mass
 from stallwise.tables.rows import rows
 
-__all__ = ["CAUTION", "cure_g", "cure_words", "nitrite_mg_kg"]
+__all__ = ["CAUTION", "cure_words", "most_after_corning_kg", "nitrite_mg_kg"]
 
 CAUTION = (
     "Curing salt is poisonous in more than traces and looks like salt: keep it apart and marked, weigh it to "
@@ -41,22 +42,36 @@ def nitrite_mg_kg(cure_mass_g: float, strength: float, meat_kg: float) -> float:
     return cure_mass_g * strength / meat_kg * 1e3
 
 
-def cure_g(nitrite_mg_per_kg: float, strength: float, meat_kg: float) -> float:
-    """Curing salt [g] that holds so much sodium nitrite for each kg of meat [mg/kg].
+def most_after_corning_kg(meat_kg: float, *, brisket: bool = True) -> float:
+    """Most that corned beef which is sold may weigh after its cure [kg], 9 CFR 319.100 and 319.101."""
+    row = rows("curing.csv")["corned_brisket" if brisket else "corned_other"]
+    return meat_kg * (1.0 + float(row["value"]))
 
-    Raises
-    ------
-    InputError
-        As `nitrite_mg_kg`.
+
+def cure_words(
+    name: str,
+    grams: float,
+    strength: float,
+    meat_kg: float | None,
+    *,
+    wet: bool = False,
+    system: str = "us",
+) -> tuple[str, ...]:
+    """Say what a weighed curing salt comes to, quote the limits, and give the caution.
+
+    Parameters
+    ----------
+    name : str
+        Of the curing salt.
+    grams, strength : float
+        Its mass [g], and the nitrite in it by its label.
+    meat_kg : float or None
+        Meat that it is for [kg], where that is known.
+    wet : bool, default False
+        It goes in with water, as a brine or an injection: the meat gains weight.
+    system : {"us", "metric"}
+        Units of the words.
     """
-    _check(strength, meat_kg)
-    if not nitrite_mg_per_kg >= 0.0:
-        raise InputError(f"{nitrite_mg_per_kg:g} mg of nitrite", "0 mg or more")
-    return nitrite_mg_per_kg * meat_kg / strength * 1e-3
-
-
-def cure_words(name: str, grams: float, strength: float, meat_kg: float | None) -> tuple[str, ...]:
-    """Say what a weighed curing salt comes to, quote the limits, and give the caution."""
     said = [f"{name}: {grams:.1f} g at {strength * 100:g} % nitrite by its label."]
     if meat_kg:
         share = nitrite_mg_kg(grams, strength, meat_kg)
@@ -69,6 +84,13 @@ def cure_words(name: str, grams: float, strength: float, meat_kg: float | None) 
             f"That is {share:.0f} mg of sodium nitrite for each kg of meat going in. US limits, quoted: "
             f"{limits}."
         )
+        if wet:
+            most = (most_after_corning_kg(meat_kg, brisket=cut) for cut in (True, False))
+            brisket, other = (format_mass(each, system) for each in most)
+            said.append(
+                f"Corned beef that is sold weighs {brisket} at most after its cure if it is brisket, else "
+                f"{other} (9 CFR 319.101, 319.100), of {format_mass(meat_kg, system)} fresh."
+            )
     return (*said, CAUTION)
 
 

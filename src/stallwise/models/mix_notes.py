@@ -9,8 +9,11 @@ from stallwise.ground.scales import INCH_M, REGIONS
 from stallwise.ground.units import format_duration, format_mass, format_temperature, format_volume
 from stallwise.models.batch import Batch
 from stallwise.models.curing import cure_words
-from stallwise.models.reduction import BOIL_C, BoilingDown
+from stallwise.models.reduction import BOIL_C, BoilingDown, brix_after, strength_after
+from stallwise.tables.ingredient import SPOON_M3
+from stallwise.tables.ingredients import spoons_for
 from stallwise.tables.kitchen import kitchen_value
+from stallwise.tables.sieves import opening_mm
 
 __all__ = ["general_notes", "notes_of", "own_notes"]
 
@@ -24,6 +27,13 @@ _REGION_WORDS = {
 _HIGH_K = 1.0
 #: Less sugar than this makes no glaze [%].
 _SOME_SUGAR = 8.0
+#: Salts that kitchens have, by the names that a cook knows them by.
+_CRYSTALS = {
+    "salt_fine_table": "fine table",
+    "salt_kosher_rolled": "rolled kosher",
+    "salt_kosher_flaked": "flaked kosher",
+}
+_WHOLE_G = 10.0  # from here on grams are whole
 _SALTY = 0.05  # share of salt from which an ingredient counts as one that salts
 
 
@@ -48,9 +58,11 @@ def notes_of(
         *_ratio(made),
         *_reduce(made, reduction, system),
         *_jelly(made, reduction),
-        *_sugar(made, system),
+        *_sugar(made, reduction, system),
         *_late(made),
-        *_cure(made, times),
+        *_crystals(made, times),
+        *_grind(made),
+        *_cure(made, times, system),
         *_unknown(made),
         *general_notes(made, region=region),
     )
@@ -165,7 +177,7 @@ def _hours(time_s: float) -> str:
     return format_duration(round(time_s / 600.0) * 600.0 if time_s > 3600 else time_s)
 
 
-def _sugar(made: Batch, system: str) -> Iterator[str]:
+def _sugar(made: Batch, reduction: BoilingDown | None, system: str) -> Iterator[str]:
     """How sticky a glaze is, and where it scorches."""
     if made.mix.kind != "glaze" or made.total_g <= 0.0:
         return
@@ -184,9 +196,20 @@ def _sugar(made: Batch, system: str) -> Iterator[str]:
         format_temperature(each, system) for each in (scorch.low, scorch.high, fruit.value)
     )
     yield (
-        f"About {brix:.0f} % of it is sugar: {word}. It scorches on metal of {low} to {high} "
+        f"About {brix:.0f} % of it is sugar{_pot_brix(made, reduction)}: {word}. It scorches on metal of {low} to {high} "
         f"(honey and fruit brown from {honey})."
     )
+
+
+def _pot_brix(made: Batch, reduction: BoilingDown | None) -> str:
+    """How the sugar in the pot rises while it is reduced, before anything is stirred in."""
+    if reduction is None or made.before_g <= 0.0:
+        return ""
+    early_g = sum(line.sugar_g for line in made.lines if not line.line.after)
+    late_g = sum(line.grams for line in made.lines if line.line.after)
+    start = 100.0 * early_g / made.before_g
+    end = brix_after(start, made.before_g, made.total_g - late_g)
+    return f" (in the pot from {start:.0f} to {end:.0f} % as it reduces)"
 
 
 def _jelly(made: Batch, reduction: BoilingDown | None) -> Iterator[str]:
@@ -194,7 +217,8 @@ def _jelly(made: Batch, reduction: BoilingDown | None) -> Iterator[str]:
     if made.mix.kind != "stock" or reduction is None:
         return
     jelly, plain = kitchen_value("stock_to_jelly"), kitchen_value("gelatin_stock")
-    gelatin = f"gelatin from about {plain.value:g} to {plain.value * reduction.ratio:.2g} %"
+    after = strength_after(plain.value, reduction.from_m3, reduction.to_m3)
+    gelatin = f"gelatin from about {plain.value:g} to {after:.2g} %"
     if reduction.ratio >= jelly.value:
         yield f"Cold, it sets to jelly ({gelatin})."
     elif reduction.ratio >= jelly.low:
@@ -207,14 +231,53 @@ def _late(made: Batch) -> Iterator[str]:
         yield f"After reducing, stir in: {', '.join(late)}."
 
 
-def _cure(made: Batch, times: float) -> Iterator[str]:
+def _crystals(made: Batch, times: float) -> Iterator[str]:
+    """Spoons of the same grams in other crystals, where a salt is measured by the spoon."""
+    for line in made.lines:
+        item, unit = line.item, line.line.amount.unit
+        if item is None or item.key not in _CRYSTALS or unit not in SPOON_M3:
+            continue
+        grams = line.grams * times
+        spoons = [
+            f"{_quarters(spoons_for(key, grams, 'tbsp'))} of {words}"
+            for key, words in _CRYSTALS.items()
+            if key != item.key
+        ]
+        weight = f"{grams:.0f}" if grams >= _WHOLE_G else f"{grams:.1f}"
+        yield f"In another crystal the same {weight} g of salt is {' or '.join(spoons)}."
+
+
+def _quarters(tablespoons: float) -> str:
+    """Tablespoons to a quarter; teaspoons under one."""
+    count, unit = (tablespoons, "tbsp") if tablespoons >= 1.0 else (3.0 * tablespoons, "tsp")
+    whole, rest = divmod(max(round(count * 4.0), 1), 4)
+    words = (str(whole) if whole else "", ("", "1/4", "1/2", "3/4")[rest], unit)
+    return " ".join(word for word in words if word)
+
+
+def _grind(made: Batch) -> Iterator[str]:
+    """Tell what the number of a pepper means."""
+    for line in made.lines:
+        size = opening_mm(line.item.mesh) if line.item and line.item.mesh else None
+        if line.item and size:
+            yield f"{line.item.name}: the openings of that sieve are {size:.3g} mm."
+
+
+def _cure(made: Batch, times: float, system: str) -> Iterator[str]:
     """Nitrite of a curing salt: by weight only, beside the limits that are quoted."""
     per = made.mix.per
     meat_kg = per.count * times if per.kind in {"meat", "edible"} else None
     for line in made.lines:
         if line.item is not None and line.item.weigh_only and line.line.strength is not None:
             grams = line.grams * times
-            yield from cure_words(line.item.name, grams, line.line.strength, meat_kg)
+            yield from cure_words(
+                line.item.name,
+                grams,
+                line.line.strength,
+                meat_kg,
+                wet=made.mix.kind in {"brine", "injection"},
+                system=system,
+            )
 
 
 def _salt(made: Batch) -> Iterator[str]:

@@ -8,9 +8,8 @@ References
 from __future__ import annotations
 
 from stallwise.ground.errors import InputError
-from stallwise.tables.ingredient import SODIUM_MG_PER_G_SALT
 
-__all__ = ["cooked_per_100g", "sodium_cooked_mg_per_100g", "true_retention"]
+__all__ = ["cooked_per_100g", "true_retention"]
 
 
 def true_retention(cooked: float, cooked_g: float, raw: float, raw_g: float) -> float:
@@ -27,33 +26,26 @@ def true_retention(cooked: float, cooked_g: float, raw: float, raw_g: float) -> 
     return cooked * cooked_g / (raw * raw_g)
 
 
-def cooked_per_100g(raw: float, mass_yield: float, retention: float = 1.0) -> float:
-    """Nutrient in 100 g cooked, from that in 100 g raw, the mass that is left and what is kept."""
-    _some(mass_yield, "left after cooking")
-    if not 0.0 <= retention <= 1.5:
-        raise InputError(f"a retention of {retention:g}", "0 to 1.5; 1 keeps all of it")
-    return raw * retention / mass_yield
-
-
-def sodium_cooked_mg_per_100g(
-    salt_g: float, edible_kg: float, mass_yield: float, own_mg_per_100g: float, kept: float = 1.0
+def cooked_per_100g(
+    raw: float, mass_yield: float, retention: float = 1.0, added: float = 0.0
 ) -> float:
-    """Sodium in 100 g cooked [mg], with salt [g] put on raw edible meat [kg].
+    """Nutrient in 100 g cooked, in the unit of `raw`.
 
     Parameters
     ----------
-    salt_g, edible_kg : float
-        Salt put on, and the raw meat that it is on.
+    raw : float
+        In 100 g of raw edible meat.
     mass_yield : float
         Cooked over raw mass of it.
-    own_mg_per_100g : float
-        The meat's own sodium, raw [mg in 100 g].
-    kept : float, default 1
-        Share of the salt put on that stays: all of it is the most it can be.
+    retention : float, default 1
+        Share of the meat's own that is still there, `true_retention`.
+    added : float, default 0
+        Put on 100 g of raw edible meat; all of it is taken to stay, the most it can be.
     """
-    _some(edible_kg * mass_yield, "to eat")
-    own_mg = own_mg_per_100g * edible_kg * 10.0
-    return (salt_g * kept * SODIUM_MG_PER_G_SALT + own_mg) / (edible_kg * mass_yield * 10.0)
+    _some(mass_yield, "left after cooking")
+    if not 0.0 <= retention <= 1.5:
+        raise InputError(f"a retention of {retention:g}", "0 to 1.5; 1 keeps all of it")
+    return (raw * retention + added) / mass_yield
 
 
 def _some(value: float, what: str) -> None:

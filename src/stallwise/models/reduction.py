@@ -147,7 +147,8 @@ def left_after_m3(from_m3: float, time_s: float, power_w: float) -> float:
     _hot(power_w)
     if not (from_m3 > 0.0 and time_s >= 0.0):
         raise InputError(f"{from_m3 * 1e6:.0f} ml for {time_s:g} s", "something, for 0 s or longer")
-    return max(from_m3 - time_s * power_w / (_si("water_density") * _si("latent_heat") * 1e3), 0.0)
+    gone_kg = boil_off_kg_h(power_w) * time_s / 3600.0
+    return max(from_m3 - gone_kg / _si("water_density"), 0.0)
 
 
 def heat_up_j(mass_kg: float, from_c: float = START_C, to_c: float = BOIL_C) -> float:

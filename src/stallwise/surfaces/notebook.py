@@ -16,7 +16,7 @@ from stallwise.ground.errors import InputError
 from stallwise.joins import limitwords, tables, words
 from stallwise.joins.inferredwords import inferred_table
 from stallwise.joins.result import to_plain
-from stallwise.joins.salttables import salt_table
+from stallwise.joins.salttables import nutrition_table, salt_table
 from stallwise.joins.shoptables import cost_table, spending_table
 from stallwise.joins.tables import Table
 from stallwise.record.folder import Cookbook, find_cookbook
@@ -135,8 +135,14 @@ class CookNotebook:
             tables.lever_table(self.desk.what_if(), result),
         )
 
-    def mixes(self) -> None:
-        """Rubs, sauces, stock: scaled, with salt counted once."""
+    def mixes(self, *, unfold: bool = False) -> None:
+        """Rubs, sauces, stock: scaled, with salt counted once.
+
+        Parameters
+        ----------
+        unfold : bool, default False
+            Where nobody looks, also what a serving holds; in a panel that stands behind its fold.
+        """
         self._live(
             lambda result: [
                 *tables.mix_tables(result),
@@ -146,6 +152,9 @@ class CookNotebook:
                 spending_table(result),
             ],
             empty="No rub, sauce or stock is put on a piece yet; add [[mixes]] to cook.toml.",
+            folded=lambda result: [nutrition_table(result)],
+            summary="What a serving holds",
+            unfold=unfold,
         )
 
     def sheet(self) -> None:
@@ -228,14 +237,18 @@ class CookNotebook:
 
         show_panel(widget, "Run this cell to get its panel.")
 
-    def _live(self, parts: Any, *, empty: str) -> None:
-        """Tables that follow every change of the plan."""
+    def _live(
+        self, parts: Any, *, empty: str, folded: Any, summary: str, unfold: bool = False
+    ) -> None:
+        """Tables that follow every change of the plan, and more behind a fold."""
         if not self.panels:
-            _print(*parts(self.desk.result), empty=empty)
+            more = folded(self.desk.result) if unfold else []
+            _print(*parts(self.desk.result), *more, empty=empty)
             return
         from stallwise.surfaces.widgets.sheet import LiveTables
 
-        self._show(LiveTables(self.desk, parts, empty=empty).widget)
+        live = LiveTables(self.desk, parts, empty=empty, folded=folded, summary=summary)
+        self._show(live.widget)
 
 
 def _somebody_looks() -> bool:

@@ -58,6 +58,8 @@ class Ingredient:
         Never offered in spoons (curing salt).
     not_table_salt : bool
         Its sodium is not table salt.
+    mesh : str
+        Number of the sieve that a pepper is graded by, or empty.
     note, source, grade : str
         For `explain`.
     price : str
@@ -80,6 +82,7 @@ class Ingredient:
     allergens_eu: str = CHECK_LABEL
     weigh_only: bool = False
     not_table_salt: bool = False
+    mesh: str = ""
     note: str = ""
     source: str = ""
     grade: str = ""

@@ -33,7 +33,6 @@ __all__ = [
     "ingredients",
     "named_alike",
     "readable_ingredients",
-    "sodium_in_mg",
     "spoons_for",
     "weigh",
 ]
@@ -107,11 +106,6 @@ def weigh(key: str, amount: str, *, region: str = "us") -> float:
     14.4
     """
     return grams_of(ingredient(key), parse_amount(amount, region=region), region=region)
-
-
-def sodium_in_mg(key: str, amount: str, *, region: str = "us") -> float:
-    """Sodium [mg] in an amount of a shipped ingredient, from words; 0 where it is not known."""
-    return weigh(key, amount, region=region) * (ingredient(key).sodium_mg_per_100g or 0.0) / 100.0
 
 
 def spoons_for(key: str, grams: float, unit: str = "tsp") -> float:
@@ -216,6 +210,7 @@ def _grind(row: Mapping[str, str], ground: Ingredient) -> Ingredient:
         grams_per_tbsp=tsp_g and tsp_g * 3.0,
         grams_per_cup=tsp_g and tsp_g * 48.0,
         density=tsp_g and tsp_g / (TEASPOON_M3 * 1e6),
+        mesh=row["mesh"],
         note=row["note"],
         source=row["source"],
         grade=row["grade"],

@@ -16,7 +16,7 @@ from stallwise.ground import assets
 from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.tables.rows import rows
 
-__all__ = ["label_measure", "rounded_for_label"]
+__all__ = ["label_measure", "rounded_for_label", "serving_words"]
 
 _ZERO = "zero"
 
@@ -42,7 +42,8 @@ def rounded_for_label(nutrient: str, amount: float) -> float | str:
     ----------
     nutrient : str
         ``energy`` [kcal], ``fat``, ``saturated_fat``, ``carbohydrate``, ``fibre``, ``sugars``,
-        ``protein`` [g], ``cholesterol``, ``sodium`` [mg].
+        ``protein`` [g], ``cholesterol``, ``sodium`` [mg]; or a serving's ``ounce``, ``fluid_ounce``,
+        ``gram``, ``millilitre``.
     amount : float
         Zero or more.
 
@@ -64,13 +65,26 @@ def rounded_for_label(nutrient: str, amount: float) -> float | str:
     return _step(amount, steps[nutrient][-1][2])
 
 
+def serving_words(mass_kg: float) -> str:
+    """Size of a serving as labels write it: ounces by halves of the label's ounce, and grams.
+
+    Examples
+    --------
+    >>> serving_words(0.1417)
+    '5 oz (142 g)'
+    """
+    ounces = rounded_for_label("ounce", mass_kg / label_measure("ounce"))
+    return f"{ounces:g} oz ({rounded_for_label('gram', mass_kg * 1e3):g} g)"
+
+
 def _step(amount: float, to: str) -> float | str:
     if to == _ZERO:
         return 0.0
     if not _is_number(to):
         return to
     step = float(to)
-    return math.floor(amount / step + 0.5) * step
+    # Halfway goes up, to within the last digits of a float.
+    return round(math.floor(amount / step + 0.5 + 1e-9) * step, 9)
 
 
 def _is_number(text: str) -> bool:

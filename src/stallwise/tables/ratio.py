@@ -7,9 +7,8 @@ from collections.abc import Mapping, Sequence
 
 from stallwise.ground.errors import InputError
 from stallwise.ground.numerals import NUMBER, plain, read_number
-from stallwise.tables.ingredients import weigh
 
-__all__ = ["share_by_weight", "with_parts"]
+__all__ = ["with_parts"]
 
 _RATIO = re.compile(r"(?P<parts>[\d.,/: ]+?)\s+by\s+(?P<by>volume|weight|mass)")
 #: What a part is in the file; any would do, since a ratio is always scaled to something.
@@ -57,36 +56,6 @@ def with_parts(mapping: Mapping[str, object], where: str = "") -> object:
             )
         filled.append({**line, "amount": f"{part * _EACH[by]:g} {_PART[by]}"})
     return filled
-
-
-def share_by_weight(ratio: str, ingredients: Sequence[str], of: int = 0) -> float:
-    """Share by weight of one ingredient in a ratio, 0 to 1: equal spoons are not equal grams.
-
-    Parameters
-    ----------
-    ratio : str
-        As in `with_parts`.
-    ingredients : sequence of str
-        Keys of shipped ingredients, in the order of the ratio.
-    of : int, default 0
-        Place of the one that is asked for.
-
-    Raises
-    ------
-    InputError
-        The ratio cannot be read, or nobody printed what a spoon of one weighs.
-
-    Examples
-    --------
-    >>> round(share_by_weight("1:1 by volume", ["salt_kosher_rolled", "pepper_black_ground"]), 3)
-    0.676
-    """
-    lines = with_parts({"ratio": ratio, "lines": [{"ingredient": key} for key in ingredients]})
-    grams = [
-        weigh(line["ingredient"], line["amount"])
-        for line in lines  # type: ignore[attr-defined]
-    ]
-    return float(grams[of] / sum(grams))
 
 
 def _part(text: str, ratio: str, where: str) -> float:

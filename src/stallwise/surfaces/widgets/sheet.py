@@ -29,15 +29,30 @@ class LiveTables:
         Tables of a Result.
     empty : str
         Words when there are none.
+    folded : callable, optional
+        Further tables, behind a fold that is shut at first.
+    summary : str
+        Words on the fold.
     """
 
     def __init__(
-        self, desk: Desk, parts: Callable[[Result], Sequence[Table]], *, empty: str = ""
+        self,
+        desk: Desk,
+        parts: Callable[[Result], Sequence[Table]],
+        *,
+        empty: str = "",
+        folded: Callable[[Result], Sequence[Table]] | None = None,
+        summary: str = "",
     ) -> None:
         self._parts = parts
         self._empty = empty
+        self._folded = folded
+        self._summary = summary
         self.shown = html.show(html.text(""))
-        self.widget = ui.VBox([html.dress(), self.shown])
+        # Apart from the tables above it: once opened, it stays open while they change.
+        self.fold = ui.Accordion([html.show(html.text(""))], titles=[summary], selected_index=None)
+        self.fold.add_class("sw-fold")
+        self.widget = ui.VBox([html.dress(), self.shown, *([self.fold] if folded else [])])
         self.widget.add_class("sw")
         self._show(desk.result)
         desk.listen(self._show)
@@ -45,6 +60,10 @@ class LiveTables:
     def _show(self, result: Result) -> None:
         whole = html.joined(html.table(part) for part in self._parts(result))
         html.put(self.shown, whole or html.element("p", self._empty, class_="sw-soft"))
+        if self._folded is not None:
+            inside = html.joined(html.table(part) for part in self._folded(result))
+            html.put(self.fold.children[0], inside)
+            self.fold.layout.display = None if inside else "none"
 
 
 class SheetPanel:
