@@ -179,9 +179,11 @@ def test_a_loop_is_shown():
 
 
 def test_a_miss_says_in_which_mix():
-    with pytest.raises(NotFoundError, match=r"m_a: no ingredient is called 'paprka'. Nearest: pap"):
+    with pytest.raises(
+        NotFoundError, match=r"m_a: line 1 \(paprka\): no ingredient is called .* Nearest: pap"
+    ):
         scale("m_a", parse_target("1 batch"), book(m_a=[line("paprka", "1 T")]))
-    with pytest.raises(NotFoundError, match="m_a: no mix is called 'm_z'"):
+    with pytest.raises(NotFoundError, match=r"m_a: line 1 \(m_z\): no mix is called 'm_z'"):
         scale("m_a", parse_target("1 batch"), book(m_a=[line("m_z", "1 g")]))
 
 

@@ -43,6 +43,7 @@ HELD = {
     "days_after": doubts.DAYS_AFTER,
     "clock_drift": doubts.DRIFT_S,
     "trimming_tolerance": trimming.TOLERANCE,
+    "trimming_taken_up": trimming.TAKEN_UP,
 }
 
 

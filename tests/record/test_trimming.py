@@ -36,3 +36,18 @@ def test_one_missing_asks_nothing_and_follows_from_the_others():
 def test_two_missing_or_an_impossible_difference_stay_missing():
     assert board(_piece("10 kg", None, None, "1 kg")).by_difference == ""
     assert board(_piece("5 kg", "6 kg", "1 kg", None)).mass_bin_kg is None
+
+
+@pytest.mark.parametrize(
+    ("piece", "words"),
+    [
+        ({"mass_bought": "3 lb", "mass": "5 lb"}, "5 lb on is 907 g more than the 3 lb bought"),
+        ({"mass": "5 lb", "mass_edible": "9 kg"}, "9 kg eaten is more than went on"),
+        ({"mass": "5 lb", "count": 2, "mass_edible": "4 kg"}, None),
+        ({"mass_bought": "3 lb", "mass": "3 lb 5 oz"}, None),  # pumped to 110 %
+        ({"mass_bought": "3 lb"}, None),
+    ],
+)
+def test_two_weights_that_contradict_are_asked_about(piece, words):
+    question = trimming(Piece.model_validate({"letter": "A", "cut": "c", **piece}))
+    assert (question is None) if words is None else (words in question)

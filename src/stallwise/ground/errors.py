@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import Any, Self
 
 __all__ = [
     "CookWarning",
@@ -13,8 +15,10 @@ __all__ = [
     "OutOfRangeError",
     "OutOfRangeWarning",
     "StallwiseError",
+    "Unreadable",
     "WorkError",
     "nearest",
+    "placed_at",
 ]
 
 
@@ -41,12 +45,14 @@ class StallwiseError(Exception):
         self.allowed = allowed
         self.todo = todo
         self.where = where
-        parts = [f"{where}: {came}" if where else came]
-        if allowed:
-            parts.append(f"Allowed: {allowed}")
-        if todo:
-            parts.append(todo)
-        super().__init__(" ".join(_sentence(part) for part in parts))
+        super().__init__(_said(self))
+
+    def placed(self, where: str) -> Self:
+        """Give the same error with the file, line and key that it was met at."""
+        made = type(self).__new__(type(self))
+        made.__dict__.update(self.__dict__, where=where)
+        made.args = (_said(made),)
+        return made
 
 
 class InputError(StallwiseError):
@@ -91,6 +97,17 @@ class NotFoundError(InputError):
         self.near = near
 
 
+class Unreadable(dict[str, Any]):
+    """A file of the cook's own that cannot be read, in the place of its content.
+
+    It spoils nothing that does not use it; who does raises `error`.
+    """
+
+    def __init__(self, error: InputError) -> None:
+        super().__init__(unreadable=str(error))
+        self.error = error
+
+
 class WorkError(StallwiseError):
     """The request was right and the work failed (exit status 1)."""
 
@@ -118,11 +135,37 @@ class CookWarning:
     piece: str = ""
 
 
+@contextmanager
+def placed_at(where: str) -> Iterator[None]:
+    """Name file, line and key in an error from inside that names none yet.
+
+    Parameters
+    ----------
+    where : str
+        The place; empty leaves every error as it is.
+    """
+    try:
+        yield
+    except InputError as error:
+        if error.where or not where:
+            raise
+        raise error.placed(where) from error
+
+
 def nearest(name: str, names: Iterable[str], count: int = 3) -> list[str]:
     """Names closest to `name`, best first, ignoring case."""
     folded = {known.casefold(): known for known in names}
     close = difflib.get_close_matches(name.casefold(), folded, n=count, cutoff=0.55)
     return [folded[key] for key in close]
+
+
+def _said(error: StallwiseError) -> str:
+    parts = [f"{error.where}: {error.came}" if error.where else error.came]
+    if error.allowed:
+        parts.append(f"Allowed: {error.allowed}")
+    if error.todo:
+        parts.append(error.todo)
+    return " ".join(_sentence(part) for part in parts)
 
 
 def _sentence(text: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from stallwise.ground import units
-from stallwise.ground.errors import CookWarning, InputError
+from stallwise.ground.errors import CookWarning, InputError, placed_at
 from stallwise.ground.scales import REGION_WORDS
 from stallwise.joins.mixanswer import enough_for, mix_result
 from stallwise.joins.mixresult import LedgerLine, MixResult, NutritionResult, SaltResult
@@ -76,7 +76,10 @@ def scaled_mixes(
     by_letter = {portion.piece.letter: portion for portion in portions}
     if cook.guests is None and record.book.usual_guests:
         cook = cook.model_copy(update={"guests": record.book.usual_guests})
-    used = [_scaled(use, record, cook, by_letter, shelf) for use in cook.mixes]
+    used = []
+    for use in cook.mixes:
+        with placed_at(f"cooks/{record.name}/cook.toml, mixes ({use.mix})"):
+            used.append(_scaled(use, record, cook, by_letter, shelf))
     order = {id(mix): place for place, mix in enumerate(in_order([one.mix for one in used]))}
     return tuple(sorted(used, key=lambda one: order[id(one.mix)]))
 

@@ -7,7 +7,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from stallwise.ground import units
-from stallwise.ground.errors import CookWarning, InputError
+from stallwise.ground.errors import CookWarning, InputError, placed_at
 from stallwise.joins.mixresult import LandingResult, SaltResult
 from stallwise.joins.portions import Portion
 from stallwise.joins.words import percent
@@ -64,7 +64,9 @@ def salt_of(
         uses.append(SaltUse(one.mix, _stays(one, pieces), name))
     others = {}
     if portion.piece.label_sodium:
-        others[_ENHANCED] = enhanced_salt_g(portion.mass_kg, _per_100g(portion.piece.label_sodium))
+        with placed_at(f"cook.toml, pieces.{letter}.label_sodium"):
+            label = _per_100g(portion.piece.label_sodium)
+            others[_ENHANCED] = enhanced_salt_g(portion.mass_kg, label)
     if not uses and not others:
         return None
     # Whole mixes are summed by the model; each piece carries its share of them.
@@ -194,10 +196,10 @@ def salt_warnings(found: SaltResult, book: Book) -> list[CookWarning]:
 def _per_100g(text: str) -> float:
     match = _LABEL.fullmatch(text.strip())
     if not match:
-        raise InputError(
-            f"label_sodium = {text!r}", 'sodium and an amount, for example "320 mg per 112 g"'
-        )
-    mass_kg = units.parse("mass", match["mass"], key="label_sodium")
+        raise InputError(f"{text!r} came", 'sodium and an amount, for example "320 mg per 112 g"')
+    mass_kg = units.parse("mass", match["mass"])
+    if mass_kg <= 0.0:
+        raise InputError(f"{text!r} is of nothing", 'a serving of more than nothing: "112 g"')
     return float(match["mg"].replace(",", ".")) / (mass_kg * 10.0)
 
 

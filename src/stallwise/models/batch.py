@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from stallwise.ground.amounts import Amount
-from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.ground.errors import InputError, placed_at
 from stallwise.models.reduction import BOIL_C, BoilingDown, boiling_down, concentration
 from stallwise.models.shares import share_grams
 from stallwise.tables.ingredient import CHECK_LABEL, Ingredient, grams_of, volume_of_m3
@@ -137,6 +137,11 @@ def batch_of(mix: Mix, pantry: Pantry, path: tuple[str, ...] = ()) -> Batch:
     NotFoundError
         An ingredient or mix that is not in the pantry.
     """
+    with placed_at(mix.where):
+        return _batch_of(mix, pantry, path)
+
+
+def _batch_of(mix: Mix, pantry: Pantry, path: tuple[str, ...]) -> Batch:
     if mix.key in path:
         loop = " → ".join((*path[path.index(mix.key) :], mix.key))
         raise InputError(
@@ -244,16 +249,20 @@ def _reduced(mix: Mix, pot: _Pot) -> _Pot:
 
 
 def _weigh(
+    place: int, mix: Mix, pantry: Pantry, path: tuple[str, ...], known_g: float | None = None
+) -> BatchLine:
+    """Weigh one line, by its place; what is wrong with it says file and line."""
+    line = mix.lines[place]
+    name = line.ingredient or line.mix
+    with placed_at(f"{mix.where or mix.name}: line {place + 1} ({name})"):
+        return _weigh_line(line, mix, pantry, path, known_g)
+
+
+def _weigh_line(
     line: Line, mix: Mix, pantry: Pantry, path: tuple[str, ...], known_g: float | None
 ) -> BatchLine:
     if line.mix:
-        try:
-            inner = pantry.mix(line.mix)
-        except NotFoundError as error:
-            raise NotFoundError(
-                "mix", line.mix, pantry.mixes, error.todo, where=mix.name
-            ) from error
-        sub = batch_of(inner, pantry, path)
+        sub = batch_of(pantry.mix(line.mix), pantry, path)
         grams = sub.grams_of(line.amount) if known_g is None else known_g
         share = grams / sub.total_g
         return BatchLine(
@@ -266,7 +275,7 @@ def _weigh(
             None if sub.water_g is None else sub.water_g * share,
             sub=sub,
         )
-    item = _found(line, mix, pantry)
+    item = pantry.ingredient(line.ingredient)
     if item.weigh_only and line.strength is None:
         raise InputError(
             f"{item.name} in {mix.name} without its strength",
@@ -291,7 +300,7 @@ def _weigh(
 def _weighed(mix: Mix, pantry: Pantry, path: tuple[str, ...]) -> tuple[BatchLine, ...]:
     """Weigh every line; shares last, for they are of the others."""
     plain = {
-        place: _weigh(line, mix, pantry, path, None)
+        place: _weigh(place, mix, pantry, path)
         for place, line in enumerate(mix.lines)
         if line.amount.kind not in {"share", "fill"}
     }
@@ -300,19 +309,9 @@ def _weighed(mix: Mix, pantry: Pantry, path: tuple[str, ...]) -> tuple[BatchLine
     meat_g = mix.per.count * 1e3 if mix.per.kind in {"meat", "edible"} else None
     shares = share_grams(mix, sum(line.grams for line in plain.values()), meat_g)
     return tuple(
-        plain[place] if place in plain else _weigh(line, mix, pantry, path, shares[place])
-        for place, line in enumerate(mix.lines)
+        plain[place] if place in plain else _weigh(place, mix, pantry, path, shares[place])
+        for place in range(len(mix.lines))
     )
-
-
-def _found(line: Line, mix: Mix, pantry: Pantry) -> Ingredient:
-    """Look up what a line is of; a miss says in which mix."""
-    try:
-        return pantry.ingredient(line.ingredient)
-    except NotFoundError as error:
-        raise NotFoundError(
-            "ingredient", line.ingredient, pantry.ingredients, error.todo, where=mix.name
-        ) from error
 
 
 def _leaves(line: BatchLine) -> Iterator[tuple[str, float]]:

@@ -82,7 +82,8 @@ def enhanced_salt_g(
     if added < 0 or label_sodium_mg_per_100g > 100.0 * SODIUM_MG_PER_G_SALT:
         raise InputError(
             f"{label_sodium_mg_per_100g:g} mg of sodium in 100 g on the label",
-            f"{plain_sodium_mg_per_100g:g} mg (the plain cut) or more",
+            f"{plain_sodium_mg_per_100g:g} mg (the plain cut) to {100.0 * SODIUM_MG_PER_G_SALT:.0f} mg (pure "
+            "salt)",
         )
     return salt_of_sodium_g(added * mass_kg * 10.0)
 

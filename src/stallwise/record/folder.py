@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any, Literal
 from zoneinfo import ZoneInfo
 
-from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.ground.errors import InputError, NotFoundError, Unreadable
 from stallwise.record import disk, edits, migrate, names, toml
 from stallwise.record.cookfolder import CookFolder, Saved
 from stallwise.record.schema import SCHEMA, Book, Cook, Pit
@@ -280,22 +280,31 @@ class Cookbook:
         return found
 
     def overlay(self, kind: Literal["cuts", "mixes", "ingredients"]) -> dict[str, dict[str, Any]]:
-        """Read the cook's own tables of one kind, by name, as plain data."""
-        return self.tables(self.path / kind, kind.removesuffix("s"))
+        """Read the cook's own tables of one kind, by name, as plain data.
+
+        A mix or ingredient that is no TOML is `Unreadable`: it spoils no other.
+        """
+        spare = kind in {"mixes", "ingredients"}
+        return self.tables(self.path / kind, kind.removesuffix("s"), spare=spare)
 
     def text(self, kind: Kind, name: str) -> str | None:
         """Read one file of the cook's own, such as a mix; None where there is none."""
         path = self.path / kind / f"{name}.toml"
         return self.store.read(path) if path in self.listing(self.path / kind, ".toml") else None
 
-    def tables(self, folder: Path, kind: str) -> dict[str, dict[str, Any]]:
+    def tables(self, folder: Path, kind: str, *, spare: bool = False) -> dict[str, dict[str, Any]]:
         """Read all TOML files of one folder of the book, by name, as plain data."""
-        found = {}
+        found: dict[str, dict[str, Any]] = {}
         for path in self.listing(folder, ".toml"):
             file = self.store.name(path)
-            found[path.stem] = migrate.migrated(
-                kind, toml.load(self.store.read(path), file=file), file=file
-            )
+            try:
+                found[path.stem] = migrate.migrated(
+                    kind, toml.load(self.store.read(path), file=file), file=file
+                )
+            except InputError as error:
+                if not spare:
+                    raise
+                found[path.stem] = Unreadable(error)
         return found
 
     def put(self, kind: Kind, name: str, text: str, *, expected: str | None = None) -> Path:

@@ -12,6 +12,8 @@ __all__ = ["TOLERANCE", "Board", "board", "trimming"]
 
 #: Share of the weight bought that may be missing: drips and scales; see data/record_limits.csv.
 TOLERANCE = 0.03
+#: No brine or sauce makes a piece heavier than this many times what it was; see data/record_limits.csv.
+TAKEN_UP = 1.25
 _WORDS = {"mass_bought": "bought", "mass": "on", "mass_saved": "saved", "mass_bin": "bin"}
 
 
@@ -33,18 +35,30 @@ class Board:
 
 
 def trimming(piece: Piece) -> str | None:
-    """Question to ask when the four weights do not add up; None when they do, or one is missing."""
+    """Question to ask when weights of a piece contradict each other; None when they do not.
+
+    All four have to add up; fewer may not come to more than was bought, nor what is eaten to more than went
+    on, brine and sauce allowed for.
+    """
     weights = _weighed(piece)
-    if any(weight is None for weight in weights.values()):
+    bought = weights["mass_bought"]
+    whole = weights["mass"] or bought
+    if piece.mass_edible and whole:
+        eaten = units.parse("mass", piece.mass_edible, key="mass_edible")
+        if eaten > whole * piece.count * TAKEN_UP:
+            return (
+                f"Piece {piece.letter}: {piece.mass_edible} eaten is more than went on. "
+                "Which weight is wrong?"
+            )
+    known = {n: w for n, w in weights.items() if w is not None and n != "mass_bought"}
+    if bought is None or not known:
         return None
-    known = {name: weight or 0.0 for name, weight in weights.items()}
-    bought = known["mass_bought"]
-    rest = known["mass"] + known["mass_saved"] + known["mass_bin"]
-    if abs(bought - rest) <= TOLERANCE * bought:
+    rest = sum(known.values())
+    whole_board = len(known) == len(weights) - 1
+    slack = TOLERANCE * bought
+    if abs(bought - rest) <= slack or (not whole_board and rest <= TAKEN_UP * bought):
         return None
-    parts = " + ".join(
-        f"{getattr(piece, name)} {_WORDS[name]}" for name in ("mass", "mass_saved", "mass_bin")
-    )
+    parts = " + ".join(f"{getattr(piece, name)} {_WORDS[name]}" for name in known)
     more = "more" if rest > bought else "less"
     return (
         f"Piece {piece.letter}: {parts} is {abs(rest - bought) * 1000:.0f} g {more} than the "

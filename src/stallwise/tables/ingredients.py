@@ -160,7 +160,11 @@ def ingredient_from_mapping(key: str, mapping: Mapping[str, object], where: str 
         ``like`` names no shipped ingredient.
     """
     like = mapping.get("like")
-    return own_ingredient(key, mapping, ingredient(str(like)) if like else None, where)
+    try:
+        base = ingredient(str(like)) if like else None
+    except NotFoundError as error:
+        raise error.placed(f"{where} like".strip()) from error
+    return own_ingredient(key, mapping, base, where)
 
 
 def _fold(key: str) -> str:

@@ -136,6 +136,8 @@ class Mix:
         Parts as written, such as ``1:2 by volume``; empty where amounts are given.
     soak_s : float or None
         How long meat lies in a brine or under a dry one [s].
+    where : str
+        The cook's own file, for messages; empty for a shipped mix.
     """
 
     key: str
@@ -153,6 +155,7 @@ class Mix:
     source: str = ""
     ratio: str = ""
     soak_s: float | None = None
+    where: str = ""
 
 
 @dataclass(frozen=True)

@@ -36,13 +36,13 @@ import re
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from types import MappingProxyType
 
 from stallwise.ground import assets
 from stallwise.ground.amounts import Amount, parse_amount
-from stallwise.ground.errors import InputError, NotFoundError, OutOfRangeError
+from stallwise.ground.errors import InputError, NotFoundError, Unreadable
 from stallwise.ground.scales import REGION_WORDS, REGIONS
 from stallwise.ground.units import (
     parse_duration_s,
@@ -124,12 +124,13 @@ def mixbook(
     region: str = "us",
 ) -> Mapping[str, Mix]:
     """Every mix by key, the cook's own laid over the shipped ones."""
-    own = {
-        key: mix_from_mapping(
+    own = {}
+    for key, mapping in (overlay or {}).items():
+        if isinstance(mapping, Unreadable):
+            raise mapping.error
+        own[key] = mix_from_mapping(
             {"region": region, **mapping}, f"mixes/{key}.toml", key=key, measures=measures
         )
-        for key, mapping in (overlay or {}).items()
-    }
     return MappingProxyType({**_shipped(), **own})
 
 
@@ -193,6 +194,7 @@ def mix_from_mapping(
         source=_text(mapping, "source", where),
         ratio=_text(mapping, "ratio", where),
         soak_s=_soak(mapping, where),
+        where=where,
     )
 
 
@@ -213,9 +215,7 @@ def _at(where: str, key: str) -> Iterator[None]:
     try:
         yield
     except InputError as error:
-        place = f"{where}: {key}" if where else key
-        kind = OutOfRangeError if isinstance(error, OutOfRangeError) else InputError
-        raise kind(error.came, error.allowed, error.todo, where=place) from error
+        raise error.placed(f"{where}: {key}" if where else key) from error
 
 
 def _lines(value: object, reader: _Reader) -> Iterator[Line]:
@@ -368,5 +368,6 @@ def _shipped() -> Mapping[str, Mix]:
     for name in assets.names("data", "mixes"):
         key = name.removesuffix(".toml")
         mapping = tomllib.loads(assets.read_text("data", "mixes", name))
-        found[key] = mix_from_mapping(mapping, f"data/mixes/{name}", key=key)
+        made = mix_from_mapping(mapping, f"data/mixes/{name}", key=key)
+        found[key] = replace(made, where="")
     return MappingProxyType(found)

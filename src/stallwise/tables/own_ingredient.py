@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from stallwise.ground.amounts import parse_amount
-from stallwise.ground.errors import InputError, nearest
+from stallwise.ground.errors import InputError, Unreadable, nearest
 from stallwise.ground.money import parse_price
 from stallwise.ground.units import parse_mass_kg
 from stallwise.tables.ingredient import (
@@ -68,10 +68,12 @@ def own_ingredient(
     InputError
         A key's value cannot be read, or more sodium than pure salt holds.
     """
+    if isinstance(mapping, Unreadable):
+        raise mapping.error
     refuse_slips(mapping, OWN_KEYS, where)
     base = base or Ingredient(key=key, name=key)
     text = {name: value.strip() for name, value in mapping.items() if isinstance(value, str)}
-    own: dict[str, object] = {"key": key, "name": text.get("name", base.name), "ndb": ""}
+    own: dict[str, object] = {"key": key, "name": text.get("name", base.name)}
     own |= {"source": "own-measurement", "grade": "own measurement", "note": text.get("note", "")}
     if "label" in text:
         own |= _label(text["label"], where)

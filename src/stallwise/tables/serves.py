@@ -160,7 +160,12 @@ def _counted(said: str) -> Serves | None:
     kind, head = _KIND[match["word"]], match["count"]
     if head in {"", "a", "one", "each", "per", "the"}:
         return Serves(kind, 1.0, said)
-    amount, rest = split_amount(f"{head} batch")
+    try:
+        amount, rest = split_amount(f"{head} batch")
+    except InputError as error:
+        raise InputError(
+            error.came.replace(f"{head} batch", said), error.allowed, error.todo
+        ) from error
     if amount.kind == "batch":
         return _positive(Serves(kind, amount.value, said))
     # "4 kg brisket" is a weight of meat and never four briskets.
