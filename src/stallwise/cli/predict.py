@@ -112,6 +112,7 @@ def sheet(args: argparse.Namespace) -> int:
     from stallwise.joins import tables, words
     from stallwise.joins.ask import ask
     from stallwise.joins.fuelwords import fuel_table
+    from stallwise.joins.nightwords import night_lines
     from stallwise.joins.parameters import parse_settings
     from stallwise.joins.result import to_plain
     from stallwise.joins.sheetwords import steps_for
@@ -151,6 +152,8 @@ def sheet(args: argparse.Namespace) -> int:
         print(tables.as_text(tables.sheet_table(result, args.reader)))
         if args.reader != "person" and result.fuel:
             print(tables.as_text(fuel_table(result)))
+        if args.reader in {"", "night"}:
+            print("\n".join(night_lines(result)))
         for step in steps_for(args.reader, result.steps):
             if step.caution:
                 print(f"  care at “{step.what}”: {step.caution}")

@@ -35,6 +35,7 @@ from stallwise.joins.lateness import in_danger, lateness, ready_words
 from stallwise.joins.limitcards import cards
 from stallwise.joins.limits import cook_limits
 from stallwise.joins.mixing import mix_cook, mix_shelf
+from stallwise.joins.night import night_card
 from stallwise.joins.outcome import finish_seen
 from stallwise.joins.packlabel import label_warnings
 from stallwise.joins.pieces import edible_kg, piece_result
@@ -197,6 +198,7 @@ def answer(
         inferred=inferred(asked, seen.planned, seen.pits, hour_zero=hour_zero),
         remedies=open_now,
         fuel=fuel,
+        night=night_card(asked, seen, pieces, fuel),
         estimates=ruled.estimates,
         cards=cards(ruled.temperatures, mixed.mixes, asked.cook),
         costs=paid,
@@ -217,6 +219,7 @@ _GROUPS = (
     "widening",
     "remedies",
     "fuel",
+    "night",
     "sheet",
     "mixes",
     "salt",

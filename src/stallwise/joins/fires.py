@@ -182,7 +182,7 @@ def _enough(all_kg: NDArray[np.float64], weights: NDArray[np.float64]) -> float:
 def _visit(fire: Fire, made: FuelForecast, one_kg: float) -> tuple[float, NDArray[np.float64]]:
     """How many units go on at a visit, and the time between two visits [s] on each day."""
     if fire.unit in _FED or f"pit.holds.{fire.row}" not in _HOLDS:
-        return 1.0, one_kg / made.rate_kg_s
+        return float(made.together), made.split_interval_s
     filled = parameter(f"pit.holds.{fire.row}").value * parameter("fuel.top_up").value
     count = max(round(filled / one_kg * 2.0) / 2.0, 0.5)
     return count, count * one_kg / made.rate_kg_s

@@ -57,7 +57,7 @@ class FuelResult:
     visits : tuple of datetime
         All of them.
     swing_k, half_swing_k : Spread or None
-        Swing of the pit between two splits, and with splits of half the size [K]; None for what is
+        Swing of the pit between two splits, and with half as much twice as often [K]; None for what is
         filled in at once.
     buy_kg : float
         What to have at hand: enough on nine days in ten [kg].

@@ -71,7 +71,7 @@ def swing_words(fire: FuelResult, system: str) -> str:
     if fire.swing_k is None or fire.half_swing_k is None:
         return ""
     whole, half = (_degrees(one, system) for one in (fire.swing_k, fire.half_swing_k))
-    return f"the pit swings some {whole}; {half} with half a {fire.unit} twice as often"
+    return f"the pit swings some {whole}; {half} with half as much twice as often"
 
 
 def _degrees(swing: Spread, system: str) -> str:
@@ -118,7 +118,9 @@ def _rows(fire: FuelResult, system: str) -> Iterator[tuple[str, ...]]:
             "",
             _degrees(fire.swing_k, system),
             "",
-            (f"{_degrees(fire.half_swing_k or fire.swing_k, system)} with half a {fire.unit}"),
+            (
+                f"{_degrees(fire.half_swing_k or fire.swing_k, system)} with half as much twice as often"
+            ),
         )
     step = format_temperature_difference(fire.colder.by_k, system)
     more = fire.colder.more_kg.p50

@@ -18,8 +18,8 @@ class Alarm:
         Letter of the piece or the pit whose probe it is.
     whose : str
         What that is called: ``bone-in shoulder A``, ``pit``.
-    kind : {"core_high", "pit_low", "pit_high"}
-        At which end it sounds.
+    kind : {"core_high", "core_low", "pit_low", "pit_high"}
+        At which end it sounds; ``core_low`` for a piece that is held hot.
     temperature_c : float
         Where it is set, unrounded [°C].
     why : str

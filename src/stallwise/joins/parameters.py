@@ -156,6 +156,8 @@ PARAMETERS: dict[str, Parameter] = {
         ),
         Parameter("odds", "cook", "choice", "how sure it must be", front=True, choices=_ODDS),
         Parameter("guests", "cook", "int", "how many eat"),
+        Parameter("asleep", "cook", "clock", "nobody need be up from then on, wall clock"),
+        Parameter("awake", "cook", "clock", "until then, wall clock"),
         Parameter("people", "cook", "int", "how many have their hands free that day"),
         Parameter("carry", "cook", "duration", "from the board to where it is eaten"),
         Parameter("elevation", "cook", "elevation", "height above the sea"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -123,7 +124,7 @@ class Day:
 
 @dataclass(frozen=True)
 class FuelForecast:
-    """What the fire needs; each an array over the members.
+    """What the fire needs; arrays over the members.
 
     Attributes
     ----------
@@ -135,12 +136,14 @@ class FuelForecast:
         Fuel from meat on to the end [kg]; infinite where a member has no end.
     rate_kg_s : array
         Fuel as fired, mean of the cook [kg/s].
+    together : int
+        Units of fuel that go on at a visit, so that visits are ``fuel.visit_least`` apart or more.
     split_interval_s : array
-        Time between units of fuel, were they put on one by one [s].
+        Time between two visits [s].
     swing_k : array
-        How far the pit swings between two of them, lowest to highest [K].
+        How far the pit swings between them, lowest to highest [K].
     half_swing_k : array
-        The same with half of one, twice as often [K].
+        The same with half as much, twice as often [K].
     air_kg_s : array
         Dry air through the pit [kg/s].
     excess_air_ratio : array
@@ -153,6 +156,7 @@ class FuelForecast:
     warm_up_kg: NDArray[np.float64]
     cook_kg: NDArray[np.float64]
     rate_kg_s: NDArray[np.float64]
+    together: int
     split_interval_s: NDArray[np.float64]
     swing_k: NDArray[np.float64]
     half_swing_k: NDArray[np.float64]
@@ -238,29 +242,35 @@ def fuel_forecast(
     whole = np.broadcast_to(np.asarray(until_s, dtype=np.float64), (members,))
     air_w_k = air * parameter("fuel.air_heat").value
 
-    def swing(part: float) -> Floats:
-        interval = split_interval_s(part * unit, rate)
+    least_s = parameter("fuel.visit_least").value * 60.0
+    together = max(math.ceil(least_s / float(np.median(split_interval_s(unit, rate))) - 0.1), 1)
+
+    def swing(count: float) -> Floats:
+        interval = split_interval_s(count * unit, rate)
         return split_swing_k(
-            part * unit * useful, interval, burn * interval,
+            count * unit * useful, interval, burn * interval,
             loss_w_k=walls + air_w_k, heat_j_k=steel,
         )  # fmt: skip
 
-    found = (
-        start_s,
-        warm_up_kg,
-        np.multiply(rate, whole),
-        rate,
-        split_interval_s(unit, rate),
-        swing(1.0),
-        swing(0.5),
-        air,
-        excess_air_ratio(air, rate, moisture, _air_needed(fire.fuel)),
-        pit_humidity_ratio(
+    found = {
+        "start_s": start_s,
+        "warm_up_kg": warm_up_kg,
+        "cook_kg": np.multiply(rate, whole),
+        "rate_kg_s": rate,
+        "split_interval_s": split_interval_s(together * unit, rate),
+        "swing_k": swing(together),
+        "half_swing_k": swing(together / 2.0),
+        "air_kg_s": air,
+        "excess_air_ratio": excess_air_ratio(air, rate, moisture, _air_needed(fire.fuel)),
+        "humidity_ratio": pit_humidity_ratio(
             rate, combustion_water_kg_kg(hydrogen, moisture), air, day.humidity_ratio,
             water_kg_s=steam,
         ),
-    )  # fmt: skip
-    return FuelForecast(*(np.broadcast_to(one, (members,)).astype(np.float64) for one in found))
+    }  # fmt: skip
+    drawn = {
+        name: np.broadcast_to(one, (members,)).astype(np.float64) for name, one in found.items()
+    }
+    return FuelForecast(together=together, **drawn)
 
 
 class _Source:

@@ -248,6 +248,8 @@ class Cook(Crossed):
     mixes: list[MixUse] = []
     extras: list[Extra] = []
     jobs: list[Job] = []
+    asleep: Clock | None = None
+    awake: Clock | None = None
     people: Annotated[int, Field(ge=1, le=200)] | None = None
     places: dict[str, Annotated[int, Field(ge=1, le=200)]] = {}
     carry: Duration | None = None

@@ -1,0 +1,330 @@
+"""The night card: what hangs beside the bed while something cooks."""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import io
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from statistics import NormalDist
+
+import numpy as np
+
+from stallwise.ground import assets, units
+from stallwise.ground.ensemble import quantiles
+from stallwise.joins.foresight import Asked, Foreseen
+from stallwise.joins.fuelresult import FuelResult
+from stallwise.joins.fuelwords import units_words, visit_words
+from stallwise.joins.nightresult import Alarm, IfThen, Look, NightCard
+from stallwise.joins.pitplan import PitState, curve_from
+from stallwise.joins.plan import Planned
+from stallwise.joins.result import PieceResult
+from stallwise.joins.steptable import caution
+from stallwise.joins.words import hours
+from stallwise.record import clocks
+from stallwise.tables.parameters import parameter
+
+__all__ = ["alarm_c", "night_card"]
+
+_HOUR_S = 3600.0
+_LINES = 5
+#: Alarms are set on a thermometer that takes whole steps [K]: 5 °F or 2 °C.
+_STEP_K = {"us": 5.0 / 1.8, "metric": 2.0}
+
+
+@dataclass(frozen=True)
+class _Night:
+    """A night, and what stands on the fire in it."""
+
+    begins: dt.datetime
+    ends: dt.datetime
+    planned: tuple[Planned, ...]
+
+
+def night_card(
+    asked: Asked,
+    seen: Foreseen,
+    pieces: Sequence[PieceResult],
+    fuel: Sequence[FuelResult],
+) -> NightCard | None:
+    """Gather what whoever sleeps beside a fire needs: None where nothing cooks at night.
+
+    Parameters
+    ----------
+    asked, seen : Asked, Foreseen
+        What is asked, and its forecast.
+    pieces : sequence of PieceResult
+        The forecast of each piece.
+    fuel : sequence of FuelResult
+        Its fires.
+
+    Returns
+    -------
+    NightCard or None
+        Of the first night that is not over yet.
+    """
+    night = _night(asked, seen)
+    if night is None:
+        return None
+    fires = {fire.pit: fire for fire in fuel}
+    letters = dict.fromkeys(_pit(one, seen) for one in night.planned)
+    pits = {letter: seen.pits[letter] for letter in letters}
+    alarms = (
+        *(_core_alarm(seen, one) for one in night.planned),
+        *(alarm for pit in pits.values() for alarm in _pit_alarms(seen, pit, fires, night)),
+    )
+    found = tuple(alarm for alarm in alarms if alarm is not None)
+    shifts = _shifts(asked, night)
+    return NightCard(
+        night.begins,
+        night.ends,
+        found,
+        tuple(_lines(asked, pieces, night, found, fires, pits)),
+        tuple(_looks(night, pits, fires, shifts)),
+        shifts,
+        caution("carbon_monoxide").full if fires.keys() & pits.keys() else "",
+        "night",
+    )
+
+
+def _night(asked: Asked, seen: Foreseen) -> _Night | None:
+    """Find the first night, not over yet, in which something is on the fire for a while."""
+    ends = {one.piece.letter: _off(asked, seen, one) for one in seen.planned}
+    first = min(seen.on.values()).astimezone(asked.zone).date()
+    days = (max(ends.values()).astimezone(asked.zone).date() - first).days + 1
+    for number in range(-1, days):
+        begins, over = _hours(asked, first + dt.timedelta(days=number))
+        if over <= asked.as_of:
+            continue
+        there = [
+            one
+            for one in seen.planned
+            if _overlap(seen.on[one.piece.letter], ends[one.piece.letter], begins, over)
+        ]
+        if there:
+            return _Night(begins, over, tuple(there))
+    return None
+
+
+def _overlap(on: dt.datetime, off: dt.datetime, begins: dt.datetime, ends: dt.datetime) -> bool:
+    least_s = parameter("night.least").value * _HOUR_S
+    return (min(off, ends) - max(on, begins)).total_seconds() >= least_s
+
+
+def _hours(asked: Asked, day: dt.date) -> tuple[dt.datetime, dt.datetime]:
+    """Begin of the night after `day`, and its end, as the cook says or as is usual."""
+
+    def clock(text: str | None, key: str) -> dt.time:
+        if text:
+            return clocks.split_clock(text)[1]
+        hour, part = divmod(parameter(key).value, 1.0)
+        return dt.time(int(hour) % 24, round(part * 60.0))
+
+    late = clock(asked.cook.asleep, "night.begins")
+    early = clock(asked.cook.awake, "night.ends")
+    # Who goes to bed after midnight does so on the next date.
+    begins = dt.datetime.combine(day, late, asked.zone)
+    if late.hour < _NOON:
+        begins += dt.timedelta(days=1)
+    ends = dt.datetime.combine(begins.date(), early, asked.zone)
+    return begins, ends if ends > begins else ends + dt.timedelta(days=1)
+
+
+_NOON = 12
+
+
+def _off(asked: Asked, seen: Foreseen, one: Planned) -> dt.datetime:
+    """When a piece most likely comes off."""
+    made = seen.forecast.pieces[one.piece.letter]
+    tender = np.asarray(made.stages["tender"])
+    reached = np.isfinite(tender)
+    on = seen.on[one.piece.letter].astimezone(dt.UTC)
+    if not np.any(reached):
+        return on + dt.timedelta(hours=parameter("forecast.horizon").value)
+    middle_s = float(quantiles(tender[reached], (0.5,), made.weights[reached])[0])
+    return (on + dt.timedelta(seconds=middle_s)).astimezone(asked.zone)
+
+
+def _pit(one: Planned, seen: Foreseen) -> str:
+    return one.piece.pit or next(iter(seen.pits))
+
+
+def _core_alarm(seen: Foreseen, one: Planned) -> Alarm | None:
+    """Find where the probe stands shortly before the piece is tender, on the early days."""
+    made = seen.forecast.pieces[one.piece.letter]
+    tender = np.asarray(made.stages["tender"])
+    there = np.isfinite(tender)
+    if not np.any(there):
+        return None
+    before_s = np.maximum(tender[there] - parameter("night.ahead").value * 60.0, 0.0)
+    read = np.array(
+        [
+            np.interp(at, made.time_s, row)
+            for at, row in zip(before_s, made.probe_c[there], strict=True)
+        ]
+    )
+    low = float(quantiles(read, (parameter("night.alarm").value,), made.weights[there])[0])
+    return Alarm(
+        one.piece.letter,
+        f"{one.cut.name} ({one.piece.letter})" if len(seen.planned) > 1 else one.cut.name,
+        "core_high",
+        low,
+        "it may be tender within the half hour",
+        "forecast",
+    )
+
+
+def _pit_alarms(
+    seen: Foreseen,
+    pit: PitState,
+    fires: Mapping[str, FuelResult],
+    night: _Night,
+) -> Iterator[Alarm]:
+    """Find the ends that a fire which is looked after passes in one hour of ten."""
+    zero = min(seen.on.values())
+    curve = curve_from(pit.points, 0.0)
+    span = [(at - zero).total_seconds() for at in (night.begins, night.ends)]
+    times = np.linspace(span[0], span[1], 13)
+    held = np.asarray(curve.at(times))
+    fire = fires.get(pit.letter)
+    swing = 0.0 if fire is None or fire.swing_k is None else (fire.swing_k.p50 or 0.0) / 2.0
+    wander = parameter("pit.wander").value if fire is not None else _OVEN_K
+    apart = NormalDist().inv_cdf(1.0 - parameter("night.alarm").value) * math.hypot(wander, swing)
+    called = pit.name if len(seen.pits) > 1 else "pit"
+    for kind, at_c, why in (
+        ("pit_low", float(np.min(held)) - apart, "the fire is going down"),
+        ("pit_high", float(np.max(held)) + apart, "the fire is running away"),
+    ):
+        yield Alarm(pit.letter, called, kind, at_c, why, "night.alarm")
+
+
+#: An oven or a box keeps to its number within some degrees [K].
+_OVEN_K = 6.0
+
+
+def _shifts(asked: Asked, night: _Night) -> tuple[tuple[str, dt.datetime, dt.datetime], ...]:
+    """Who is up from when to when: as many halves of the night as there are people, three at most."""
+    people = min(asked.cook.people or 0, 3)
+    if people < 2:
+        return ()
+    start = night.begins.astimezone(dt.UTC)
+    each = (night.ends.astimezone(dt.UTC) - start) / people
+    cuts = [(start + number * each).astimezone(asked.zone) for number in range(people + 1)]
+    return tuple((str(n + 1), cuts[n], cuts[n + 1]) for n in range(people))
+
+
+#: More visits than this in one night are one line.
+_MANY = 4
+
+
+def _looks(
+    night: _Night,
+    pits: Mapping[str, PitState],
+    fires: Mapping[str, FuelResult],
+    shifts: Sequence[tuple[str, dt.datetime, dt.datetime]],
+) -> Iterator[Look]:
+    """When somebody gets up: with fuel, and once in the middle where a fire needs none till morning."""
+    found: list[tuple[dt.datetime, str]] = []
+    for letter in pits:
+        fire = fires.get(letter)
+        if fire is None:
+            continue
+        inside = [at for at in fire.visits if night.begins <= at < night.ends]
+        words = f"{units_words(fire, fire.each)} on"
+        if len(inside) > _MANY:
+            # Whoever feeds it so often does not go to bed: one line a shift.
+            words, own = f"{visit_words(fire)}, somebody stays up", [at for _, at, _ in shifts]
+            inside = [
+                next((at for at in inside if at >= begins), inside[-1])
+                for begins in own or inside[:1]
+            ]
+        found += [(at, words) for at in inside]
+        if not inside:
+            half = (night.ends - night.begins) / 2.0
+            found.append((night.begins + half, "look at fire and pit number"))
+    for at, what in sorted(found):
+        who = next((name for name, begins, ends in shifts if begins <= at < ends), "")
+        yield Look(at, what, who)
+
+
+@cache
+def _rows() -> Mapping[str, Mapping[str, str]]:
+    rows = csv.DictReader(io.StringIO(assets.read_text("data", "night.csv")))
+    return {row["key"]: row for row in rows}
+
+
+def _lines(
+    asked: Asked,
+    pieces: Sequence[PieceResult],
+    night: _Night,
+    alarms: Sequence[Alarm],
+    fires: Mapping[str, FuelResult],
+    pits: Mapping[str, PitState],
+) -> Iterator[IfThen]:
+    """Five lines, the likeliest trouble first, with this night's numbers."""
+    system = asked.record.book.units
+    lit = [fires[letter] for letter in pits if letter in fires]
+    keys = ["pit_low", "pit_high", "core_high", "fire_out", "rain"]
+    if not lit:
+        keys = ["pit_low", "pit_high", "core_high", "switched_off", "probe"]
+    first = night.planned[0]
+    by_kind = {alarm.kind: alarm for alarm in reversed(alarms)}
+    piece = next(one for one in pieces if one.piece == first.piece.letter)
+    said = {
+        "low": _set(by_kind.get("pit_low"), system, -1.0),
+        "high": _set(by_kind.get("pit_high"), system, 1.0),
+        "reads": _reads(alarms, system),
+        "step": units.format_temperature_difference(parameter("night.nudge").value, system),
+        "hold": _hold(piece),
+        "feed": units_words(lit[0], lit[0].each) if lit else "nothing",
+        "start": hours(lit[0].start_h.p50) if lit else "",
+        "rain": _rain(lit),
+    }
+    for key in keys[:_LINES]:
+        row = _rows()[key]
+        if key == "core_high" and "core_high" not in by_kind:
+            row = _rows()["probe"]
+        yield IfThen(row["when"].format(**said), row["then"].format(**said), f"night.{row['key']}")
+
+
+def _set(alarm: Alarm | None, system: str, way: float) -> str:
+    """Write the number to set, in whole steps of a thermometer, rounded outwards."""
+    if alarm is None:
+        return ""
+    return units.format_temperature(alarm_c(alarm.temperature_c, system, way), system)
+
+
+def alarm_c(temperature_c: float, system: str, way: float) -> float:
+    """Round a number to set to the steps of a thermometer, 5 °F or 2 °C; down where `way` is below 0."""
+    zero = -32.0 / 1.8 if system == "us" else 0.0
+    steps = (temperature_c - zero) / _STEP_K[system]
+    return (math.floor(steps) if way < 0.0 else math.ceil(steps)) * _STEP_K[system] + zero
+
+
+def _reads(alarms: Sequence[Alarm], system: str) -> str:
+    cores = [alarm for alarm in alarms if alarm.kind == "core_high"]
+    if len(cores) == 1:
+        return f"The meat reads {_set(cores[0], system, -1.0)}"
+    return ", ".join(f"{one.letter} reads {_set(one, system, -1.0)}" for one in cores)
+
+
+def _hold(piece: PieceResult) -> str:
+    """Where it waits, and how long it is hot there on most days."""
+    held = piece.serving
+    if held is None or held.place == "counter" or held.below_line_h.p10 is None:
+        return "into a box with towels"
+    where = {"box": "into the box with towels", "oven": "into the warm oven"}[held.place]
+    return f"{where}: above 140 °F (60 °C) for {hours(held.below_line_h.p10, minutes=15)} at least"
+
+
+def _rain(lit: Sequence[FuelResult]) -> str:
+    if not lit or lit[0].rate_kg_h.p50 is None:
+        return ""
+    share = parameter("weather.rain").value - 1.0
+    return f"A wet pit takes up to a {_SHARES[round(share * 10)]} more fuel."
+
+
+_SHARES = {1: "tenth", 2: "fifth", 3: "third", 4: "half", 5: "half"}
