@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from stallwise.ground import assets
 from stallwise.ground.references import GRADES, cited
 from stallwise.joins.daysheet import day_sheet
+from stallwise.joins.sheetwords import steps_for, with_cautions
 from stallwise.joins.steptable import caution, caution_short, step_rows
 from stallwise.record.log import LogLine
 
@@ -117,16 +118,28 @@ def test_every_step_says_its_sign_and_its_source():
 def test_each_caution_stands_once_where_its_step_is():
     steps = sheet([rib("A"), rib("B")])
     cautions = [text for step in steps for text in caution_short(step.caution)]
-    assert len(cautions) == len(set(cautions)) == 10
+    assert len(cautions) == len(set(cautions)) == 11
     where = {step.id.partition("-")[0]: step.caution for step in steps if step.caution}
     for key, step in [
         ("carbon_monoxide", "fire_lit"), ("clearance", "fire_lit"), ("wood", "fire_lit"),
-        ("bristles", "fire_lit"), ("weak_fire", "meat_on"), ("thaw", "thaw"), ("raw_meat", "trim"), ("hot_fat_steam", "check"),
+        ("bristles", "fire_lit"), ("weak_fire", "pit_steady"), ("thaw", "thaw"), ("raw_meat", "trim"), ("hot_fat_steam", "check"),
         ("hot_hold", "hold"), ("cooling", "cool"),
     ]:  # fmt: skip
         assert caution(key).full in where[step]
     bare = sheet([shoulder()], SHOULDER, SHOULDER_PITS)
     assert not any("steam" in step.caution for step in bare)
+
+
+def test_a_caution_is_handed_on_where_its_step_is_left_out():
+    steps = sheet([rib("A"), rib("B")])
+    shown = [step for step in steps if not step.id.startswith(("pit_steady", "check"))]
+    kept = {step.id: step for step in with_cautions(steps, shown)}
+    assert caution("weak_fire").full in kept["meat_on-A"].caution
+    assert caution("hot_fat_steam").full in kept["unwrap-A"].caution
+    # Told on the sheet of whoever is at board and table too, where it is due there.
+    table = {step.id: step for step in steps_for("person", steps)}
+    assert caution("weak_fire").full in table["meat_on-A"].caution
+    assert with_cautions(steps, steps) == steps
 
 
 @pytest.mark.parametrize("table", ["steps.csv", "cautions.csv"])

@@ -178,7 +178,7 @@ WET = (MixUse(mix="wet"),)
 
 def wet(*log, mixes=WET, kind="brine"):
     own = {"wet": {"name": "wet", "kind": kind, "for": "4 kg",
-                   "lines": [{"ingredient": "water", "amount": "2 kg"}]}}  # fmt: skip
+                   "lines": [{"ingredient": "water_tap", "amount": "2 kg"}]}}  # fmt: skip
     cook = record(piece(), log=(line("12:00", "meat_on"), *log))
     mixed = cook.cook.model_copy(update={"mixes": list(mixes)})
     return limits(dataclasses.replace(cook, mixes=own, cook=mixed))

@@ -145,11 +145,16 @@ def _moot(pieces: Sequence[SheetPiece], mixes: Sequence[MixResult]) -> Mapping[s
     found: dict[str, set[str]] = {}
     for one in pieces:
         moved_in = {move.to for move in one.piece.moves}
-        # A bare piece has no wrap that steam comes out of; glass is for pans and ovens.
+        glazed = any(
+            mix.kind in {"glaze", "sauce"} and (not mix.on or one.letter in mix.on) for mix in mixes
+        )
+        near_glass = one.wrap_kind == "pan" or one.piece.hold == "oven" or moved_in or glazed
+        # A bare piece has no wrap that steam comes out of; glass is for pans, ovens and bowls of glaze.
         moot = {
             "hot_fat_steam": one.wrap_kind == "none",
-            "glass": one.wrap_kind != "pan" and one.piece.hold != "oven" and not moved_in,
+            "glass": not near_glass,
             "poultry": not one.is_bird,
+            "raw_juice": not one.is_bird,
             "cure": not cured,
         }
         found[one.letter] = {key for key, is_moot in moot.items() if is_moot}

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stallwise.ground.errors import NotFoundError
 from stallwise.joins import words
 from stallwise.joins.instants import AGAIN, apart, is_second_hour, wall
 from stallwise.joins.result import Step
-from stallwise.joins.steptable import caution_short, step_row
+from stallwise.joins.steptable import caution, caution_short, step_row, step_rows
 
 __all__ = [
     "READERS",
@@ -21,6 +21,7 @@ __all__ = [
     "step_clock",
     "step_span",
     "steps_for",
+    "with_cautions",
 ]
 
 #: A plan is kept to five minutes; it is never rounded later.
@@ -70,7 +71,47 @@ def steps_for(reader: str, steps: Iterable[Step]) -> tuple[Step, ...]:
     """
     if reader not in READERS:
         raise NotFoundError("reader of a day sheet", reader, filter(None, READERS))
-    return tuple(step for step in steps if READERS[reader](step))
+    steps = tuple(steps)
+    return with_cautions(steps, [step for step in steps if READERS[reader](step)])
+
+
+def with_cautions(steps: Iterable[Step], kept: Iterable[Step]) -> tuple[Step, ...]:
+    """Hand the cautions of steps that are left out on to the next kept step that has them too.
+
+    Parameters
+    ----------
+    steps : iterable of Step
+        All of them, each caution at the first where it is due.
+    kept : iterable of Step
+        Those that are shown, in order of time.
+    """
+    kept = tuple(kept)
+    shown = {step.id for step in kept}
+    lost = {
+        key: step
+        for step in steps
+        if step.id not in shown
+        for key in _cautions_of(step)
+        if caution(key).full in step.caution
+    }
+    found = []
+    for step in kept:
+        due = [
+            key
+            for key in _cautions_of(step)
+            if key in lost
+            and step.at >= lost[key].at
+            and (not lost[key].piece or step.piece in {"", lost[key].piece})
+        ]
+        said = " ".join([step.caution, *(caution(key).full for key in due)]).strip()
+        lost = {key: one for key, one in lost.items() if key not in due}
+        found.append(replace(step, caution=said) if due else step)
+    return tuple(found)
+
+
+def _cautions_of(step: Step) -> tuple[str, ...]:
+    row = step_rows().get(kind_of(step))
+    return row.cautions if row else ()
 
 
 @dataclass(frozen=True)

@@ -262,11 +262,8 @@ def _row_mm(row: PrintRow, columns: Columns, paper: Paper) -> float:
     full = paper.width_mm - columns.at_mm - 2.0
     room = full if row.wide else columns.do_mm - 2.0
     bold = _SIZE_PT * _BOLD
-    if row.wide:
-        lines = _lines(row.what, room, size=bold, then=f"{row.tail} {row.care}")
-    else:
-        lines = _lines(row.what, room, size=bold, then=row.tail)
-        lines += _lines(row.care, room) if row.care_inside else 0
+    then = f"{row.tail} {row.care}" if row.care_inside else row.tail
+    lines = _lines(row.what, room, size=bold, then=then)
     lines = max(lines, 2 if row.day else 1)
     across = 0 if row.care_inside else _lines(row.care, full)
     return (lines + across) * _LINE_MM + (2 + bool(across)) * columns.pad_mm + 0.3

@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Callable
 
 from stallwise.joins.result import Observation, Result, Step
-from stallwise.joins.sheetwords import kind_of
+from stallwise.joins.sheetwords import kind_of, with_cautions
 from stallwise.joins.steptable import step_rows
 
 __all__ = ["steps_kept"]
@@ -35,7 +35,8 @@ def steps_kept(result: Result) -> tuple[Step, ...]:
     """
     if result.state != "finished":
         return result.steps
-    return tuple(step for step in result.steps if step.done_at or _could_be_done(step, result))
+    told = [step for step in result.steps if step.done_at or _could_be_done(step, result)]
+    return with_cautions(result.steps, told)
 
 
 def _could_be_done(step: Step, result: Result) -> bool:
