@@ -194,7 +194,7 @@ def test_a_short_day_leaves_nothing_out():
     html = sheet_html(result_of(cook, [short], pit), paper="a4")
     assert "left out" not in html
     assert "every 20 min, in several spots" in html
-    assert html.count('class="blank"') == 5
+    assert html.count('class="blank"') == 6
 
 
 def test_shortening_says_what_is_gone_and_takes_the_least_dear():
