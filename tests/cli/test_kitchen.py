@@ -187,6 +187,20 @@ def test_a_slip_in_a_mix_is_found_before_anybody_scales_it(
     assert "1 wrong" in found
 
 
+def test_check_notes_keys_that_nothing_reads_and_reads_on_past_a_broken_cookbook(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (book / "ingredients").mkdir(exist_ok=True)
+    (book / "ingredients" / "chilli.toml").write_text('name = "Chilli"\ntablespoon = "8 g"\n')
+    assert "chilli.toml: tablespoon is not a key of ours" in said(capsys, "check")
+    settings = book / "cookbook.toml"
+    settings.write_text(settings.read_text() + '\n[prices]\nhoney = "free"\n')
+    for words in (["check"], ["check", str(book)]):
+        text = said(capsys, *words, status=1)
+        assert "prices.honey" in text
+        assert "files read: 1 wrong" in text
+
+
 def test_a_line_of_a_mix_is_found_by_its_words(
     book: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

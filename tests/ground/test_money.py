@@ -38,6 +38,7 @@ def test_a_word_before_the_number_is_no_money(text):
         ("6,00 € for 500 g", "€", 12.0, "500 g"),
         ("2 lb 8 oz = 9.07 USD", "USD", 9.07 / (2.5 * 0.45359237), "2 lb 8 oz"),
         ("$3 per 1 kg", "$", 3.0, ""),
+        ("$6 per 500 g jar", "$", 12.0, "500 g"),
         ("£4 a kilo", "£", 4.0, ""),
     ],
 )

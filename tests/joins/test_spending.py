@@ -82,10 +82,12 @@ def test_an_ingredient_says_its_price_in_its_own_file():
         ({"black peper": "$5 per 500 g"}, "peper"),
         ({SALT: "$5 each"}, "for how much"),
         ({SALT: "5 EUR per 500 g"}, "prices in $ and in EUR"),
+        ({"dust": "$4 per 1/2 cup"}, "what a spoon of it weighs"),
     ],
 )
 def test_a_price_that_cannot_be_counted_is_asked(prices, words):
-    said = [w.text for w in asked(priced(prices)).warnings if w.key == "price-asked"]
+    made = priced(prices, ingredients={"dust": {"name": "Dust"}})
+    said = [w.text for w in asked(made).warnings if w.key == "price-asked"]
     assert any(words in text for text in said)
 
 

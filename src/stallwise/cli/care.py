@@ -7,11 +7,10 @@ import dataclasses
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from stallwise.cli.common import add_json, open_book, print_json
+from stallwise.cli.common import add_json, print_json
 
 if TYPE_CHECKING:
     from stallwise.record.check import Report
-    from stallwise.record.folder import Cookbook
 
 
 def add_check(parser: argparse.ArgumentParser) -> None:
@@ -27,15 +26,16 @@ def check(args: argparse.Namespace) -> int:
     """Validate every file; status 1 when something is wrong."""
     from stallwise.joins import vocabulary
     from stallwise.record.check import check as look
-    from stallwise.record.folder import Cookbook, find_cookbook
+    from stallwise.record.folder import find_cookbook
     from stallwise.tables.catalogue import cuts
     from stallwise.tables.mixbook import mixbook
 
     known = {"cuts": set(cuts()), "mixes": set(mixbook()), "words": set(vocabulary.words())}
-    path = Path(args.path) if args.path else open_book(args).path
+    named = args.path or args.cookbook
+    path = Path(named) if named else find_cookbook(Path.cwd())
     report = look(path, repair=args.repair, known=known)
-    if path.resolve() == (book := Cookbook.open(find_cookbook(path))).path.resolve():
-        report = _with_mixes(report, book)
+    if path.resolve() == find_cookbook(path).resolve():
+        report = _with_mixes(report, path)
     if args.json:
         print_json(report.plain())
     else:
@@ -45,16 +45,19 @@ def check(args: argparse.Namespace) -> int:
     return 1 if report.wrong else 0
 
 
-def _with_mixes(report: Report, book: Cookbook) -> Report:
+def _with_mixes(report: Report, path: Path) -> Report:
     """Add what is wrong inside the cook's own mixes and ingredients, which a record does not know."""
-    from stallwise.joins.mixfaults import mix_faults
-    from stallwise.record.check import Finding
+    from stallwise.joins.mixfaults import mix_faults, unused_keys
+    from stallwise.record.check import NOTE, WRONG, Finding
+    from stallwise.record.folder import Cookbook
     from stallwise.record.problems import RecordError
 
     try:
+        book = Cookbook.open(path)
         own = [book.overlay(kind) for kind in ("mixes", "ingredients", "cuts")]
         found = mix_faults(book.book, *own)
     except RecordError:
-        return report  # a file that is no TOML was told already
-    told = [Finding("wrong", file, None, text) for file, text in found]
+        return report  # a file that cannot be read was told already
+    told = [Finding(WRONG, file, None, text) for file, text in found]
+    told += [Finding(NOTE, file, None, text) for file, text in unused_keys(own[0], own[1])]
     return dataclasses.replace(report, findings=(*report.findings, *told))

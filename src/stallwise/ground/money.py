@@ -26,6 +26,10 @@ _ALL = re.compile(r"(?:in all|all in|in total|altogether|total|for (?:all|it|the
 _EACH = re.compile(r"(?:each|apiece|a piece|per piece|/ ?piece|the piece)", re.IGNORECASE)
 #: ``6/500 g`` is no fraction; ``1/2 lb`` may be one and is asked.
 _SLASH = re.compile(r"(\d)\s*/\s*(?!(?:[2348]|16)\b)(\d[\d.,]*\s*[^\W\d_])")
+#: What a pack is, after how much it holds: ``24 oz jar``.
+_HOLDS = re.compile(
+    r"\s+(?:jar|bottle|bag|box|tin|can|tub|carton|pack|packet|shaker)s?$", re.IGNORECASE
+)
 #: Letters of the longest money: EUR, US$.
 _LONGEST = 3
 
@@ -116,6 +120,7 @@ def parse_price(text: str | float, *, key: str = "price", poured: bool = False) 
     if _EACH.fullmatch(rest):
         return Price(value, "piece", money, said)
     pack = _PER.sub("", rest).strip().rstrip(".")
+    pack = _HOLDS.sub("", pack) if NUMBER.match(pack) else pack
     if not pack or pack == rest:
         raise _how_much(said, key, value)
     return _by_pack(pack, said, key, value, money, poured=poured)

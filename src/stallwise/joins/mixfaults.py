@@ -12,9 +12,10 @@ from stallwise.joins.shopping import read_at_hand
 from stallwise.models.batch import batch_of
 from stallwise.record.schema import Book
 from stallwise.tables.catalogue import cuts
-from stallwise.tables.mixbook import pantry
+from stallwise.tables.mixbook import MIX_KEYS, pantry
+from stallwise.tables.own_ingredient import OWN_KEYS
 
-__all__ = ["mix_faults"]
+__all__ = ["mix_faults", "unused_keys"]
 
 
 def mix_faults(
@@ -40,6 +41,23 @@ def mix_faults(
     known = price_list(book, shelf, cuts(own_cuts)) if book.prices else Prices({})
     found += [("cookbook.toml", warning.text) for warning in known.asked]
     return tuple(found)
+
+
+def unused_keys(
+    mixes: Mapping[str, Mapping[str, Any]], ingredients: Mapping[str, Mapping[str, Any]]
+) -> tuple[tuple[str, str], ...]:
+    """List keys of the cook's own mixes and ingredients that nothing reads, as (file, words)."""
+    return tuple(
+        (file, f"{file}: {key} is not a key of ours; it is kept and not used")
+        for folder, tables, known in (
+            ("mixes", mixes, MIX_KEYS),
+            ("ingredients", ingredients, OWN_KEYS),
+        )
+        for name, mapping in tables.items()
+        for file in (f"{folder}/{name}.toml",)
+        for key in mapping
+        if key not in known
+    )
 
 
 def _try(file: str, read: Callable[[], object], found: list[tuple[str, str]]) -> None:

@@ -12,7 +12,7 @@ from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Book
 from stallwise.tables.catalogue import cuts
 from stallwise.tables.cut import Cut
-from stallwise.tables.ingredient import Ingredient, volume_of_m3
+from stallwise.tables.ingredient import Ingredient, density_g_per_ml, volume_of_m3
 from stallwise.tables.mix import Pantry
 
 __all__ = ["Bill", "Prices", "bill", "bill_of", "book_prices", "cut_prices", "price_list"]
@@ -78,6 +78,15 @@ def price_list(book: Book, shelf: Pantry, cuts: Mapping[str, Cut]) -> Prices:
             asked.append(CookWarning("price-asked", said))
             continue
         found[key] = price
+    for key in [key for key, price in found.items() if price.per == "m3" and key not in cuts]:
+        item = shelf.ingredient(key)
+        if density_g_per_ml(item) is None:
+            del found[key]
+            said = (
+                f"{item.name} is priced by volume, and nobody knows what a spoon of it weighs: "
+                'weighed = "1 tbsp = 8.2 g" in its file, or a price by weight.'
+            )
+            asked.append(CookWarning("price-asked", said))
     return Prices(found, tuple(asked))
 
 
@@ -101,14 +110,11 @@ def book_prices(record: CookRecord) -> Prices:
 
 
 def bill(item: Ingredient, grams: float, prices: Prices) -> Bill | None:
-    """Price of a mass of an ingredient; None where it has none, or is priced by a volume it does not have."""
+    """Price of a mass of an ingredient; None where it has none."""
     price = prices.by_key.get(item.key)
     if price is None or price.per not in {"kg", "m3"}:
         return None
-    volume_m3 = volume_of_m3(item, grams)
-    if price.per == "m3" and volume_m3 is None:
-        return None
-    return bill_of(price, grams * 1e-3, volume_m3 or 0.0)
+    return bill_of(price, grams * 1e-3, volume_of_m3(item, grams) or 0.0)
 
 
 def bill_of(price: Price, mass_kg: float, volume_m3: float = 0.0, count: int = 1) -> Bill:

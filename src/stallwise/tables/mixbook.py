@@ -60,6 +60,7 @@ from stallwise.tables.serves import Serves, parse_serves
 __all__ = [
     "AFTER_REDUCING",
     "KINDS",
+    "MIX_KEYS",
     "Line",
     "Mix",
     "Pantry",
@@ -75,7 +76,7 @@ SCHEMA = 1
 AFTER_REDUCING = "after reducing"
 RINGS = ("gas", "electric", "induction")
 
-_MIX_KEYS = (
+MIX_KEYS = (
     *("schema", "name", "kind", "per", "use", "lines", "region", "sticks", "order", "simmer"),
     *("reduce", "note", "source", "ratio", "soak"),
 )
@@ -159,7 +160,7 @@ def mix_from_mapping(
     InputError
         A missing or unreadable value; the message names the key and the line.
     """
-    refuse_slips(mapping, _MIX_KEYS, where)
+    refuse_slips(mapping, MIX_KEYS, where)
     if mapping.get("schema", SCHEMA) != SCHEMA:
         raise InputError(
             f"schema {mapping['schema']!r}",
