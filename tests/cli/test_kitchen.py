@@ -215,6 +215,13 @@ def test_a_line_of_a_mix_is_found_by_its_words(
     assert "There are: sugar_brown_packed, honey" in wrong
 
 
+def test_a_cook_without_mixes_is_told_how_to_add_one(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run("new", "--cut", "beef-brisket-whole", "--title", "bare", "--on", "2026-06-01")
+    assert "[[mixes]]" in said(capsys, "mixes", "bare")
+
+
 def test_ingredients_are_listed_by_any_of_their_words(
     book: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -165,6 +165,8 @@ def _mixes_of_cook(args: argparse.Namespace) -> int:
         parts = ("cook", "mixes", "salt", "ledger", "costs", "spending", "crowd", "nutrition")
         print_json({name: to_plain(getattr(result, name)) for name in parts})
         return 0
+    if not result.mixes:
+        print("No rub, sauce or stock is put on a piece yet: add [[mixes]] to its cook.toml.")
     for mix in result.mixes:
         print(tables.as_text(tables.mix_table(mix)))
         for note in (*mix.own, *mix.notes):
