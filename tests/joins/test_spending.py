@@ -58,7 +58,7 @@ def test_without_a_price_there_is_no_sum_and_no_zero():
 
 def test_a_pepper_without_price_is_named_in_the_table():
     rows = dict(spending_table(asked(priced({SALT: "$5 per 500 g"}, guests=4))).rows)
-    assert rows["no price, so not counted"] == "Black pepper, coarse, 16 mesh"
+    assert rows["no price, so not counted"] == "Black pepper, coarse, 16 mesh; fuel; foil"
     assert rows["meat"] == "$12.00"
     assert "fire, foil and the rest" not in rows
 

@@ -8,6 +8,7 @@ from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.ground.money import one_money, parse_price
 from stallwise.joins.mixresult import CostResult, SpendingResult
+from stallwise.joins.pitsteps import SWITCHED_ON
 from stallwise.joins.plan import Planned
 from stallwise.joins.prices import Bill, Prices, bill, bill_of
 from stallwise.models.buying import cost_per_serving
@@ -18,6 +19,8 @@ from stallwise.tables.sections import TAP, section_of
 
 __all__ = ["extra_bill", "spending"]
 
+#: What is bought for a wrap.
+_WRAPS = {"foil": "foil", "boat": "foil", "paper": "butcher paper"}
 #: Less than this is a last digit [g].
 _NOTHING_G = 0.05
 
@@ -71,6 +74,7 @@ def spending(
     every = [*meat, *kitchen, *extras]
     if not every:
         return None, ()
+    without += _unsaid(cook, planned)
     try:
         money = one_money(word for _, word in every)
     except InputError as error:
@@ -89,6 +93,15 @@ def spending(
         per_eaten_kg=total / eaten_kg if eaten_kg and len(costs) == len(planned) else None,
         without=tuple(dict.fromkeys(without)),
     ), ()
+
+
+def _unsaid(cook: Cook, planned: Sequence[Planned]) -> list[str]:
+    """Name fuel and what pieces are wrapped in where nobody wrote down a thing of that sort."""
+    if cook.extras:
+        return []
+    burns = not cook.pits or any(pit.kind not in SWITCHED_ON for pit in cook.pits)
+    wraps = dict.fromkeys(one.plan.wrap.kind for one in planned)
+    return ["fuel"] * burns + [_WRAPS[kind] for kind in wraps if kind in _WRAPS]
 
 
 def _sum(part: Sequence[tuple[float, str]]) -> float | None:
