@@ -288,3 +288,5 @@ def test_a_crowd_knows_the_price_of_a_cut(book: Path, capsys: pytest.CaptureFixt
     )
     assert found["money"] == "$"
     assert found["paid"] > 0
+    text = said(capsys, "crowd", "--guests", "9", "--cut", "pork-shoulder-bone-in")
+    assert "a cooked lb, the meat alone." in text

@@ -146,7 +146,7 @@ def crowd_lines(plan: CrowdPlan) -> tuple[str, ...]:
         weight, per = ("lb", POUND_KG) if system == "us" else ("kg", 1.0)
         lines.append(
             f"{meat.name}: {format_money(meat.per_serving, meat.money)} a plate, "
-            f"{format_money(meat.per_cooked_kg * per, meat.money)} a cooked {weight}."
+            f"{format_money(meat.per_cooked_kg * per, meat.money)} a cooked {weight}, the meat alone."
         )
     bare = [meat.name for meat in plan.meats if meat.paid is None]
     if 0 < len(bare) < len(plan.meats):
