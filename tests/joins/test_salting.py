@@ -17,6 +17,7 @@ from stallwise.models.landing import landing
 from stallwise.record.schema import MixUse
 from stallwise.tables.ingredient import SODIUM_MG_PER_G_SALT
 from tests.joins.cooks import NOW, record, ribs
+from tests.models.nests import nested, sodium_of
 
 OWN = {
     "dry": {
@@ -226,6 +227,28 @@ def test_salt_in_the_result_is_the_sum_over_leaf_lines(mixes, mass_kg, count, st
     )
     assert sum(m.salt_g for m in result.mixes) * sticks == pytest.approx(
         leaves_mg / SODIUM_MG_PER_G_SALT, rel=1e-9, abs=1e-9
+    )
+
+
+@settings(max_examples=60, deadline=None)
+@given(nested(), st.floats(0.6, 2.4), st.integers(1, 4), st.sampled_from(["us", "metric", "imperial"]))
+def test_salt_in_the_result_holds_for_any_nest_of_own_mixes(made, mass_kg, count, spoons):
+    mixes = {key: {"name": key, "kind": "rub", **mix} for key, mix in made[0].items()}
+    plan = record(ribs(mass=f"{mass_kg:.6f} kg", count=count), mixes=(made[1],))
+    plan = dataclasses.replace(
+        plan, mixes=mixes, book=plan.book.model_copy(update={"spoons": spoons})
+    )
+    portions, shelf = raw_portions(plan, plan.cook), mix_shelf(plan)
+    (used,) = scaled_mixes(plan, plan.cook, portions, shelf)
+    # 1 kg of meat is what one batch of each is for; its lines are summed by hand, mix by mix.
+    times = portions[0].mass_kg
+    by_lines = sodium_of(shelf, made[1]) * times / SODIUM_MG_PER_G_SALT
+    result = mix_cook(plan, plan.cook, portions)
+    (salt,), (mix,) = result.salt, result.mixes
+    assert salt.salt_g == pytest.approx(by_lines, rel=1e-9, abs=1e-9)
+    assert mix.salt_g == pytest.approx(by_lines, rel=1e-9, abs=1e-9)
+    assert sum(line.salt_g for line in used.mix.lines) == pytest.approx(
+        by_lines, rel=1e-9, abs=1e-9
     )
 
 
