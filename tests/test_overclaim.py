@@ -32,6 +32,7 @@ ALLOWED = {
     "Safe minimum internal temperature chart": "title of the source",
     "Safe Minimum Internal Temperature": "title of the source",
     "Safe Minimum Cooking Temperature": "title of the source",
+    "Turkey basics: safe thawing": "title of the source",
     "Safe": "name of a class in its module's list: markup that was escaped",
     """<meta http-equiv="Content-Security-Policy" content="default-src 'none'; """
     """style-src 'unsafe-inline'">""": "a word of the web standard, which no page shows",
