@@ -255,3 +255,108 @@ def test_a_probe_hotter_than_its_pit_is_set_aside_until_another_takes_over():
     assert "flat: read what no core on a fire can" in " ".join(
         found["probe_check", ""].facts
     ).replace("Flat", "flat")
+
+
+# --- fast, slow, and silent days ----------------------------------------------------------------
+
+
+def test_an_injected_shoulder_in_the_wind_that_was_quick_is_judged_by_its_readings_alone():
+    points = [(m, min(36 + 0.65 * m, 195)) for m in range(10, 251, 10)]
+    log = (CHECKED, line("00:00", "meat_on"), line("04:10", "off"), line("04:30", "pulled"))
+    cook = record(
+        piece(worked=["injected"], start_core="36 F"), log=log, weather=Weather(ambient="20 F")
+    )
+    found = limits(with_readings(cook, trace("A", points)))
+    assert found["come_up", "A"].state == "met"
+    assert found["minimum", "A"].state == "met"
+    assert "Injected: not intact" in " ".join(found["come_up", "A"].facts)
+
+
+def test_meat_that_is_tough_may_have_its_temperature_and_a_number_says_nothing_of_tender():
+    log = (
+        CHECKED,
+        line("12:00", "meat_on"),
+        line("16:00", "core_reading", "A", temperature_c=f(175)),
+        line("16:01", "off"),
+        line("17:30", "sliced"),
+    )
+    cook = record(piece(cut="beef-brisket-flat", mass="3 lb", worked=["intact"]), log=log)
+    one = limits(cook)["minimum", "A"]
+    assert one.state == "met"
+    said = " ".join([one.says, *one.facts, one.name]).casefold()
+    assert "tender" not in said
+
+
+def test_a_night_without_readings_is_not_bridged():
+    before = [(m, 45 + 0.2 * m) for m in range(0, 120, 15)]
+    after = [(m, 150 + 0.05 * (m - 480)) for m in range(480, 840, 15)]
+    log = (CHECKED, line("00:00", "meat_on"), line("14:00", "off"), line("14:30", "sliced"))
+    cook = record(piece(worked=["injected"], start_core="40 F"), log=log)
+    found = limits(with_readings(cook, trace("A", before + after)))
+    climb = found["come_up", "A"]
+    # It passed 130 °F somewhere between 01:45 and 08:00.
+    assert climb.state == "unknown"
+    assert any("coldest spot" in need for need in climb.needs)
+    assert "130 °F by 08:00." in " ".join(climb.facts)
+
+
+def test_a_bird_is_judged_at_its_colder_spot_and_a_moved_probe_by_each():
+    log = (*checks(count=2), line("12:00", "meat_on"), line("16:00", "off"), SERVED)
+    breast = trace(
+        "A", [(m, min(60 + (m - 720) * 0.5, 168)) for m in range(720, 961, 10)], "breast"
+    )
+    thigh = trace("A", [(m, min(60 + (m - 720) * 0.4, 150)) for m in range(720, 961, 10)], "thigh")
+    bird = record(piece(cut="turkey-opened-flat", mass="12 lb"), log=log)
+    assert limits(with_readings(bird, breast))["minimum", "A"].state == "met"
+    both = limits(with_readings(bird, breast, thigh))["minimum", "A"]
+    assert both.state == "missed"
+    assert "148 °F" in " ".join(both.facts)
+
+
+def test_a_spot_that_reads_colder_after_the_piece_was_cut_up_takes_nothing_back():
+    log = (
+        *checks(count=2),
+        line("06:00", "meat_on"),
+        line("16:00", "off"),
+        line("16:10", "sliced"),
+        line("16:20", "core_reading", "A", temperature_c=f(165), spot="flat"),
+    )
+    points = [(m, min(40 + (m - 360) * 0.3, 195)) for m in range(370, 971, 10)]
+    cook = record(piece(cut="beef-brisket-whole", worked=["intact"]), log=log)
+    assert limits(with_readings(cook, trace("A", points)))["minimum", "A"].state == "met"
+
+
+def test_a_tolerance_is_a_difference_in_a_metric_book_too():
+    log = (CHECKED, *WHOLE_DAY)
+    cook = with_readings(
+        record(piece(worked=["intact"], start_core="3 C"), log=log),
+        trace("A", [(m, min(38 + m, 147)) for m in range(0, 571, 10)]),
+    )
+    metric = dataclasses.replace(cook, book=cook.book.model_copy(update={"units": "metric"}))
+    # 147 °F less 2 °F is 145 °F, less 1.11 K and never less 33.
+    for each in (cook, metric):
+        assert limits(each)["minimum", "A"].state == "met"
+
+
+def test_a_quarter_past_five_after_a_clock_went_back_is_an_hour_longer():
+    from zoneinfo import ZoneInfo
+
+    zone = ZoneInfo("America/New_York")
+    night = dt.datetime(2026, 11, 1, 0, 30, tzinfo=zone)
+    morning = dt.datetime(2026, 11, 1, 6, 0, tzinfo=zone)
+    log = tuple(
+        dataclasses.replace(one, at=at.astimezone(dt.UTC))
+        for one, at in (
+            (CHECKED, night - dt.timedelta(minutes=20)),
+            (line("00:00", "meat_on"), night),
+            (line("00:01", "core_reading", "A", temperature_c=f(142)), morning),
+        )
+    )
+    cook = record(piece(worked=["injected"], start_core="40 F"), log=log)
+    cook = dataclasses.replace(
+        cook, cook=cook.cook.model_copy(update={"time_zone": "America/New_York"})
+    )
+    found = limits(cook, morning.astimezone(dt.UTC) + dt.timedelta(minutes=1))["come_up", "A"]
+    # From half past twelve to six on the wall, with the hour that came twice: six and a half.
+    assert found.state == "unknown"
+    assert "On the way up for 6 h 30 min at most." in found.facts

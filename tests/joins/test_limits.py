@@ -530,7 +530,7 @@ def test_a_day_of_six_probes_at_ten_seconds_is_quick():
     cook = with_readings(cook, *readings)
     took = []
     for _ in range(3):
-        start = time.perf_counter()
+        start = time.process_time()
         cook_limits(cook, cook.cook, midnight + dt.timedelta(days=1))
-        took.append(time.perf_counter() - start)
+        took.append(time.process_time() - start)
     assert min(took) < 0.3, took

@@ -40,6 +40,13 @@ def test_six_hours_to_the_second(seconds, state):
     assert climb([up(seconds)], CUT, at).state == state
 
 
+@pytest.mark.parametrize("seconds", [(21_540, 21_660), (21_660, 21_540)])
+def test_the_slowest_spot_counts(seconds):
+    at = Moments(now_s=90_000, on_s=0, cut_s=85_000)
+    assert climb([up(each) for each in seconds], CUT, at).state == "missed"
+    assert climb([up(21_540), up(21_540)], CUT, at).state == "met"
+
+
 def test_a_line_inside_a_gap_is_unknown_and_not_guessed():
     wide = probe([(0, 5.0), (2 * H, 30.0), (5.5 * H, 50.0), (7 * H, 60.0)])
     found = climb([wide], CUT, Moments(now_s=8 * H, on_s=0))

@@ -65,6 +65,14 @@ def test_a_rest_counts_from_off_the_heat_to_the_second(cut_s, state):
     assert least_temperature([steady(70.0)], C145, at, rest_s=180).state == state
 
 
+def test_a_rest_counts_from_the_last_spot_that_got_there():
+    late = probe([(0, 60.0), (18_050, 60.0), (18_060, 70.0), (19_000, 70.0)], name="bone")
+    spots = [steady(70.0), late]
+    for cut_s, state in ((18_200, "missed"), (18_240, "met")):
+        at = dataclasses.replace(SERVED, cut_s=cut_s)
+        assert least_temperature(spots, C145, at, rest_s=180).state == state
+
+
 def test_a_rest_runs_until_it_is_over_and_asks_when_it_came_off():
     off = Moments(now_s=18_100, on_s=0, off_s=18_000)
     found = least_temperature([steady(70.0)], C145, off, rest_s=180)

@@ -180,6 +180,62 @@ def test_the_command_looks_a_rule_up_without_a_cook(capsys):
     assert main(["limits"]) == 2
 
 
+CHICKEN = """\
+schema = 1
+title = "A bird with a jumpy probe"
+date = 2026-05-01
+
+[[pieces]]
+letter = "A"
+cut = "chicken-whole"
+mass = "4 lb"
+"""
+
+
+@pytest.mark.parametrize(
+    ("wild", "unit", "state"),
+    [
+        # What a sensor says as it starts, alone among 63s, is no core.
+        ({14: "85.0"}, "C", "missed"),
+        ({}, "C", "missed"),
+        # The same bird with a probe that says °C and was told to be °F: nothing is known.
+        ({}, "F", "unknown"),
+    ],
+)
+def test_a_file_of_a_jumpy_or_misread_probe_meets_nothing(
+    tmp_path, capsys, monkeypatch, wild, unit, state
+):
+    from stallwise.cli import notes
+    from stallwise.record.folder import Cookbook
+
+    monkeypatch.setattr(notes, "_keep_forecast", lambda *_: None)
+
+    place = tmp_path / "book"
+    book = Cookbook.start(place, title="Try", units="us", time_zone="Etc/UTC")
+    cook = book.new_cook("jumpy", dt.date(2026, 5, 1), CHICKEN).path.name
+    for words, at in (
+        ("A ice 32", "11:00"),
+        ("on", "12:00"),
+        ("off", "16:50"),
+        ("served", "17:00"),
+    ):
+        asked = ["--cookbook", str(place), "log", cook, words, "--at", f"2026-05-01 {at}"]
+        assert main(asked) == 0
+    core = [min(4.0 + 2.1 * n, 63.0 + 0.1 * (n % 2)) for n in range(61)]
+    stamps = [f"2026-05-01 {12 + n * 5 // 60:02d}:{n * 5 % 60:02d}" for n in range(61)]
+    rows = [f"{at},{wild.get(n, f'{core[n]:.1f}')}" for n, at in enumerate(stamps)]
+    file = tmp_path / "probe.csv"
+    file.write_text("\n".join(["time,A core", *rows]) + "\n", encoding="utf-8")
+    asked = ["--cookbook", str(place), "readings", cook, str(file), "--unit", unit]
+    assert main(asked) == 0
+    capsys.readouterr()
+    assert main(["--cookbook", str(place), "limits", cook, "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)["limits"]
+    least = next(one for one in found if one["limit"] == "minimum")
+    assert least["state"] == state
+    assert ("°F or °C" in " ".join(least["needs"])) == (state == "unknown")
+
+
 def test_without_a_front_end_the_cell_prints(book, capsys):
     from stallwise.record.folder import Cookbook
     from stallwise.surfaces.desk import Desk

@@ -77,6 +77,12 @@ class PieceFacts:
     chilled: bool
     impossible: tuple[str, ...] = ()
 
+    @property
+    def looked(self) -> tuple[Probe, ...]:
+        """Looks by hand until it was cut."""
+        before = (look.between(self.at.on_s, self.at.until_s) for look in self.looks)
+        return tuple(look for look in before if len(look.time_s))
+
 
 def piece_facts(facts: CookFacts, piece: Piece) -> PieceFacts:
     """Gather what is known of one piece.

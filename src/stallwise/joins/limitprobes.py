@@ -67,7 +67,9 @@ def piece_probes(facts: CookFacts, piece: Piece, at: Moments) -> PieceProbes:
     core = found.setdefault("core", [])
     channels, by_hand = tuple(core), False
     for spot, points in _by_hand(facts, piece).items():
-        apart, silent = _sorted_out(points, channels)
+        apart, silent = _sorted_out([one for one in points if not _late(one, at)], channels)
+        # Once it is cut a reading is of a slice, and of nothing that was cooked.
+        silent += [one for one in points if _late(one, at)]
         for kind, some in (("core", apart), ("looks", silent)):
             if some:
                 # A look can only speak against a limit, so it needs no check of its own.
@@ -89,6 +91,10 @@ def piece_probes(facts: CookFacts, piece: Piece, at: Moments) -> PieceProbes:
         for kind, some in found.items()
     }
     return PieceProbes(believed, tuple(wrong))
+
+
+def _late(point: tuple[float, float], at: Moments) -> bool:
+    return at.cut_s is not None and point[0] > at.cut_s
 
 
 def merged(one: Probe, looks: Sequence[Probe]) -> Probe:

@@ -139,7 +139,7 @@ def _minimum(one: PieceFacts, maker: Maker) -> LimitResult:
 
 def _least(one: PieceFacts, row: Minimum) -> Standing:
     # A look by hand that was hot enough says nothing of when the probed spot was.
-    cold = [look for look in one.looks if not at_least(look.less_c.min(), row.temperature_c)]
+    cold = [look for look in one.looked if not at_least(look.less_c.min(), row.temperature_c)]
     return least_temperature((*one.core, *cold), row.temperature_c, one.at, rest_s=row.rest_s)
 
 
@@ -211,7 +211,7 @@ def _is_held(one: PieceFacts) -> bool:
 
 def _hot_hold(one: PieceFacts, maker: Maker) -> LimitResult:
     line = figure("hot-hold-home")
-    standing = kept_hot((*one.core, *one.looks), line.si, one.at)
+    standing = kept_hot((*one.core, *one.looked), line.si, one.at)
     needs = tuple("hold" if need == READINGS else need for need in standing.needs)
     standing = dataclasses.replace(standing, needs=needs)
     return maker.piece("hot_hold", one, standing, line.rule, limit_c=line.si)
