@@ -39,6 +39,7 @@ from stallwise.joins.night import night_card
 from stallwise.joins.outcome import finish_seen
 from stallwise.joins.packlabel import label_warnings
 from stallwise.joins.pieces import edible_kg, piece_result
+from stallwise.joins.pitsharing import share_pits
 from stallwise.joins.plates import costs, plates
 from stallwise.joins.portions import for_mixes
 from stallwise.joins.prices import book_prices
@@ -127,6 +128,7 @@ def answer(
         as_of=asked.as_of,
         mixes=mixed.mixes,
     )
+    together = share_pits(asked, seen, on_sheet)
     news = marked(sheet.steps, record.printed, asked.as_of, asked.zone)
     late = at_risk(asked, on_sheet)
     open_now = remedies(asked, seen, on_sheet, late)
@@ -155,6 +157,7 @@ def answer(
         ),
         *holding(pieces, record.book.units),
         *sheet.warnings,
+        *together.warnings,
         *mixed.warnings,
         *ruled.warnings,
         *label_warnings(asked.cook),
@@ -186,6 +189,7 @@ def answer(
         pieces=pieces,
         steps=news.steps,
         gear=sheet.gear,
+        loads=together.loads,
         odds_words=asked.cook.odds,
         odds=odds_in_time(on_sheet),
         mixes=mixed.mixes,

@@ -101,6 +101,12 @@ class SheetPiece:
     thickness_m: float = 0.0
 
     @property
+    def surface_m2(self) -> float:
+        """Surface of one piece as a block of its sizes [m2]."""
+        wide, long, thick = self.width_m, self.length_m, self.thickness_m
+        return 2.0 * (wide * long + wide * thick + long * thick)
+
+    @property
     def letter(self) -> str:
         """Letter of the piece."""
         return self.piece.letter

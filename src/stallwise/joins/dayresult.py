@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-__all__ = ["GearLine", "GoneStep", "Step"]
+__all__ = ["GearLine", "GoneStep", "PitLoad", "ShelfLoad", "Step"]
 
 
 @dataclass(frozen=True)
@@ -79,3 +79,22 @@ class GearLine:
     unit: str
     text: str
     source: str
+
+
+@dataclass(frozen=True)
+class ShelfLoad:
+    """A shelf: which pieces lie on it, how many of each, and what share of it they take with air between."""
+
+    name: str
+    pieces: tuple[tuple[str, int], ...]
+    share: float
+
+
+@dataclass(frozen=True)
+class PitLoad:
+    """What lies in a pit from one change to the next, its shelves from the top down."""
+
+    pit: str
+    since: dt.datetime
+    until: dt.datetime
+    shelves: tuple[ShelfLoad, ...]

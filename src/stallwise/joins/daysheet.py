@@ -24,6 +24,7 @@ from stallwise.joins.handsteps import with_hands
 from stallwise.joins.jobsteps import job_steps
 from stallwise.joins.mixresult import MixResult
 from stallwise.joins.piecesteps import piece_steps
+from stallwise.joins.pitloading import with_loading
 from stallwise.joins.pitplan import PitState
 from stallwise.joins.pitsteps import SWITCHED_ON, pit_steps
 from stallwise.joins.result import Step
@@ -101,6 +102,7 @@ def day_sheet(
     steps = [*pit_steps(pieces, day)]
     for piece in pieces:
         steps += piece_steps(piece, day, probability)
+    steps = list(with_loading(steps, pieces, day))
     steps += stove_steps(mixes, steps, units)
     steps += _leftovers(pieces, steps)
     laid_out = gear(pieces, day)

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from stallwise.ground.errors import CookWarning
-from stallwise.joins.dayresult import GearLine, GoneStep, Step
+from stallwise.joins.dayresult import GearLine, GoneStep, PitLoad, ShelfLoad, Step
 from stallwise.joins.limitresult import Cards, EstimateResult, LimitResult
 from stallwise.joins.mixresult import (
     CostResult,
@@ -40,9 +40,11 @@ __all__ = [
     "Lever",
     "Observation",
     "PieceResult",
+    "PitLoad",
     "Result",
     "RuleResult",
     "ServingResult",
+    "ShelfLoad",
     "Spread",
     "StageResult",
     "Step",
@@ -356,6 +358,7 @@ class Result:
     readings: Mapping[str, Trace] = field(default_factory=dict)
     inferred: tuple[Inferred, ...] = ()
     gear: tuple[GearLine, ...] = ()
+    loads: tuple[PitLoad, ...] = ()
     #: What can still be done now; empty unless it is under way and its odds are less than asked.
     remedies: tuple[Remedy, ...] = ()
     #: Factor by which windows are drawn out, learned from so many cooks; 1 for none.
