@@ -231,7 +231,9 @@ def test_salt_in_the_result_is_the_sum_over_leaf_lines(mixes, mass_kg, count, st
 
 
 @settings(max_examples=60, deadline=None)
-@given(nested(), st.floats(0.6, 2.4), st.integers(1, 4), st.sampled_from(["us", "metric", "imperial"]))
+@given(
+    nested(), st.floats(0.6, 2.4), st.integers(1, 4), st.sampled_from(["us", "metric", "imperial"])
+)
 def test_salt_in_the_result_holds_for_any_nest_of_own_mixes(made, mass_kg, count, spoons):
     mixes = {key: {"name": key, "kind": "rub", **mix} for key, mix in made[0].items()}
     plan = record(ribs(mass=f"{mass_kg:.6f} kg", count=count), mixes=(made[1],))

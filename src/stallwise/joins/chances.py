@@ -13,7 +13,7 @@ from stallwise.ground.ensemble import quantiles
 from stallwise.ground.errors import InputError
 from stallwise.joins.result import Chance
 from stallwise.joins.steptable import step_row
-from stallwise.joins.tablework import Stint
+from stallwise.joins.tablework import TableWork
 from stallwise.joins.visits import Glazing
 from stallwise.record.schema import Piece
 
@@ -62,10 +62,8 @@ class SheetPiece:
         Coats as planned or logged.
     is_bird : bool
         Poultry, which has cautions of its own.
-    after_s : float
-        From the end of its own cutting to the plate [s]: others' cutting, pans, the way.
-    stints, carrier : tuple of Stint, int
-        Who cuts it when, and who takes it to the table; empty and 0 where nobody was counted.
+    table : TableWork
+        What comes after its cutting, and who cuts and carries it.
     cold_s : array or None
         How long after its finish its core falls below what hot food is kept at [s]; None where that
         is nothing to go by.
@@ -92,13 +90,16 @@ class SheetPiece:
     spritz_s: tuple[float, ...] | None = None
     glaze: Glazing = field(default_factory=Glazing)
     is_bird: bool = False
-    after_s: float = 0.0
-    stints: tuple[Stint, ...] = ()
-    carrier: int = 0
+    table: TableWork = field(default_factory=TableWork)
     cold_s: Members | None = None
     length_m: float = 0.0
     width_m: float = 0.0
     thickness_m: float = 0.0
+
+    @property
+    def after_s(self) -> float:
+        """From the end of its own cutting to the plate [s]: others' cutting, pans, the way."""
+        return self.table.after_s
 
     @property
     def surface_m2(self) -> float:

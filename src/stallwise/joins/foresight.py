@@ -252,14 +252,9 @@ def _with_table_work(asked: Asked, made: Sequence[Planned]) -> tuple[Planned, ..
         ],
     )
     return tuple(
-        dataclasses.replace(
-            one,
-            carve_s=work[one.piece.letter].carve_s,
-            after_s=work[one.piece.letter].after_s,
-            stints=work[one.piece.letter].stints,
-            carrier=work[one.piece.letter].carrier,
-        )
+        dataclasses.replace(one, carve_s=table.carve_s, table=table)
         for one in made
+        for table in [work[one.piece.letter]]
     )
 
 
@@ -298,9 +293,7 @@ def sheet_pieces(asked: Asked, seen: Foreseen) -> tuple[SheetPiece, ...]:
             weights=seen.forecast.pieces[planned.piece.letter].weights,
             rest_s=planned.rest_s,
             carve_s=planned.carve_s,
-            after_s=planned.after_s,
-            stints=planned.stints,
-            carrier=planned.carrier,
+            table=planned.table,
             cold_s=_cold_s(planned, seen.forecast.pieces[planned.piece.letter]),
             length_m=2.0 * planned.plan.body.half_length_m,
             width_m=2.0 * planned.plan.body.half_width_m,

@@ -95,7 +95,7 @@ def _at_the_table(
     found = []
     carried: set[dt.datetime] = set()
     for step in steps:
-        kind, stints = _kind(step), pieces[step.piece].stints
+        kind, stints = _kind(step), pieces[step.piece].table.stints
         who = sorted({str(stint.who) for stint in stints})
         if kind == "carve" and stints:
             first_s = max(stint.from_s for stint in stints)
@@ -103,7 +103,7 @@ def _at_the_table(
                 begin = after(step.at, first_s - stint.from_s)
                 bench.book(str(stint.who), begin, stint.from_s - stint.to_s)
         elif kind in _BY_THE_CARRIER:
-            who = [str(pieces[step.piece].carrier)] if bench.people else []
+            who = [str(pieces[step.piece].table.carrier)] if bench.people else []
             if who and kind == "carry" and step.at not in carried:
                 bench.book(who[0], step.at, step.hands_s)
                 carried.add(step.at)

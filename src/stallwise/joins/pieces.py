@@ -183,7 +183,7 @@ def _hold(
 ) -> Spread | None:
     if serve_at is None:
         return None
-    table_s = planned.rest_s + planned.carve_s + planned.after_s
+    table_s = planned.rest_s + planned.carve_s + planned.table.after_s
     left_s = (serve_at - on_at).total_seconds() - table_s
     # A day that never gets there has no hold: it counts as late without end.
     off_s = np.maximum(forecast.stages["tender"], planned.glaze.coated_s or 0.0)

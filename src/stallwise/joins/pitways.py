@@ -136,11 +136,13 @@ def _before(stay: Lying, others: Sequence[Lying], sharing: Sharing) -> Way | Non
     ahead_s = (one.serve_at.astimezone(dt.UTC) - on_at).total_seconds()
     wait_s = ahead_s - one.carve_s - one.after_s - off_s
     cold = 0.0 if one.cold_s is None else float(np.sum(one.weights * (one.cold_s < wait_s)))
+    waits_h = float(np.median(wait_s[np.isfinite(wait_s)])) / _HOUR_S
+    if waits_h > parameter("hold.most").value:
+        return None
     bare = one.piece.hold in {None, "counter"}
     if cold > parameter("hold.warn").value and not bare:
         return None
     where = ", in a box or a warm oven" if cold > parameter("hold.warn").value else ""
-    waits_h = float(np.median(wait_s[np.isfinite(wait_s)])) / _HOUR_S
     return Way(
         f"{stay.letter} first: on at {sharing.clock(on_at)}, off by {sharing.clock(first)}, then "
         f"held about {waits_h:.0f} h{where}."

@@ -14,7 +14,7 @@ from stallwise.joins.pitplaces import Stay, lies, pit_change, stays, untested
 from stallwise.joins.pitplan import PitState, curve_from
 from stallwise.joins.pitseen import pit_seen
 from stallwise.joins.probed import probe_traces
-from stallwise.joins.tablework import Stint
+from stallwise.joins.tablework import TableWork
 from stallwise.models.plan import Body, Facts, Hold, PiecePlan, Wrap
 from stallwise.record import clocks
 from stallwise.record.cook import CookRecord
@@ -47,10 +47,7 @@ class Planned:
     spritz_window_s: tuple[float, float] | None
     warnings: tuple[CookWarning, ...]
     serve_core_c: float | None = None
-    #: From the end of its own cutting to the plate [s]: others' cutting, pans, the way.
-    after_s: float = 0.0
-    stints: tuple[Stint, ...] = ()
-    carrier: int = 0
+    table: TableWork = field(default_factory=TableWork)
     glaze: visits.Glazing = field(default_factory=visits.Glazing)
 
 

@@ -75,7 +75,7 @@ def serving(
     wait_s = np.full(len(tender_s), planned.rest_s)
     if serve_at is not None:
         ahead_s = (serve_at.astimezone(dt.UTC) - on_at.astimezone(dt.UTC)).total_seconds()
-        wait_s = np.maximum(wait_s, ahead_s - planned.carve_s - planned.after_s - tender_s)
+        wait_s = np.maximum(wait_s, ahead_s - planned.carve_s - planned.table.after_s - tender_s)
     every_s = np.zeros(len(reached))
     every_s[reached] = wait_s
     line_c = parameter("hold.line").value

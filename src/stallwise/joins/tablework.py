@@ -61,8 +61,8 @@ class TableWork:
     `carrier` is who takes it over and serves it, 0 where nobody was counted.
     """
 
-    carve_s: float
-    after_s: float
+    carve_s: float = 0.0
+    after_s: float = 0.0
     stints: tuple[Stint, ...] = ()
     carrier: int = 0
 

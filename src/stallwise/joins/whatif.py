@@ -178,7 +178,7 @@ class _Serve:
         if at is None:
             return None
         ahead_s = (at - standing.on_at).total_seconds()
-        return cls(ahead_s - planned.rest_s - planned.carve_s - planned.after_s)
+        return cls(ahead_s - planned.rest_s - planned.carve_s - planned.table.after_s)
 
     def odds(self, forecast: PieceForecast, weights: NDArray[np.float64]) -> float:
         """Share of the days on which it is on time."""
