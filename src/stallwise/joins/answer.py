@@ -49,6 +49,7 @@ from stallwise.joins.result import PieceResult, Result
 from stallwise.joins.serving import holding
 from stallwise.joins.sheetchanges import marked
 from stallwise.joins.spending import spending
+from stallwise.joins.tasteresult import trial_results
 from stallwise.joins.thawing import frozen_still
 from stallwise.joins.words import ODDS
 from stallwise.joins.yields import OwnYield, yields_before
@@ -136,6 +137,7 @@ def answer(
     ruled = cook_limits(record, asked.cook, as_of or made_at)
     frozen = _frozen(asked, on_sheet, pieces)
     icy = {warning.piece for warning in frozen}
+    tasted, untasted = trial_results(record.trials)
     warnings = (
         *record.warnings,
         *(warning for planned in seen.planned for warning in planned.warnings),
@@ -165,6 +167,7 @@ def answer(
         *price_warnings,
         *money_warnings,
         *not_to_burn(asked.cook),
+        *untasted,
     )
     return Result(
         cook=record.name,
@@ -210,6 +213,7 @@ def answer(
         crowd=plates(asked.cook, list(eaten.values()), weights),
         printed_at=news.since,
         gone=news.gone,
+        trials=tasted,
         text=_texts(asked.cook),
         sources={name: name for name in _GROUPS},
     )
@@ -236,6 +240,7 @@ _GROUPS = (
     "inferred",
     "limits",
     "estimates",
+    "trials",
 )
 
 

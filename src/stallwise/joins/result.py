@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from stallwise.joins.fuelresult import FuelResult
     from stallwise.joins.nightresult import NightCard
     from stallwise.joins.remedy import Remedy
+from stallwise.joins.trialresult import TrialResult
 
 __all__ = [
     "PROBABILITIES",
@@ -380,6 +381,8 @@ class Result:
     #: only on that one.
     printed_at: dt.datetime | None = None
     gone: tuple[GoneStep, ...] = ()
+    #: Side-by-sides that it takes part in, over all their cooks.
+    trials: tuple[TrialResult, ...] = ()
     text: Mapping[str, str] = field(default_factory=dict)
     sources: Mapping[str, str] = field(default_factory=dict)
 

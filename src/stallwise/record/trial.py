@@ -33,7 +33,7 @@ Name = Annotated[str, Field(min_length=1, max_length=80)]
 #: What is locked before the first score; a change after that is shown.
 PLANNED = (
     "question", "asks", "factor", "arms", "method", "attribute", "also", "expect", "layout",
-    "racks", "tasters", "sets", "seed",
+    "racks", "tasters", "sets", "each", "seed",
 )  # fmt: skip
 
 
@@ -83,7 +83,7 @@ class Trial(Crossed):
     """A side-by-side over one or several cooks (``trials/<name>.toml``).
 
     `planned` is false for what was noticed afterwards. `expect` names the arm that should have
-    more, written down beforehand. `also` is asked after the main thing, on the same slip.
+    more, written down beforehand; `each` is how many of many arms one taster gets. `also` is asked after the main thing, on the same slip.
     """
 
     question: Text
@@ -99,6 +99,7 @@ class Trial(Crossed):
     racks: list[Rack] = Field(default_factory=list)
     tasters: Annotated[int, Field(ge=1, le=200)]
     sets: Annotated[int, Field(ge=1, le=24)] = 1
+    each: Annotated[int, Field(ge=2, le=9)] | None = None
     seed: Annotated[int, Field(ge=0, le=10**9)] = 1
     plated_by: Plater | None = None
     look_alike: bool | None = None

@@ -55,10 +55,11 @@ def test_farther_apart_is_told_more_often_and_read_back(protocol, dprime, more):
 
 def test_guessing_is_no_distance_and_all_right_has_no_end():
     assert psychometric.distance("odd one out", 0.2) == 0.0
-    found = discrimination.discriminate("two pairs", 6, 6)
-    assert found.dprime == found.dprime_high == math.inf
-    assert 0.0 < found.dprime_low < math.inf
-    assert math.isnan(found.dprime_se)
+    for protocol in psychometric.PROTOCOLS:
+        found = discrimination.discriminate(protocol, 6, 6)
+        assert found.dprime == found.dprime_high == math.inf
+        assert 0.0 < found.dprime_low < math.inf
+        assert math.isnan(found.dprime_se)
 
 
 def test_with_two_sides_neither_arm_is_right():

@@ -13,7 +13,7 @@ from statistics import NormalDist
 from stallwise.ground.errors import InputError
 from stallwise.models.tasting.psychometric import normal_cdf
 
-__all__ = ["Distance", "is_it_this_one", "same_or_different", "two_with_neither"]
+__all__ = ["Distance", "fisher", "is_it_this_one", "same_or_different", "two_with_neither"]
 
 _ROOT2 = math.sqrt(2.0)
 _FARTHEST = 10.0
@@ -115,7 +115,7 @@ def same_or_different(
     tau = _ROOT2 * _quantile(0.5 * (1.0 + same_same / same))
     dprime = _apart(tau, mixed_same / mixed, same_same / same)
     found = _profiled(likelihood, dprime, tau, (0.0, _FARTHEST), level=level, lowest=0.0)
-    p_value = _fisher(mixed_different, mixed, same_different, same)
+    p_value = fisher(mixed_different, mixed, same_different, same)
     return Distance(found.dprime, found.low, found.high, tau, p_value)
 
 
@@ -170,7 +170,7 @@ def is_it_this_one(
     cut = low if math.isfinite(low) else math.copysign(3.0, low)
     habit = (-_FARTHEST, _FARTHEST)
     found = _profiled(likelihood, dprime, cut, habit, level=level, lowest=-_FARTHEST)
-    p_value = _fisher(hits, shown, false_alarms, others)
+    p_value = fisher(hits, shown, false_alarms, others)
     return Distance(dprime, found.low, found.high, math.nan, p_value)
 
 
@@ -235,8 +235,8 @@ def _root(function: Callable[[float], float], low: float, high: float) -> float:
     return float(brentq(function, low, high, xtol=1e-10))
 
 
-def _fisher(marked: int, of: int, other: int, other_of: int) -> float:
-    """Chance, with the margins held, of at least so many marked ones in the first group."""
+def fisher(marked: int, of: int, other: int, other_of: int) -> float:
+    """Chance, with the margins held, of at least so many marked ones in the first group [-]."""
     hit = marked + other
     ways = math.comb(of + other_of, hit)
     top = range(marked, min(of, hit) + 1)

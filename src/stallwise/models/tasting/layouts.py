@@ -129,6 +129,13 @@ def _there_and_back(bones: tuple[int, ...], arms: int, seed: int, bound: float) 
     )
 
 
+def _blocks(bones: tuple[int, ...], arms: int, seed: int, bound: float) -> tuple[Rack, ...]:
+    blocks = _there_and_back(tuple(-(-count // 3) for count in bones), arms, seed, bound)
+    return tuple(
+        tuple(row[n // 3] for n in range(count)) for row, count in zip(blocks, bones, strict=True)
+    )
+
+
 def _alternating(bones: tuple[int, ...], arms: int, seed: int, bound: float) -> tuple[Rack, ...]:
     del seed, bound
     return tuple(tuple((n + rack) % arms for n in range(count)) for rack, count in enumerate(bones))
@@ -170,6 +177,7 @@ def _drawn(bones: tuple[int, ...], arms: int, seed: int, bound: float) -> tuple[
 LAYOUTS: Mapping[str, Callable[[tuple[int, ...], int, int, float], tuple[Rack, ...]]] = {
     "there and back": _there_and_back,
     "every other": _alternating,
+    "blocks of three": _blocks,
     "crossed over": _crossover,
     "by chance": _drawn,
     "half and half": _halves,

@@ -11,9 +11,19 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import NDArray
 
+from stallwise.ground.ensemble import stream
 from stallwise.ground.errors import InputError
 
-__all__ = ["Agreement", "Trend", "friedman", "friedman_statistic", "page", "page_least", "rank_gap"]
+__all__ = [
+    "Agreement",
+    "Trend",
+    "friedman",
+    "friedman_statistic",
+    "page",
+    "page_least",
+    "rank_gap",
+    "smallest_rank_distance",
+]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -205,10 +215,17 @@ def _corrected(rows: Floats) -> float:
 
 
 def _exact(rows: Floats) -> float | None:
-    """Chance of rank sums spread at least as widely; None where it takes too long.
+    """Chance of rank sums spread at least as widely; None where it takes too long."""
+    found = _distribution(rows)
+    if found is None:
+        return None
+    sums, chances = found
+    seen = float(np.sum((2.0 * rows).sum(axis=0) ** 2))
+    return float(chances[np.sum(sums**2, axis=1) >= seen - _SAME].sum())
 
-    No arm is special, so that sums are kept sorted and only counted once.
-    """
+
+def _distribution(rows: Floats) -> tuple[Ints, Floats] | None:
+    """Twice the rank sums that chance gives, sorted for no arm is special, and how often each."""
     doubled = np.rint(2.0 * rows).astype(np.int64)
     arms = doubled.shape[1]
     if arms > 6:
@@ -222,8 +239,7 @@ def _exact(rows: Floats) -> float | None:
         both = np.sort((sums[:, None, :] + orders[None, :, :]).reshape(-1, arms), axis=1)
         weight = np.repeat(chances, len(orders)) / len(orders)
         sums, chances = _merged(both, weight)
-    seen = float(np.sum(doubled.sum(axis=0) ** 2))
-    return float(chances[np.sum(sums**2, axis=1) >= seen - _SAME].sum())
+    return sums, chances
 
 
 def _merged(rows: Ints, weight: Floats) -> tuple[Ints, Floats]:
@@ -245,3 +261,60 @@ def _page_distribution(rows: Sequence[tuple[float, ...]]) -> tuple[Floats, Float
         total = np.convolve(total, step)
         start += int(sums.min())
     return start + np.arange(len(total), dtype=np.float64), total
+
+
+def smallest_rank_distance(
+    tasters: int, arms: int, *, alpha: float, wanted: float, seed: int, ordered: bool = False
+) -> float | None:
+    """Smallest distance of the first arm from the last that orders would show so often.
+
+    The others lie evenly between the two. Tasters are drawn, 1000 sittings for each distance, so
+    that it is good to a tenth.
+
+    Parameters
+    ----------
+    tasters, arms : int
+    alpha, wanted : float
+        False-alarm rate, how often it is to be shown [-].
+    seed : int
+    ordered : bool, default False
+        By the order written down before (`page`) in place of any (`friedman`).
+
+    Returns
+    -------
+    float or None
+        Distance d' [-]; None where so few tasters can never show it.
+    """
+    least = _least(tasters, arms, alpha, ordered=ordered)
+    if least is None:
+        return None
+    noise = stream(seed, "sittings").normal(size=(1000, tasters, arms))
+    places = np.arange(1, arms + 1)
+    for tenth in range(2, 100):
+        tasted = noise + np.linspace(0.0, tenth / 10.0, arms)
+        sums = (np.argsort(np.argsort(tasted, axis=2), axis=2) + 1.0).sum(axis=1)
+        seen = sums @ places if ordered else np.sum(sums**2, axis=1)
+        if float(np.mean(seen >= least - _SAME)) >= wanted:
+            return tenth / 10.0
+    return None
+
+
+def _least(tasters: int, arms: int, alpha: float, *, ordered: bool) -> float | None:
+    """Smallest L, or sum of squared rank sums, that chance reaches at most so often."""
+    if ordered:
+        return page_least(tasters, arms, alpha)
+    rows = np.tile(np.arange(1.0, arms + 1.0), (tasters, 1))
+    found = _distribution(rows)
+    if found is None:
+        from scipy.special import chdtri
+
+        limit = float(chdtri(arms - 1, alpha))
+        return (limit + 3.0 * tasters * (arms + 1)) * tasters * arms * (arms + 1) / 12.0
+    squares = np.sum((found[0] / 2.0) ** 2, axis=1)
+    order = np.argsort(squares)[::-1]
+    above = np.cumsum(found[1][order])
+    values = squares[order]
+    # A value counts with all that are as far out.
+    last = np.r_[np.diff(values) < -_SAME, True]
+    enough = values[last & (above <= alpha + _SAME)]
+    return float(enough[-1]) if len(enough) else None

@@ -12,6 +12,7 @@ from typing import Any
 from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.joins.limitresult import Cards, LimitResult
 from stallwise.joins.result import PieceResult, Result
+from stallwise.joins.trialresult import TrialResult
 from stallwise.record.schema import Book, Cook, Number
 
 __all__ = [
@@ -37,6 +38,8 @@ _PARTS: dict[str, dict[str, Any]] = {
     "log": {"events": (), "limits": (), "estimates": ()},
     "readings": {"readings": {}, "inferred": (), "limits": (), "estimates": ()},
     "limits": {"limits": (), "estimates": ()},
+    "trials": {"trials": ()},
+    "tasting": {"trials": ()},
     "warnings": {"warnings": ()},
 }
 
@@ -147,6 +150,7 @@ def public_result(result: Result, private: Iterable[str]) -> Result:
         "costs": (),  # what somebody paid is nobody's business
         "spending": None,
         "nutrition": (),  # and this is no label
+        "trials": tuple(_plain_trial(one) for one in result.trials if _may_show(one)),
         "cards": Cards(),  # nor are these for a page: makers change what is in a jar
     }
     if "log" in private:  # what agrees with the log would tell of it
@@ -178,6 +182,17 @@ def _plain_limit(one: LimitResult) -> LimitResult:
     """Drop what tells more: boiling water how high a place is, a liquid which mix it was."""
     tells = one.limit in {"probe_check", "raw_liquid"}
     return dataclasses.replace(one, facts=()) if tells else one
+
+
+def _may_show(one: TrialResult) -> bool:
+    """Tell a trial once its key is open; one in the making would say what to expect."""
+    return not one.private and one.state in {"closed", "noticed"}
+
+
+def _plain_trial(one: TrialResult) -> TrialResult:
+    """Drop what tasters said in their own words; it was meant for the cook."""
+    doubts = tuple(said for said in one.doubts if not _PATH.search(said))
+    return dataclasses.replace(one, words=(), doubts=doubts)
 
 
 def _without_piece(result: Result, letter: str) -> Result:

@@ -1,0 +1,202 @@
+"""A trial in plain words: what was found, what could not have been seen, what still fits.
+
+No statistic stands in front, nothing is called by a statistician's word, and "not shown" never
+stands without the smallest difference that would have been.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+
+from stallwise.ground.formats import format_temperature_difference
+from stallwise.joins.tastefound import FOUND, hundred, often, plural
+from stallwise.joins.trialresult import CountResult, TrialResult
+from stallwise.joins.words import joined
+from stallwise.tables.tastings import rule
+
+__all__ = ["behind", "count_words", "headline", "paragraph"]
+
+
+def headline(result: TrialResult) -> str:
+    """One sentence: what it came to."""
+    return _HEADS[result.verdict](result)
+
+
+def paragraph(result: TrialResult, units: str = "us") -> tuple[str, ...]:
+    """Everything a cook has to know, in the order it is read.
+
+    Parameters
+    ----------
+    result : TrialResult
+    units : {"us", "metric"}
+    """
+    said = [headline(result)]
+    if result.verdict not in _SILENT:
+        said += FOUND[result.reads](result)
+    said += _blindness(result)
+    said += _mixed_up(result, units)
+    said += [f"Changed after it was locked: {_changes(result)}."] if result.changed else []
+    return tuple(dict.fromkeys(f"{one[:1].upper()}{one[1:]}" for one in said))
+
+
+#: Nothing is compared where these were found; the headline says it all.
+_SILENT = frozenset({"nothing yet", "key closed", "one arm", "ties", "too few"})
+
+
+# --- headlines ------------------------------------------------------------------------
+
+
+def _open(result: TrialResult) -> str:
+    return (
+        f"{result.answered} of {result.served} sets are answered. Which plate was which stays "
+        "closed until all have answered."
+    )
+
+
+def _better(result: TrialResult) -> str:
+    verb = "was liked better" if result.asks == "like" else f"had more {result.attribute}"
+    return f"{result.leader} {verb}"
+
+
+def _shown(result: TrialResult) -> str:
+    if result.reads in {"correct", "sameness", "single"}:
+        return f"Told apart{_unless_blind(result)}: {joined(result.arms)} do not taste the same to these tasters."
+    if result.reads == "trend":
+        return f"{_how_shown(result)}: {joined(result.arms)} come in the order that was expected."
+    if result.reads in {"rank", "strengths"}:
+        best = f"; {result.leader} comes first" if result.leader else ""
+        return f"{_how_shown(result)}: the tasters agree on an order{best}."
+    return f"{_how_shown(result)}: {_better(result)}."
+
+
+def _how_shown(result: TrialResult) -> str:
+    """Say shown, and no more than that where tasters knew or nobody planned it."""
+    if not result.planned:
+        return "Noticed, not tested"
+    return "Shown here" if result.blind in {"blind", "last"} else "It leans clearly, but not blind"
+
+
+def _unless_blind(result: TrialResult) -> str:
+    return "" if result.blind in {"blind", "last"} else ", but not blind"
+
+
+def _not_shown(result: TrialResult) -> str:
+    if result.reads in {"correct", "sameness", "single"}:
+        return f"Not told apart: guessing could have given these answers to {joined(result.arms)}."
+    if result.reads in {"rank", "trend", "strengths"}:
+        return f"Not shown: {joined(result.arms)} were put in orders that could be chance."
+    if not result.leader:
+        return f"Not shown: {joined(result.arms)} came out even."
+    return f"Not shown: it leans to {result.leader}, and that could be chance."
+
+
+_HEADS: Mapping[str, Callable[[TrialResult], str]] = {
+    "shown": _shown,
+    "not shown": _not_shown,
+    "told": lambda r: f"{r.attribute.capitalize()}, as {plural(r.tasters, 'taster')} put it.",
+    "one taster": lambda r: (
+        f"One taster leans to {r.leader}. That is one person's opinion, and nothing follows for others."
+        if r.leader
+        else "One taster found them even. That is one person's opinion."
+    ),
+    "ties": lambda r: (
+        f"Nobody put {r.arms[0]} and {r.arms[-1]} apart, so there is nothing to compare. "
+        "With these tasters a question that has to be answered either way may tell more."
+    ),
+    "too few": lambda _: "Too few whole answers to compare anything.",
+    "nothing yet": lambda _: "Nothing is answered yet.",
+    "go on": lambda r: (
+        f"Not enough yet: {r.figures['correct']:.0f} of {r.figures['trials']:.0f} pairs "
+        f"went to {r.leader}; {r.figures['need']:.0f} more in a row would settle it."
+    ),
+    "alike": lambda r: (
+        f"Stopped: {r.leader} does not win {hundred(r.figures['stop_share'])} pairs, "
+        "which was written down as what would matter. Less than that may still be there."
+    ),
+    "one arm": lambda r: (
+        f"Only {r.arms[0]} was tasted, and one arm compares with nothing. Its answers "
+        "are kept; cook the other one too."
+    ),
+    "key closed": _open,
+}
+
+
+# --- what may have fooled -------------------------------------------------------------
+
+
+def _blindness(result: TrialResult) -> Iterator[str]:
+    if result.verdict in {"nothing yet", "one arm"}:
+        return
+    yield {
+        "blind": "Blind: someone who did not taste plated.",
+        "last": "Nearly blind: the cook plated, and tasted last from plates that were shuffled.",
+        "not blind": "Not blind: who tasted knew which was which, so this may be what was hoped for.",
+        "not said": "Not blind, as far as is known: nobody wrote down who plated.",
+    }[result.blind]
+    if result.look_alike is False:
+        yield "The arms looked different, so tasters may have gone by the look."
+    if not result.planned:
+        yield "It was noticed afterwards and not planned: a hint for a trial, not the answer of one."
+
+
+def _mixed_up(result: TrialResult, units: str) -> Iterator[str]:
+    if result.verdict in {"nothing yet", "key closed", "one arm"}:
+        return
+    if result.linear is not None and result.linear > rule("layout.warn"):
+        apart = abs(result.bones_apart or 0.0)
+        yield (
+            f"{joined(result.arms)} lay at different ends of the rack, {apart:.0f} bones apart in the "
+            f"middle: whatever changes along a rack is mixed up with the {result.factor}. A tenth of a "
+            f"point from bone to bone would look like {apart / 10.0:.1f} points."
+        )
+    if result.racks_per_arm is not None:
+        one = result.racks_per_arm == 1
+        tried = "a single try" if one else f"{result.racks_per_arm} tries"
+        yield (
+            f"Each piece had one {result.factor} only, so for pieces this is {tried}: what else "
+            "differed between them is in the result, and more bites do not take it out. Cook it again "
+            "the other way round."
+        )
+    served = result.served_c
+    if served and max(served.values()) - min(served.values()) > rule("degrees.apart"):
+        warm = max(served, key=lambda arm: served[arm])
+        gap = format_temperature_difference(max(served.values()) - min(served.values()), units)
+        yield f"{warm} was served {gap} warmer, and warm meat tastes juicier."
+    core = result.core_c
+    if core and max(core.values()) - min(core.values()) > rule("core.apart"):
+        hot = max(core, key=lambda arm: core[arm])
+        gap = format_temperature_difference(max(core.values()) - min(core.values()), units)
+        yield f"{hot} came off {gap} hotter: how far it was cooked is mixed up with the {result.factor}."
+
+
+def _changes(result: TrialResult) -> str:
+    return "; ".join(f"{key} was {was}, is {now}" for key, (was, now) in result.changed.items())
+
+
+# --- kept apart -----------------------------------------------------------------------
+
+
+def count_words(one: CountResult) -> str:
+    """Say what the eye counted; no blinding is needed for that."""
+    side = f" ({one.side})" if one.side else ""
+    of = joined([f"{count} of {out_of} with {arm}" for arm, count, out_of in one.arms])
+    said = f"{one.what.capitalize()}{side}: {of}."
+    if one.p_value is None:
+        return said
+    if one.shown:
+        return f"{said} Chance alone does that {often(one.p_value)}: anybody can see it."
+    return f"{said} Chance alone does as much {often(one.p_value)}, so more pieces are needed to call it so."
+
+
+def behind(result: TrialResult) -> tuple[tuple[str, str], ...]:
+    """Every number, for the fold."""
+    rows = [
+        ("way of asking", result.method.replace("-", " ")),
+        ("counted", plural(result.units, result.unit)),
+    ]
+    if result.layout:
+        rows.append(("layout", result.layout))
+    if result.linear is not None:
+        rows.append(("place and arm mixed up (R²)", f"{result.linear:.2f}"))
+    rows += [(key.replace("_", " "), f"{value:.4g}") for key, value in result.figures.items()]
+    return tuple(rows)
