@@ -266,7 +266,9 @@ def test_a_pot_of_stock_is_counted_in_two_stages():
     assert late.state == "unknown"
     assert any("When was it last hot" in need for need in late.needs)
     slow = stock(("18:00", 140), ("18:10", 130), ("20:30", 90))
-    assert limits(record(piece(), log=(CHECKED, *slow)))["cooling", ""].state == "missed"
+    missed = limits(record(piece(), log=(CHECKED, *slow)))["cooling", ""]
+    assert missed.state == "missed"
+    assert "Above 70 °F still at 20:30." in missed.facts
     # Two hours to 41 °F is no rule of this code; 70 °F by then is.
     unchecked = limits(record(piece(), log=tuple(pot)))["cooling", ""]
     assert unchecked.state == "unknown"

@@ -108,3 +108,16 @@ def test_allergens_of_both_schemes():
     assert len(allergens("eu")) == 14
     with pytest.raises(NotFoundError):
         allergens("uk")
+
+
+def test_every_fact_that_a_limit_may_lack_can_be_asked(root):
+    """Keys of facts in the source are rows of the questions, and no question is left over."""
+    with (root / "data" / "limits_asks.csv").open(encoding="utf-8", newline="") as file:
+        asks = {row["key"] for row in csv.DictReader(file)}
+    source = "\n".join(
+        path.read_text(encoding="utf-8")
+        for folder in ("joins", "models")
+        for path in (root / "src" / "stallwise" / folder).glob("*.py")
+        if path.name.startswith(("limit", "standing", "probecheck"))
+    )
+    assert {key for key in asks if f'"{key}"' not in source} == set()

@@ -91,7 +91,9 @@ def _of_piece(one: PieceFacts, system: str) -> list[TemperatureRow]:
 
 def _both(value_c: float, system: str) -> str:
     """Show a temperature in both scales, the cook's own first."""
-    us, metric = beside(value_c, value_c, "us"), beside(value_c, value_c, "metric")
+    us, metric = (
+        beside(value_c, value_c, each).replace(".0 °C", " °C") for each in ("us", "metric")
+    )
     return f"{us} ({metric})" if system == "us" else f"{metric} ({us})"
 
 

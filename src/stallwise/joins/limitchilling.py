@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 
@@ -20,7 +21,7 @@ from stallwise.models.limitcurve import Probe
 from stallwise.models.limits import reheat_time, reheated
 from stallwise.models.limittime import set_out
 from stallwise.models.probecheck import probe_tolerance_k
-from stallwise.models.standing import Moments, Standing
+from stallwise.models.standing import READINGS, Moments, Standing
 from stallwise.record.log import LogLine
 from stallwise.tables.limits import clock, minimum
 
@@ -47,6 +48,8 @@ def chilling_limits(
         if (letter, food) in by_the_clock and rules_of(facts).jurisdiction:
             continue
         standing = cooling([probe], now)
+        needs = tuple("cooled" if need == READINGS else need for need in standing.needs)
+        standing = dataclasses.replace(standing, needs=needs)
         yield maker.cook("cooling", standing, "food_code_cooling", piece=letter, facts=[food])
     yield from _reheats(facts, maker)
     if rules_of(facts).food_code and rules_of(facts).jurisdiction:

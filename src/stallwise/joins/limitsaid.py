@@ -245,8 +245,11 @@ def _cooling(say: Sayer, seen: Mapping[str, float], _limit_c: float | None) -> I
     if "start_s" in seen:
         yield f"counted from {say.clock(seen['start_s'])}"
     for key, stage in (("middle_s", "cool-first"), ("cold_s", "cool-total")):
+        line = say.line(clock(stage).to_c)
         if key in seen:
-            yield f"{say.line(clock(stage).to_c)} by {say.clock(seen[key])}"
+            yield f"{line} by {say.clock(seen[key])}"
+        elif f"above_{key}" in seen:
+            yield f"above {line} still at {say.clock(seen[f'above_{key}'])}"
 
 
 def _span(seen: Mapping[str, float], lead: str) -> Iterable[str]:

@@ -57,6 +57,7 @@ def cooling(probes: Sequence[Probe], at: Moments) -> Standing:
             state: State = span_state(stage.limit_s, latest - start_s, max(earliest - late_s, 0.0))
         elif math.isfinite(late_s) and earliest - late_s > stage.limit_s:
             state = "missed"
+            seen[f"above_{name}_s"] = earliest
         elif math.isinf(start_s) or at.ended:
             state = "unknown"
         else:
@@ -66,7 +67,10 @@ def cooling(probes: Sequence[Probe], at: Moments) -> Standing:
         states.append(state)
         if state == "unknown" and not needs:
             needs.append(READINGS)
-    return unless_unchecked(Standing(worst_state(*states), tuple(needs), seen), unchecked(probes))
+    state = worst_state(*states)
+    # What is missed stays so, whatever else is read.
+    asked = () if state == "missed" else tuple(needs)
+    return unless_unchecked(Standing(state, asked, seen), unchecked(probes))
 
 
 def _left(one: Probe, hot_c: float) -> tuple[float, float]:
