@@ -45,7 +45,6 @@ NONE_PRINTED = {
     "models.tasting.year.discoveries": "one example, from memory",
     "models.tasting.year.pooled": "two printed values, both have rows",
     "models.tenderness.dose_rate_per_s": "our own fit; the source only bounds where it holds",
-    "models.walls.weather_factor": "a ratio of wall_loss_w_k, which has rows, to a day of our choice",
 }
 
 

@@ -132,6 +132,13 @@ def test_smaller_splits_swing_the_pit_less():
     assert 10.0 < np.median(found.swing_k) < 35.0
 
 
+def test_wind_cannot_take_away_what_the_inside_holds_back():
+    calm, breezy, windy = (float(Day(20.0, v).walls(121.0)) for v in (0.0, 2.0, 5.0))
+    assert calm == pytest.approx(1.0)
+    assert 1.2 < breezy < 1.5 < windy < 2.0
+    assert float(Day(-5.0).walls(107.0)) < 1.0 < float(Day(20.0).walls(150.0))
+
+
 def test_rain_boils_off_the_steel():
     wet = np.median(burn(day=Day(rain=True)).rate_kg_s / burn().rate_kg_s)
     assert 1.05 < wet < 1.35

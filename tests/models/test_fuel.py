@@ -20,7 +20,7 @@ from stallwise.models.fuel import (
     split_swing_k,
     warm_up_heat_j,
 )
-from stallwise.models.walls import outside_coefficient_w_m2_k, wall_loss_w_k, weather_factor
+from stallwise.models.walls import outside_coefficient_w_m2_k, wall_loss_w_k
 
 BACKYARD = {"wall_w_k": 26.4, "air_kg_s": 0.02}
 
@@ -77,21 +77,6 @@ def test_heavier_steel_swings_less(every_s, part):
 
 def test_a_split_that_burns_until_the_next_keeps_the_pit_still():
     assert split_swing_k(1e7, 1800.0, 1800.0, loss_w_k=47.0, heat_j_k=6e4) == 0.0
-
-
-def test_wind_and_a_cold_night_on_bare_steel():
-    """Common practice, no source: half as much again, 20 to 110 % more."""
-    night = [weather_factor(121.0, t, v, wall_share=0.56) for t, v in [(5, 1), (0, 2), (-5, 3)]]
-    assert all(1.2 < each < 2.1 for each in night)
-    assert 1.3 < night[1] < 1.7
-
-
-def test_insulation_takes_the_wind_away():
-    bare = weather_factor(121.0, 20.0, 4.0, wall_share=0.7)
-    lagged = weather_factor(121.0, 20.0, 4.0, wall_share=0.7, insulation_m2_k_w=0.5)
-    assert 1.0 < lagged < 1.06
-    assert bare > 1.6
-    assert weather_factor(121.0, 20.0, 0.0, wall_share=0.7) == pytest.approx(1.0)
 
 
 def test_bare_steel_loses_as_much_as_the_table_of_pits_says():

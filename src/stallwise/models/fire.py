@@ -27,7 +27,7 @@ from stallwise.models.fuel import (
     warm_up_heat_j,
 )
 from stallwise.models.plan import Learned, PitCurve
-from stallwise.models.walls import weather_factor
+from stallwise.models.walls import wall_loss_w_k
 from stallwise.tables.parameters import Parameter, parameter
 
 __all__ = [
@@ -111,15 +111,24 @@ class Day:
     def __post_init__(self) -> None:
         _AMBIENT.require(self.ambient_c)
 
-    def blown(self, pit_c: Floats, rain: Floats = 1.0) -> Floats:
-        """Work out what wind and rain make of the loss through the walls [-].
+    def walls(self, pit_c: Floats, rain: Floats = 1.0) -> Floats:
+        """Loss through the walls for each kelvin over that of the usual pit on a mild calm day [-].
 
-        The cold is no part of it: that is in the difference between pit and day already.
+        Wind and rain take more, hotter walls shine more; the cold itself is in the difference
+        between pit and day already.
         """
-        windy = weather_factor(
-            pit_c, self.ambient_c, self.wind_m_s, wall_share=1.0, usual_c=self.ambient_c
+        inside = parameter("pit.wall.inside").value
+        usual = wall_loss_w_k(
+            1.0,
+            parameter("pit.wall.usual").value,
+            parameter("wood.usual").value,
+            insulation_m2_k_w=inside,
         )
-        return windy * rain if self.rain else windy
+        now = wall_loss_w_k(
+            1.0, pit_c, self.ambient_c, wind_m_s=self.wind_m_s, insulation_m2_k_w=inside
+        )
+        factor: Floats = now / usual
+        return factor * rain if self.rain else factor
 
 
 @dataclass(frozen=True)
@@ -222,7 +231,7 @@ def fuel_forecast(
     share = parameter(f"pit.wall_share.{fire.row}").value
     air = (1.0 - share) * loss / parameter("fuel.air_heat").value
     mean = _mean_pit(pit, until_s)
-    walls = share * loss * day.blown(mean, source.draw("weather.rain"))
+    walls = share * loss * day.walls(mean, source.draw("weather.rain"))
     pan = source.draw("pit.water.water-pan") / _HOUR_S if fire.pit_kind == "water pan" else 0.0
     needed = pit_heat_w(
         walls,
@@ -374,6 +383,6 @@ def usual_start_s(
             pit_c=pit_c,
             ambient_c=day.ambient_c,
             usual_c=parameter("wood.usual").value,
-            blown=day.blown(pit_c, parameter("weather.rain").value),
+            blown=day.walls(pit_c, parameter("weather.rain").value),
         )
     )

@@ -93,7 +93,7 @@ def fire_lesson(fires: Iterable[FireSeen]) -> dict[Key, tuple[Told, ...]]:
 
 def _loss(seen: FireSeen) -> Told | None:
     long_enough = seen.span_s >= parameter("learn.fire.shortest").value * _HOUR_S
-    if not long_enough or seen.fuel_kg <= 0.0 or seen.pit_c <= seen.day.ambient_c:
+    if not long_enough or seen.fuel_kg <= 0.0 or seen.pit_c <= seen.day.ambient_c + 1.0:
         return None
     fire, fuel = seen.fire, f"fuel.{seen.fire.fuel}"
     moisture = parameter(f"{fuel}.moisture").value if fire.moisture is None else fire.moisture
@@ -110,7 +110,7 @@ def _loss(seen: FireSeen) -> Told | None:
     if left_kg <= 0.0:
         return None
     share = parameter(f"pit.wall_share.{fire.row}").value
-    blown = float(seen.day.blown(seen.pit_c, parameter("weather.rain").value))
+    walls = float(seen.day.walls(seen.pit_c, parameter("weather.rain").value))
     loss = log_loss_w_k(
         left_kg,
         heat,
@@ -118,7 +118,7 @@ def _loss(seen: FireSeen) -> Told | None:
         seen.pit_c,
         seen.day.ambient_c,
         burnt=burnt,
-        weather=share * blown + 1.0 - share,
+        weather=share * walls + 1.0 - share,
     )
     row = parameter(f"pit.loss.{fire.row}")
     if not row.low <= loss <= row.high:
@@ -141,7 +141,7 @@ def _start(seen: FireSeen) -> Told | None:
         pit_c=seen.start_c,
         ambient_c=seen.day.ambient_c,
         usual_c=parameter("wood.usual").value,
-        blown=seen.day.blown(seen.start_c, parameter("weather.rain").value),
+        blown=seen.day.walls(seen.start_c, parameter("weather.rain").value),
     )
     doubt = parameter("learn.fire.start").value
     return Told(math.log(seen.start_s / float(factor)), doubt**2)

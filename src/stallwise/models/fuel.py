@@ -344,7 +344,7 @@ def log_loss_w_k(
     burnt : float or array, default 1
         Share of the fuel that burnt out [-].
     weather : float or array, default 1
-        What wind added on that day [-]: `walls.weather_factor` with ``usual_c=ambient_c``.
+        What wind added on that day [-]: of `fire.Day.walls`.
 
     Returns
     -------

@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from stallwise.ground.ranges import Floats, Range
 from stallwise.models.transfer import radiative_coefficient_w_m2_k
 from stallwise.tables.parameters import parameter
 
-__all__ = ["outside_coefficient_w_m2_k", "wall_loss_w_k", "weather_factor"]
+__all__ = ["outside_coefficient_w_m2_k", "wall_loss_w_k"]
 
 _WIND = Range("wind", 0.0, 40.0, "m/s", "at the pit, not on the weather map")
 _GALE = Range("wind", 0.0, 10.0, "m/s", "flat walls in wind tunnels")
-_SHARE = Range("share of the loss through the walls", 0.0, 1.0)
 _AREA = Range("outer surface", 1e-3, 1e3, "m2", "a pit")
 _INSULATION = Range("insulation", 0.0, 1e3, "m2 K/W")
-_HOTTER = Range("pit less outside air", 1e-9, 400.0, "K", "a pit hotter than the day")
 
 
 def outside_coefficient_w_m2_k(
@@ -112,57 +108,3 @@ def wall_loss_w_k(
     _INSULATION.require(insulation_m2_k_w)
     outside = outside_coefficient_w_m2_k(wind_m_s, pit_c, ambient_c)
     return area_m2 / (insulation_m2_k_w + 1.0 / outside)
-
-
-def weather_factor(
-    pit_c: Floats,
-    ambient_c: Floats,
-    wind_m_s: Floats,
-    *,
-    wall_share: Floats,
-    usual_c: float = 20.0,
-    insulation_m2_k_w: Floats = 0.0,
-) -> Floats:
-    """Fuel on a cold or windy day over fuel on a calm one at 20 °C, the pit held alike.
-
-    Parameters
-    ----------
-    pit_c, ambient_c : float or array
-        Pit and outside air [°C].
-    wind_m_s : float or array
-        Wind at the pit [m/s].
-    wall_share : float or array
-        Share of the loss that goes through the walls [-]; the rest leaves with the smoke and
-        feels the cold but not the wind.
-    usual_c : float, default 20
-        The day that is compared with [°C], without wind.
-    insulation_m2_k_w : float or array, default 0
-        Resistance of the wall [m2 K/W].
-
-    Returns
-    -------
-    float or array
-        Factor [-].
-
-    Raises
-    ------
-    OutOfRangeError
-        If the share is not 0 to 1 or the day is hotter than the pit.
-
-    Notes
-    -----
-    Rain on bare steel comes on top. Draught that wind adds to an open chimney is left out.
-
-    References
-    ----------
-    [cibse-a3]_
-    """
-    _SHARE.require(wall_share)
-    _HOTTER.require(np.subtract(pit_c, usual_c))
-    _HOTTER.require(np.subtract(pit_c, ambient_c))
-
-    def wall(air_c: Floats, wind: Floats) -> Floats:
-        return wall_loss_w_k(1.0, pit_c, air_c, wind_m_s=wind, insulation_m2_k_w=insulation_m2_k_w)
-
-    walls = wall_share * wall(ambient_c, wind_m_s) / wall(usual_c, 0.0)
-    return (walls + 1.0 - wall_share) * np.subtract(pit_c, ambient_c) / np.subtract(pit_c, usual_c)
