@@ -228,6 +228,14 @@ def test_ingredients_are_listed_by_any_of_their_words(
     assert "sugar_brown_packed" in said(capsys, "ingredients", "brown", "sugar")
     assert "salt_kosher_rolled" in said(capsys, "ingredients", "Kosher")
     assert "No ingredient has 'xyz'" in said(capsys, "ingredients", "xyz")
+    one = said(capsys, "ingredients", "flaked")
+    assert (
+        "a teaspoon 2.8 g, a tablespoon 8.4 g, a cup 134 g; a teaspoon 2.8 to 3.2 g by label" in one
+    )
+    assert "39300 mg of sodium" in one
+    assert "no. 16, are 1.18 mm" in said(capsys, "ingredients", "16", "mesh")
+    assert "fish (anchovy); wheat; soy;" in said(capsys, "ingredients", "worcestershire")
+    assert "only ever weighed" in said(capsys, "ingredients", "curing")
     found = json.loads(said(capsys, "ingredients", "vinegar", "--json"))
     assert "vinegar_cider" in [row["key"] for row in found["ingredients"]]
 

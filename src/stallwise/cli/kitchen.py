@@ -33,6 +33,11 @@ def ingredients(args: argparse.Namespace) -> int:
     for row in found:
         spoon = f"1 tbsp is {row.grams_per_tbsp:.3g} g" if row.grams_per_tbsp else ""
         print(f"{row.key:28} {row.name:48} {spoon}".rstrip())
+    if len(found) == 1:
+        from stallwise.joins.ingredientwords import ingredient_lines
+
+        for line in ingredient_lines(found[0]):
+            print(f"  {line}")
     if not found:
         print(f"No ingredient has {word!r} in its name. Your own is a file: see the README.")
     return 0

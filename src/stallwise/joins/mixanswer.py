@@ -10,7 +10,7 @@ from stallwise.joins.words import area
 from stallwise.models.mixes import ScaledMix
 from stallwise.tables.ingredient import CHECK_LABEL
 
-__all__ = ["enough_for", "mix_result"]
+__all__ = ["allergen_words", "enough_for", "mix_result"]
 
 
 def mix_result(mix: ScaledMix, on: tuple[str, ...], more: Sequence[str] = ()) -> MixResult:
@@ -42,7 +42,11 @@ def mix_result(mix: ScaledMix, on: tuple[str, ...], more: Sequence[str] = ()) ->
         ),
         total_g=mix.total_g,
         salt_g=mix.salt_g,
-        notes=(*mix.notes, *more, f"Allergens: {_allergens(mix)}."),
+        notes=(
+            *mix.notes,
+            *more,
+            f"Allergens: {allergen_words(mix.allergens_us, mix.allergens_eu)}.",
+        ),
         own=mix.own,
         parts=tuple(dict.fromkeys(_inside(mix))),
         making=_making(mix),
@@ -76,9 +80,9 @@ def enough_for(kind: str, count: float, system: str) -> str:
     return ""
 
 
-def _allergens(mix: ScaledMix) -> str:
-    """Words of both lists, those of the European one alone marked; closed by the label's reminder."""
-    us, eu = (_words(text) for text in (mix.allergens_us, mix.allergens_eu))
+def allergen_words(allergens_us: str, allergens_eu: str) -> str:
+    """Join the words of both lists, those of the European one alone marked; the label's reminder closes."""
+    us, eu = (_words(text) for text in (allergens_us, allergens_eu))
     named = [*us, *(f"{word} (EU list)" for word in eu if not _same(word, us))]
     return f"{'; '.join(named)}: {CHECK_LABEL}" if named else CHECK_LABEL
 
