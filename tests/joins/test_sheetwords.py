@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from stallwise.ground.errors import NotFoundError
-from stallwise.joins.sheetwords import READERS, kind_of, sheet_rows, step_clock, steps_for
+from stallwise.joins.readers import READERS, steps_for
+from stallwise.joins.sheetwords import kind_of, sheet_rows, step_clock
 
 sys.path.insert(0, str(Path(__file__).parent))
 from paper_contexts import at

@@ -12,10 +12,11 @@ from pathlib import Path
 import pytest
 
 from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.joins.dayresult import GoneStep
 from stallwise.joins.steptable import caution_short
 from stallwise.record.log import LogLine
+from stallwise.surfaces import sheetprint
 from stallwise.surfaces.paper import sheet_file
-from stallwise.surfaces.sheetprint import sheet_html
 from stallwise.surfaces.shortening import shortened
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "joins"))
@@ -30,6 +31,12 @@ from sheet_pieces import (
     rib,
     shoulder,
 )
+
+
+def sheet_html(*args, **more):
+    """The page with plain spaces, as somebody reads it."""
+    return sheetprint.sheet_html(*args, **more).replace("\N{NO-BREAK SPACE}", " ")
+
 
 #: Width and height of a page [pt].
 SIZES = {"a4": (595, 842), "letter": (612, 792)}
@@ -82,34 +89,40 @@ def page(chromium):
         browser.close()
 
 
+#: What is cut off below or at the side, and letters smaller than 16 pt.
+LOST = """() => { const out = [];
+for (const b of document.querySelectorAll('.side')) {
+  const box = b.getBoundingClientRect();
+  if (b.scrollHeight > b.clientHeight || b.scrollWidth > b.clientWidth) out.push('side');
+  for (const e of b.querySelectorAll('*:not(colgroup, col)')) {
+    const r = e.getBoundingClientRect();
+    if (r.bottom > box.bottom + 0.5 || r.right > box.right + 0.5) out.push(e.outerHTML);
+    if (parseFloat(getComputedStyle(e).fontSize) < 21.3) out.push('small ' + e.outerHTML);
+} }
+return out; }"""
+
+
+def printed(page, tmp_path, html):
+    """Print a page; how many sides it takes, the size of one [pt], and what is lost on them."""
+    file, pdf = tmp_path / "sheet.html", tmp_path / "sheet.pdf"
+    file.write_text(html, encoding="utf-8")
+    page.goto(file.as_uri())
+    page.emulate_media(media="print")
+    page.pdf(path=pdf, prefer_css_page_size=True)
+    text = subprocess.run(["pdfinfo", pdf], capture_output=True, text=True, check=True).stdout
+    width, height = map(float, re.search(r"Page size:\s+([\d.]+) x ([\d.]+)", text).groups())
+    sides = int(re.search(r"Pages:\s+(\d+)\n", text)[1])
+    return sides, (round(width), round(height)), page.evaluate(LOST)
+
+
 @pytest.mark.browser
 @pytest.mark.parametrize("paper", SIZES)
 @pytest.mark.parametrize("cook", COOKS)
 def test_it_prints_on_one_side(page, tmp_path, cook, paper):
-    file = tmp_path / "sheet.html"
-    file.write_text(sheet_html(COOKS[cook](), paper=paper), encoding="utf-8")
     asked = []
     page.on("request", lambda request: asked.append(request.url))
-    page.goto(file.as_uri())
-    page.emulate_media(media="print")
-    pdf = tmp_path / "sheet.pdf"
-    page.pdf(path=pdf, prefer_css_page_size=True)
-    text = subprocess.run(["pdfinfo", pdf], capture_output=True, text=True, check=True).stdout
-    assert re.search(r"Pages:\s+1\n", text), text
-    width, height = map(float, re.search(r"Page size:\s+([\d.]+) x ([\d.]+)", text).groups())
-    assert (round(width), round(height)) == SIZES[paper]
-    # Nothing is cut off below or at the side, and no letter is smaller than 16 pt.
-    lost = page.evaluate(
-        """() => { const out = []; const b = document.body; const box = b.getBoundingClientRect();
-        if (b.scrollHeight > b.clientHeight || b.scrollWidth > b.clientWidth) out.push('body');
-        for (const e of b.querySelectorAll('*')) {
-          const r = e.getBoundingClientRect();
-          if (r.bottom > box.bottom + 0.5 || r.right > box.right + 0.5) out.push(e.outerHTML);
-          if (parseFloat(getComputedStyle(e).fontSize) < 21.3) out.push('small ' + e.outerHTML);
-        }
-        return out; }"""
-    )
-    assert not lost
+    html = sheetprint.sheet_html(COOKS[cook](), paper=paper)
+    assert printed(page, tmp_path, html) == (1, SIZES[paper], [])
     # Room for a pencil: a column, and lines as far apart as in a note book.
     share, high, blank = page.evaluate(
         """() => { const of = s => [...document.querySelectorAll(s)]
@@ -125,17 +138,108 @@ def test_it_prints_on_one_side(page, tmp_path, cook, paper):
 
 
 @pytest.mark.browser
-def test_what_cannot_fit_goes_on_overleaf_and_says_so(page, tmp_path):
-    html = sheet_html(_many(), paper="letter")
-    assert "goes on overleaf" in html
-    file = tmp_path / "sheet.html"
-    file.write_text(html, encoding="utf-8")
-    page.goto(file.as_uri())
-    page.pdf(path=tmp_path / "sheet.pdf", prefer_css_page_size=True)
-    text = subprocess.run(
-        ["pdftotext", tmp_path / "sheet.pdf", "-"], capture_output=True, text=True, check=True
-    ).stdout
-    assert "Leftovers away" in text
+@pytest.mark.parametrize("paper", SIZES)
+@pytest.mark.parametrize("reader", ["", "pit", "person"])
+def test_what_cannot_fit_goes_on_overleaf_and_every_side_says_so(page, tmp_path, paper, reader):
+    html = sheetprint.sheet_html(_many(), paper=paper, reader=reader)
+    sides = html.count('<section class="side">')
+    assert printed(page, tmp_path, html) == (sides, SIZES[paper], [])
+    assert sides > 1
+    assert f"It goes on overleaf: this is side 1 of {sides}." in html
+    for number in range(2, sides + 1):
+        assert re.search(
+            rf"<h1>Six ways \(made up\) <span>[^<]* side {number} of {sides}, from ", html
+        )
+    # Each side has its own lines to type in by, and its day at the top.
+    assert html.count("Write short") == sides
+    assert len(re.findall(r'<tbody>\s*<tr>\s*<th scope="row"><span class="day">', html)) == sides
+
+
+def test_overleaf_nothing_is_left_out_or_told_in_a_row_of_hours_before():
+    result = _many()
+    html = sheet_html(result)
+    assert html.count("Meat on") == 6
+    assert "left out" not in html
+    assert "; then" not in html
+    for step in result.steps:
+        assert step.what in html
+
+
+def test_a_page_is_broken_where_the_day_pauses():
+    from stallwise.surfaces.sides import Row, broken
+
+    def rows(*clocks):
+        return [Row(10.0, at(f"2027-09-25 {clock}")) for clock in clocks]
+
+    day = rows("08:00", "08:10", "08:20", "08:30", "08:40", "12:00", "12:10", "12:20", "12:30")
+    assert broken(day, 60.0, 60.0) == [0, 5]
+    assert broken(day, 100.0, 100.0) == [0]
+    # A pause far from the middle leaves no side nearly empty, and no side is over full.
+    assert broken(rows("08:00", "12:00", *[f"12:{10 + i}" for i in range(9)]), 60.0, 60.0) in (
+        [0, 5],
+        [0, 6],
+    )
+
+
+def test_what_changed_since_the_last_print_is_marked():
+    plan = COOKS["two racks"]()
+    steps = tuple(
+        replace(step, change="moved", was_at=at("2027-09-25 15:00"))
+        if step.id.startswith("serve")
+        else step
+        for step in plan.steps
+    )
+    news = {"printed_at": at("2027-09-24 19:30"), "steps": steps}
+    gone = (GoneStep("Wrap: paper", "B", "P", at("2027-09-25 12:45")),)
+    html = sheet_html(replace(plan, **news, gone=gone))
+    assert "<b>▸ Serve</b>, was 15:00" in html
+    assert "▸ changed since the sheet printed Fri 19:30." in html
+    assert "No longer: B Wrap: paper (12:45)." in html
+    assert "▸" not in sheet_html(plan)
+
+
+def test_each_pit_has_a_sheet_with_its_own_pieces_and_cautions():
+    plan = replace(_many(), pit_names={"P": "offset", "Q": "drum"})
+    steps = tuple(
+        replace(s, pit="Q" if s.piece in {"E", "F"} and s.pit else s.pit) for s in plan.steps
+    )
+    fire = next(step for step in steps if step.id.startswith("fire_lit"))
+    other = replace(fire, id="fire_lit-Q", pit="Q", caution="")
+    html = sheet_html(
+        replace(plan, steps=tuple(sorted((*steps, other), key=lambda s: s.at))), reader="pit"
+    )
+    first, second = re.split(r"pit Q: drum", html)[0], html[html.index("pit Q: drum") :]
+    assert "pit P: offset" in first
+    assert "A: Meat on" in first
+    assert "E: Meat on" not in first
+    assert "A: Meat on" not in second
+    assert "outdoors: carbon monoxide" in second
+
+
+def test_each_person_has_a_sheet_under_the_name_the_cook_chose():
+    plan = COOKS["two racks"]()
+    steps = tuple(
+        replace(step, person={"A": "1", "B": "2"}.get(step.piece, "")) for step in plan.steps
+    )
+    html = sheet_html(replace(plan, steps=steps, roles=("cook", "table")), reader="person")
+    assert html.count('<section class="side">') == 2
+    cook, table = html.split("for table")
+    assert "for cook" in cook
+    assert "Light the fire" in cook
+    assert "Light the fire" in table
+    assert "A: Meat on" in cook
+    assert "A: Meat on" not in table
+
+
+def test_a_night_on_which_the_clocks_change_is_told():
+    plan = COOKS["shoulder over night"]()
+    steps = tuple(
+        replace(s, at=s.at.replace(month=11, day=6 if s.at.day == 24 else 7))
+        for s in plan.steps
+        if s.at.day > 23
+    )
+    html = sheet_html(replace(plan, steps=steps))
+    assert "The clocks go back on Sunday, from 02:00 to 01:00; it is counted in." in html
 
 
 @pytest.mark.parametrize("paper", SIZES)
@@ -208,9 +312,8 @@ def test_nothing_fits_nothing_is_lost():
 
     result = COOKS["two racks"]()
     rows = sheet_rows(result.steps, date=result.date, as_of=result.as_of)
-    kept, said, one_side = shortened(rows, lambda *_: False)
+    kept, _, one_side = shortened(rows, lambda *_: False)
     assert not one_side
-    assert "overleaf" in said
     assert {row.kind for row in kept} >= {row.kind for row in rows} - {"thaw", "rest"}
 
 
@@ -239,7 +342,7 @@ def test_only_known_papers_and_readers():
 
 def test_it_is_sound_html(java, vnu_jar, tmp_path):
     file = tmp_path / "sheet.html"
-    file.write_text(sheet_html(COOKS["two racks"]()), encoding="utf-8")
+    file.write_text(sheetprint.sheet_html(COOKS["two racks"]()), encoding="utf-8")
     done = subprocess.run(
         [java, "-jar", vnu_jar, "--format", "json", file],
         capture_output=True,

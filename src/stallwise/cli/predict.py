@@ -114,8 +114,8 @@ def sheet(args: argparse.Namespace) -> int:
     from stallwise.joins.fuelwords import fuel_table
     from stallwise.joins.nightwords import night_lines
     from stallwise.joins.parameters import parse_settings
+    from stallwise.joins.readers import steps_for
     from stallwise.joins.result import to_plain
-    from stallwise.joins.sheetwords import steps_for
 
     file = None
     if args.print_file:

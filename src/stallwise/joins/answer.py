@@ -46,6 +46,7 @@ from stallwise.joins.prices import book_prices
 from stallwise.joins.probeclock import clock_warnings
 from stallwise.joins.remedies import at_risk, remedies
 from stallwise.joins.result import PieceResult, Result
+from stallwise.joins.roles import roles
 from stallwise.joins.serving import holding
 from stallwise.joins.sheetchanges import marked
 from stallwise.joins.spending import spending
@@ -211,6 +212,11 @@ def answer(
         costs=paid,
         spending=spent,
         crowd=plates(asked.cook, list(eaten.values()), weights),
+        pit_names={
+            letter: record.pits[pit.name].name if pit.name in record.pits else pit.name
+            for letter, pit in seen.pits.items()
+        },
+        roles=roles(asked.cook),
         printed_at=news.since,
         gone=news.gone,
         trials=tasted,

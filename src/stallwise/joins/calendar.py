@@ -17,8 +17,9 @@ from zoneinfo import ZoneInfo
 import icalendar
 
 from stallwise.joins.instants import is_second_hour, later, wall
+from stallwise.joins.readers import steps_for
 from stallwise.joins.result import Result, Step
-from stallwise.joins.sheetwords import kind_of, step_clock, step_span, steps_for
+from stallwise.joins.sheetwords import kind_of, step_clock, step_span
 from stallwise.joins.steptable import step_row
 
 __all__ = ["CalendarFile", "calendar_file"]

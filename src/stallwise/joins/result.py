@@ -383,6 +383,9 @@ class Result:
     gone: tuple[GoneStep, ...] = ()
     #: Side-by-sides that it takes part in, over all their cooks.
     trials: tuple[TrialResult, ...] = ()
+    #: What pits are called, by letter, and what the people are, in order; empty where none are counted.
+    pit_names: Mapping[str, str] = field(default_factory=dict)
+    roles: tuple[str, ...] = ()
     text: Mapping[str, str] = field(default_factory=dict)
     sources: Mapping[str, str] = field(default_factory=dict)
 

@@ -3,25 +3,22 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 
-from stallwise.ground.errors import NotFoundError
 from stallwise.joins import words
 from stallwise.joins.instants import AGAIN, apart, is_second_hour, wall
 from stallwise.joins.result import Step
-from stallwise.joins.steptable import caution, caution_short, step_row, step_rows
+from stallwise.joins.steptable import caution_short, step_row, step_rows
 
 __all__ = [
-    "READERS",
     "SheetRow",
+    "at_the_pit",
     "kind_of",
     "sheet_rows",
     "shown_to",
     "step_clock",
     "step_span",
-    "steps_for",
-    "with_cautions",
 ]
 
 #: A plan is kept to five minutes; it is never rounded later.
@@ -34,84 +31,9 @@ _AFTER_TENDER = frozenset({"tender", "rest", "hold"})
 _SHORT = dt.timedelta(minutes=10)
 
 
-#: The night watch begins and ends at these times of day.
-_DUSK, _BREAKFAST = dt.time(21), dt.time(7)
-
-
-def _at_the_pit(step: Step) -> bool:
+def at_the_pit(step: Step) -> bool:
+    """Whether a step is done at the pit, or else in the kitchen."""
     return step_row(kind_of(step)).place == "pit"
-
-
-def _at_board_and_table(step: Step) -> bool:
-    return not _at_the_pit(step) or kind_of(step) in {"meat_on", "tender"}
-
-
-def _by_night(step: Step) -> bool:
-    return step.at.time() >= _DUSK or step.at.time() < _BREAKFAST
-
-
-#: Whose sheet it is, and which steps are on it.
-READERS: Mapping[str, Callable[[Step], bool]] = {
-    "": lambda _: True,
-    "pit": _at_the_pit,
-    "person": _at_board_and_table,
-    "night": _by_night,
-}
-
-
-def steps_for(reader: str, steps: Iterable[Step]) -> tuple[Step, ...]:
-    """Choose the steps on the sheet of one reader.
-
-    Parameters
-    ----------
-    reader : {"", "pit", "person", "night"}
-        Everybody, the one at the pit, the one at board and table, the night watch.
-    steps : iterable of Step
-        All steps.
-    """
-    if reader not in READERS:
-        raise NotFoundError("reader of a day sheet", reader, filter(None, READERS))
-    steps = tuple(steps)
-    return with_cautions(steps, [step for step in steps if READERS[reader](step)])
-
-
-def with_cautions(steps: Iterable[Step], kept: Iterable[Step]) -> tuple[Step, ...]:
-    """Hand the cautions of steps that are left out on to the next kept step that has them too.
-
-    Parameters
-    ----------
-    steps : iterable of Step
-        All of them, each caution at the first where it is due.
-    kept : iterable of Step
-        Those that are shown, in order of time.
-    """
-    kept = tuple(kept)
-    shown = {step.id for step in kept}
-    lost = {
-        key: step
-        for step in steps
-        if step.id not in shown
-        for key in _cautions_of(step)
-        if caution(key).full in step.caution
-    }
-    found = []
-    for step in kept:
-        due = [
-            key
-            for key in _cautions_of(step)
-            if key in lost
-            and step.at >= lost[key].at
-            and (not lost[key].piece or step.piece in {"", lost[key].piece})
-        ]
-        said = " ".join([step.caution, *(caution(key).full for key in due)]).strip()
-        lost = {key: one for key, one in lost.items() if key not in due}
-        found.append(replace(step, caution=said) if due else step)
-    return tuple(found)
-
-
-def _cautions_of(step: Step) -> tuple[str, ...]:
-    row = step_rows().get(kind_of(step))
-    return row.cautions if row else ()
 
 
 @dataclass(frozen=True)
@@ -135,6 +57,10 @@ class SheetRow:
         What may hurt, a line each.
     done : str
         When it was done, as logged.
+    at : datetime
+        Instant that `clock` shows.
+    news : str
+        What is new of it since the last print: ``was 13:30``, ``new``, or empty.
     """
 
     kind: str
@@ -147,6 +73,8 @@ class SheetRow:
     detail: str
     cautions: tuple[str, ...]
     done: str
+    at: dt.datetime
+    news: str = ""
 
 
 def kind_of(step: Step) -> str:
@@ -221,7 +149,10 @@ def sheet_rows(
             groups.append([step])
         else:
             group.append(step)
-    return tuple(_row(group, date, as_of, many_pits=many_pits) for group in groups)
+    rows = (_row(group, date, as_of, many_pits=many_pits) for group in groups)
+    # Times are shown rounded: what is tender comes before its rest where both are shown alike.
+    order = list(step_rows())
+    return tuple(sorted(rows, key=lambda row: (row.at.timestamp(), order.index(row.kind))))
 
 
 def _joins(group: Sequence[Step], step: Step) -> bool:
@@ -235,7 +166,7 @@ def _joins(group: Sequence[Step], step: Step) -> bool:
         return False
     if kind_of(step) == "thaw":
         return True
-    near = _PIT_VISIT if _at_the_pit(step) else _BOARD_VISIT
+    near = _PIT_VISIT if at_the_pit(step) else _BOARD_VISIT
     return apart(step.at, first.at) <= near
 
 
@@ -245,7 +176,7 @@ def _row(group: Sequence[Step], date: dt.date, as_of: dt.datetime, *, many_pits:
     letters = " ".join(sorted(step.piece for step in group if step.piece))
     done = min((step.done_at for step in group if step.done_at), key=_instant, default=None)
     day = "" if at.date() == date else f"{at:%a}"
-    details = dict.fromkeys(step.detail for step in group if step.detail)
+    details = {step.detail for step in group}
     cautions = dict.fromkeys(short for step in group for short in caution_short(step.caution))
     return SheetRow(
         kind=kind_of(first),
@@ -259,4 +190,12 @@ def _row(group: Sequence[Step], date: dt.date, as_of: dt.datetime, *, many_pits:
         detail=next(iter(details)) if len(details) == 1 else "",
         cautions=tuple(cautions),
         done=words.day_clock(done.astimezone(at.tzinfo), at.date()) if done else "",
+        at=at,
+        news=next(filter(None, (_news(step, at.date()) for step in group)), ""),
     )
+
+
+def _news(step: Step, day: dt.date) -> str:
+    if step.was_at is None:
+        return step.change
+    return f"was {words.day_clock(step.was_at, day)}"

@@ -13,7 +13,15 @@ from stallwise.ground.errors import NotFoundError
 from stallwise.ground.references import cited
 from stallwise.ground.scales import POUND_KG
 
-__all__ = ["Caution", "StepRow", "caution", "caution_short", "step_row", "step_rows"]
+__all__ = [
+    "Caution",
+    "StepRow",
+    "caution",
+    "caution_keys",
+    "caution_short",
+    "step_row",
+    "step_rows",
+]
 
 _SECONDS = {"min": 60.0, "min/lb": 60.0 / POUND_KG}
 
@@ -122,7 +130,12 @@ def caution(key: str) -> Caution:
     return _cautions()[key]
 
 
+def caution_keys(text: str) -> tuple[str, ...]:
+    """Keys of the cautions that a step's text says."""
+    return tuple(each.key for each in _cautions().values() if each.text in text)
+
+
 def caution_short(text: str) -> tuple[str, ...]:
     """Cautions of a step in a line each, for paper; one whose step says it needs no line there."""
-    found = (each for each in _cautions().values() if each.text in text)
-    return tuple(each.short for each in found if each.short)
+    found = (caution(key).short for key in caution_keys(text))
+    return tuple(filter(None, found))

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 from stallwise.joins import words
 from stallwise.joins.mixresult import MixLine, MixResult
+from stallwise.joins.readers import steps_for
 from stallwise.joins.remedy import Touched
 from stallwise.joins.result import Lever, PieceResult, Result, ServingResult, Spread, StageResult
-from stallwise.joins.sheetwords import sheet_rows, steps_for
+from stallwise.joins.sheetwords import sheet_rows
 
 __all__ = [
     "Table",

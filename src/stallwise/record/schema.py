@@ -251,6 +251,7 @@ class Cook(Crossed):
     asleep: Clock | None = None
     awake: Clock | None = None
     people: Annotated[int, Field(ge=1, le=200)] | None = None
+    roles: list[Annotated[str, Field(min_length=1, max_length=40)]] = []
     places: dict[str, Annotated[int, Field(ge=1, le=200)]] = {}
     carry: Duration | None = None
     photos: list[Photo] = []

@@ -2,37 +2,45 @@
 
 Paper is Letter or A4. The page is one HTML file with its style inside; any browser prints
 it. What fits is reckoned from letter widths; when it is too much, `shortening` takes out
-what can be spared first.
+what can be spared first, and `sides` breaks what is left in a pause of the day.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cache, partial
+from functools import partial
+from itertools import pairwise
 
-from stallwise.joins import words
-from stallwise.joins.result import PieceResult, Result
-from stallwise.joins.sheetwords import SheetRow, sheet_rows, steps_for
+from stallwise.joins.readers import Sheet, sheets_for
+from stallwise.joins.result import Result
+from stallwise.joins.sheetwords import SheetRow, sheet_rows
+from stallwise.surfaces import letters
+from stallwise.surfaces.letters import BOLD, MM_A_POINT, SIZE_PT
 from stallwise.surfaces.paper import Paper, long_day, paper_named, template
+from stallwise.surfaces.sheethead import examples, head
 from stallwise.surfaces.shortening import shortened
+from stallwise.surfaces.sides import Row, broken
 
 __all__ = ["sheet_html"]
 
-_MM_A_POINT = 25.4 / 72.0
-_SIZE_PT, _TITLE_PT = 16.0, 19.0
+_TITLE_PT = 19.0
 _LEADING = 1.09
-_LINE_MM = _SIZE_PT * _LEADING * _MM_A_POINT
-_TITLE_MM = _TITLE_PT * 1.1 * _MM_A_POINT
-#: Bold letters are wider.
-_BOLD = 1.12
+_LINE_MM = SIZE_PT * _LEADING * MM_A_POINT
+_TITLE_MM = _TITLE_PT * 1.1 * MM_A_POINT
 #: A blank line to write on, and how many there are at most [mm].
 _BLANK_MM, _BLANKS = 8.0, 6
 #: Width of the pencil's column as a share of the page, and blank lines, the best first.
 _LAYOUTS = (
     (0.45, 4), (0.45, 3), (0.41, 4), (0.41, 3), (0.41, 2), (0.37, 2), (0.37, 1), (0.33, 0), (0.3, 0),
 )  # fmt: skip
+#: The same where it goes on overleaf.
+_OVERLEAF = ((0.41, 1), (0.37, 1), (0.33, 0))
 _BOX_WORDS = "Write short: "
+#: Before what is new since the last print.
+_MARK = "▸"
+_UNIT = re.compile(r"(\d) (h|min|lb|oz|kg|ft|°[FC]|pieces)\b")
 #: Nobody writes down when these were done.
 _WIDE = frozenset({"thaw", "cool"})
 #: Spans of these steps say nothing that the clock does not.
@@ -69,6 +77,16 @@ class PrintRow:
     wide: bool
 
 
+@dataclass(frozen=True)
+class Side:
+    """One side of paper: its title, the lines below it, and its rows."""
+
+    day: str
+    head: tuple[str, ...]
+    rows: tuple[PrintRow, ...]
+    columns: Columns
+
+
 def sheet_html(result: Result, *, paper: str = "a4", reader: str = "") -> str:
     """Day sheet of a cook as one HTML page to print.
 
@@ -79,94 +97,37 @@ def sheet_html(result: Result, *, paper: str = "a4", reader: str = "") -> str:
     paper : {"a4", "letter"}
         Size of the paper.
     reader : {"", "pit", "person", "night"}
-        Whose sheet it is: everybody's, the one at the pit, the one at board and table, or
-        the watch from dusk to breakfast.
+        Whose sheet it is: everybody's, one for each pit, one for each person (or for board and
+        table where nobody is counted), or the watch from dusk to breakfast.
 
     Returns
     -------
     str
-        HTML that fetches nothing. It is one side. Nearly half of its width and some lines at
+        HTML that fetches nothing. A sheet is one side. Nearly half of its width and some lines at
         its foot are for the pencil; for that, and to fit, details are left out, then spans,
-        then signs, and the page says so. What a cook decides by goes only after the pencil has
-        given up its room. A cook of so many pieces that even then they do not fit goes on
-        overleaf, and the page says that.
+        then signs, and the page says so. What a cook decides by stays: where it does not fit even
+        with little room for the pencil, the sheet goes on overleaf in full, about evenly, broken
+        in a pause of the day, and each side says so.
 
     Raises
     ------
     NotFoundError
         No such paper or reader.
     """
-    sheet, day = paper_named(paper), long_day(result.date)
-    steps = steps_for(reader, result.steps)
-    rows = sheet_rows(
-        steps,
-        date=result.date,
-        as_of=result.as_of,
-        many_pits=len({step.pit for step in steps if step.pit}) > 1,
-    )
-    job = _Job(
-        paper=sheet,
-        title=f"{result.title} {day}",
-        head=tuple(_head(result)),
-        examples=tuple(_examples(result)),
-        letters=frozenset(piece.piece for piece in result.pieces),
-        home=f"{result.date:%a}",
-    )
-    printed, said, columns, one_side = _fitted(rows, job)
+    sheet = paper_named(paper)
+    sides = [
+        side for each in sheets_for(reader, result) for side in _sides(_job(result, each, sheet))
+    ]
     return template("sheet.html").render(
         title=result.title,
-        day=day,
-        head=job.told(said),
-        rows=printed,
-        columns=columns,
+        day=long_day(result.date),
+        sides=sides,
         paper=sheet,
-        one_side=one_side,
         blank_mm=_BLANK_MM,
         box_words=_BOX_WORDS,
-        examples=job.examples,
+        examples=examples(result),
         leading=_LEADING,
     )
-
-
-def _columns(paper: Paper, share: float, blanks: int) -> Columns:
-    do_mm = round((1.0 - share) * paper.width_mm - Columns.at_mm, 1)
-    return Columns(do_mm, blanks)
-
-
-def _head(result: Result) -> list[str]:
-    alike: dict[tuple[str, ...], list[PieceResult]] = {}
-    for piece in result.pieces:
-        served = f"eat at {piece.serve_at:%H:%M}" if piece.serve_at else ""
-        alike.setdefault((piece.name, piece.finish, served), []).append(piece)
-    lines = []
-    for (name, finish, served), pieces in alike.items():
-        letters = words.joined([piece.piece for piece in pieces])
-        count = sum(piece.count for piece in pieces)
-        many = f"{count} × " if count > len(pieces) else ""
-        weight = words.mass(sum(p.mass_kg * p.count for p in pieces), result.units)
-        said = ", ".join(filter(None, [f"{many}{name}", weight, finish, served]))
-        lines.append(f"{letters}: {said}.")
-    if result.odds is not None:
-        lines.append(f"{result.odds_words.capitalize()}: {words.odds_text(result.odds)} in time.")
-    lines += filter(None, [_stands(result), "A made-up sample." if result.sample else ""])
-    head = [" ".join(lines)]
-    if result.text.get("carried"):
-        head.append(f"Last time you said: {result.text['carried']}")
-    return head
-
-
-def _stands(result: Result) -> str:
-    """Which moment the plan stands at, once the cook has begun."""
-    if result.state == "planned":
-        return ""
-    if result.as_of <= result.hour_zero:
-        return "The plan as it stood before meat on."
-    return f"The plan as of {words.day_clock(result.as_of, result.date)}."
-
-
-def _examples(result: Result) -> list[str]:
-    letter = result.pieces[-1].piece if result.pieces else "A"
-    return ["1310 wrapped foil", "+2:40 spritz", f"{letter} 1350 probe nearly"]
 
 
 # --- what fits ---------------------------------------------------------------------------------
@@ -174,55 +135,123 @@ def _examples(result: Result) -> list[str]:
 
 @dataclass(frozen=True)
 class _Job:
-    """What is on the paper beside the steps; `letters` of all pieces, `home` the cook's own day."""
+    """What is to go on paper; `letters` of all pieces, `home` the cook's own day."""
 
     paper: Paper
     title: str
+    day: str
+    short_day: str
     head: tuple[str, ...]
     examples: tuple[str, ...]
     letters: frozenset[str]
     home: str
+    rows: tuple[SheetRow, ...]
 
-    def told(self, said: str) -> list[str]:
+    def told(self, said: str) -> tuple[str, ...]:
         """Lines of the head, with what was left out."""
-        return [" ".join(filter(None, [self.head[0], said])), *self.head[1:]]
+        return (" ".join(filter(None, [self.head[0], said])), *self.head[1:])
 
-    def fixed_mm(self, said: str) -> float:
+    def fixed_mm(self, day: str, told: Sequence[str]) -> float:
         """Height of all that is not a step."""
         width = self.paper.width_mm
-        total = _TITLE_MM * _lines(self.title, width, size=_TITLE_PT * _BOLD)
-        total += _LINE_MM * sum(_lines(line, width) for line in self.told(said))
+        title = f"{self.title} {day}"
+        total = _TITLE_MM * letters.lines(title, width, size=_TITLE_PT * BOLD)
+        total += _LINE_MM * sum(letters.lines(line, width) for line in told)
         total += _LINE_MM + 2.0  # the table's head
         shown = " · ".join(self.examples)
-        box = _lines(shown, width - 5.0, size=_SIZE_PT * _BOLD, then=_BOX_WORDS)
+        box = letters.lines(shown, width - 5.0, size=SIZE_PT * BOLD, then=_BOX_WORDS)
         return total + _LINE_MM * box + 4.0
 
 
-def _fitted(rows: Sequence[SheetRow], job: _Job) -> tuple[list[PrintRow], str, Columns, bool]:
-    """Rows, what to say of what was left out, columns, and whether it is one side."""
+def _job(result: Result, sheet: Sheet, paper: Paper) -> _Job:
+    pits = {step.pit for step in sheet.steps if step.pit}
+    rows = sheet_rows(sheet.steps, date=result.date, as_of=result.as_of, many_pits=len(pits) > 1)
+    name = f" · {sheet.name}" if sheet.name else ""
+    return _Job(
+        paper=paper,
+        title=result.title,
+        day=f"{long_day(result.date)}{name}",
+        short_day=f"{result.date.day} {result.date:%B}{name}",
+        head=head(result, sheet, mark=_MARK),
+        examples=examples(result),
+        letters=frozenset(piece.piece for piece in result.pieces),
+        home=f"{result.date:%a}",
+        rows=rows,
+    )
 
-    def printed(kept: Sequence[SheetRow], columns: Columns) -> list[PrintRow]:
-        return [_arranged(row, columns, job.paper) for row in _printed(kept, job)]
+
+def _sides(job: _Job) -> Iterator[Side]:
+    """One side where it fits, else as many as it takes."""
+    one = _one_side(job)
+    if one is not None:
+        yield one
+        return
+    tries = [list(_overleaf(job, _columns(job.paper, *layout))) for layout in _OVERLEAF]
+    yield from min(tries, key=len)
+
+
+def _overleaf(job: _Job, columns: Columns) -> Iterator[Side]:
+    """Lay out as many sides as it takes with these columns, nothing left out."""
+    kept = shortened(job.rows, lambda *_: False)[0]
+    rows = [_arranged(row, columns, job.paper) for row in _printed(kept, job)]
+    sized = [
+        Row(_row_mm(row, columns, job.paper), one.at) for row, one in zip(rows, kept, strict=True)
+    ]
+    rooms = [_room_mm(job, number, columns) for number in (1, 2)]
+    starts = broken(sized, *rooms)
+    for number, (start, end) in enumerate(pairwise([*starts, len(rows)]), start=1):
+        left = rooms[number > 1] - sum(row.height_mm for row in sized[start:end])
+        blanks = min(columns.blanks + max(int(left // _BLANK_MM), 0), _BLANKS)
+        day, told = _above(job, number, len(starts), kept[start])
+        first = replace(rows[start], day=kept[start].day or job.home)
+        side = (first, *rows[start + 1 : end])
+        yield Side(day, told, side, replace(columns, blanks=blanks))
+
+
+def _above(job: _Job, number: int, count: int, row: SheetRow) -> tuple[str, tuple[str, ...]]:
+    """Title and lines of one of several sides."""
+    if number == 1:
+        said = f"It goes on overleaf: this is side 1 of {count}."
+        return job.day, job.told(said)
+    return f"{job.short_day} · side {number} of {count}, from {row.clock}", ()
+
+
+def _room_mm(job: _Job, number: int, columns: Columns) -> float:
+    """Room for rows on a side, as a side of nine would have it."""
+    widest = SheetRow("serve", "Wed again", "00:00", "", "", "", "", "", (), "", job.rows[0].at)
+    day, told = _above(job, number, 9, widest)
+    return job.paper.height_mm - job.fixed_mm(day, told) - _BLANK_MM * columns.blanks
+
+
+def _one_side(job: _Job) -> Side | None:
+    """Lay out one side, with as much room for the pencil as there is; None where it does not fit."""
+
+    def printed(kept: Sequence[SheetRow], columns: Columns) -> tuple[PrintRow, ...]:
+        return tuple(_arranged(row, columns, job.paper) for row in _printed(kept, job))
 
     def fits(kept: Sequence[SheetRow], said: str, columns: Columns) -> bool:
         table_mm = sum(_row_mm(row, columns, job.paper) for row in printed(kept, columns))
         blank_mm = _BLANK_MM * columns.blanks
-        return job.fixed_mm(said) + table_mm + blank_mm <= job.paper.height_mm
+        return job.fixed_mm(job.day, job.told(said)) + table_mm + blank_mm <= job.paper.height_mm
 
     for share, blanks in _LAYOUTS:
         columns = _columns(job.paper, share, blanks)
-        kept, said, one_side = shortened(rows, partial(fits, columns=columns))
+        kept, said, one_side = shortened(job.rows, partial(fits, columns=columns))
         if one_side:
             break
     else:
-        columns = _columns(job.paper, *_LAYOUTS[-1])
-        kept, said, one_side = shortened(rows, partial(fits, columns=columns), decisions=True)
-    while one_side and columns.blanks < _BLANKS:
+        return None
+    while columns.blanks < _BLANKS:
         more = replace(columns, blanks=columns.blanks + 1)
         if not fits(kept, said, more):
             break
         columns = more
-    return printed(kept, columns), said, columns, one_side
+    return Side(job.day, job.told(said), printed(kept, columns), columns)
+
+
+def _columns(paper: Paper, share: float, blanks: int) -> Columns:
+    do_mm = round((1.0 - share) * paper.width_mm - Columns.at_mm, 1)
+    return Columns(do_mm, blanks)
 
 
 def _printed(rows: Sequence[SheetRow], job: _Job) -> Iterator[PrintRow]:
@@ -230,25 +259,32 @@ def _printed(rows: Sequence[SheetRow], job: _Job) -> Iterator[PrintRow]:
     day = ""
     for row in rows:
         who = f"{row.who}: " if row.who and {*row.who.split()} != job.letters else ""
-        tail = f" → {row.until.removeprefix('the ')}" if row.until else ""
+        mark = f"{_MARK}\N{NO-BREAK SPACE}" if row.news else ""
+        tail = f", {row.news}" if row.news else ""
+        tail += f" → {row.until.removeprefix('the ')}" if row.until else ""
         span = row.span if row.kind not in _NO_SPAN else ""
         # A span is not broken at its dash.
         span = span.replace("–", "\u2060–\u2060")
         tail += "".join(f", {part}" for part in (span, row.detail) if part)
-        care = f"!\N{NO-BREAK SPACE}{'; '.join(row.cautions)}" if row.cautions else ""
+        care = f"! {'; '.join(row.cautions)}" if row.cautions else ""
         new_day = (row.day or job.home) if row.day != day else ""
         wide = row.kind in _WIDE and not row.done
         yield PrintRow(
             new_day,
             row.clock,
-            f"{who}{row.what}",
-            tail,
-            care,
+            f"{mark}{who}{row.what}",
+            _together(tail),
+            _together(care),
             row.done,
             care_inside=wide,
             wide=wide,
         )
         day = row.day
+
+
+def _together(text: str) -> str:
+    """Keep a number and its unit in one line."""
+    return _UNIT.sub("\\1\N{NO-BREAK SPACE}\\2", text).replace("! ", "!\N{NO-BREAK SPACE}")
 
 
 def _arranged(row: PrintRow, columns: Columns, paper: Paper) -> PrintRow:
@@ -261,48 +297,12 @@ def _arranged(row: PrintRow, columns: Columns, paper: Paper) -> PrintRow:
 def _row_mm(row: PrintRow, columns: Columns, paper: Paper) -> float:
     full = paper.width_mm - columns.at_mm - 2.0
     room = full if row.wide else columns.do_mm - 2.0
-    bold = _SIZE_PT * _BOLD
-    then = f"{row.tail} {row.care}" if row.care_inside else row.tail
-    lines = _lines(row.what, room, size=bold, then=then)
-    lines = max(lines, 2 if row.day else 1)
-    across = 0 if row.care_inside else _lines(row.care, full)
-    return (lines + across) * _LINE_MM + (2 + bool(across)) * columns.pad_mm + 0.3
-
-
-@cache
-def _lines(text: str, width_mm: float, *, size: float = _SIZE_PT, then: str = "") -> int:
-    """Lines that a browser breaks a text into, a little on the safe side.
-
-    `then` goes on behind it in plain letters.
-    """
-    lines, used = 0, 0.0
-    for word, wide in _sized(text, then, size):
-        space = 0.29 * _SIZE_PT * _MM_A_POINT if used else 0.0
-        if not word.startswith(",") and (not lines or used + space + wide > width_mm):
-            lines, used = lines + 1, wide
-        else:
-            used += wide + (0.0 if word.startswith(",") else space)
-    return lines
-
-
-def _sized(text: str, then: str, size: float) -> Iterator[tuple[str, float]]:
-    for part, points in ((text, size), (then, _SIZE_PT)):
-        for word in filter(None, part.split(" ")):
-            yield word, sum(map(_em, word)) * points * _MM_A_POINT
-
-
-#: Widths of letters [em], of the wider of the page's first two typefaces.
-_WIDTHS = {
-    letter: width
-    for letters, width in (
-        ("\u2060", 0.0), ("ijl'", 0.25), ("I.,·’", 0.29), (":;|/", 0.31), ("f-", 0.33),
-        ("t()[]!", 0.36), ("r", 0.37), ("°", 0.45), ("csz", 0.50), ("kvxyJ", 0.535),
-        ("aeo–", 0.557), ("FTZL", 0.615), ("ABEKPSVXY", 0.67), ("CDGHNOQRU&", 0.725), ("w", 0.74),
-        ("+=×", 0.755), ("Mm%", 0.88), ("W", 0.945), ("—→@", 1.0),
-    )
-    for letter in letters
-}  # fmt: skip
-
-
-def _em(letter: str) -> float:
-    return _WIDTHS.get(letter, 0.575)
+    bold = SIZE_PT * BOLD
+    if row.wide:
+        count = letters.lines(row.what, room, size=bold, then=f"{row.tail} {row.care}")
+    else:
+        count = letters.lines(row.what, room, size=bold, then=row.tail)
+        count += letters.lines(row.care, room) if row.care_inside else 0
+    count = max(count, 2 if row.day else 1)
+    across = 0 if row.care_inside else letters.lines(row.care, full)
+    return (count + across) * _LINE_MM + (2 + bool(across)) * columns.pad_mm + 0.3

@@ -6,9 +6,13 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from stallwise.joins.instants import apart
 from stallwise.joins.sheetwords import SheetRow
 
 __all__ = ["shortened"]
+
+#: What comes later than this is not told in the row of the first: nobody would find it [s].
+_SOON_S = 3600.0
 
 Rows = Sequence[SheetRow]
 Fits = Callable[[Rows, str], bool]
@@ -24,16 +28,13 @@ _WORTH: Mapping[str, Mapping[str, int]] = {
     "span": {"wrap": 9, "tender": 9, "spritz": 5, "look": 5, "check": 3},
     "detail": {"hold": 6, "rest": 6, "fire_lit": 6, "check": 5, "meat_on": 5, "rub": 4},
 }  # fmt: skip
-_DECISION, _ALL = 7, 99
+_DECISION = 7
 _NAMES = {"detail": "details", "span": "spans", "until": "signs"}
 #: Before the letter and time of a piece whose turn comes later in the same row.
 _THEN = "; then"
-_OVERLEAF = "It does not fit one side: it goes on overleaf."
 
 
-def shortened(
-    rows: Rows, fits: Fits, *, decisions: bool = False
-) -> tuple[list[SheetRow], str, bool]:
+def shortened(rows: Rows, fits: Fits) -> tuple[list[SheetRow], str, bool]:
     """Take out what can be spared until the rows fit.
 
     Parameters
@@ -42,8 +43,6 @@ def shortened(
         All rows in full.
     fits : callable
         Whether rows fit one side, beside a sentence on what was left out.
-    decisions : bool, optional
-        Whether what a cook decides by may go too, where nothing else helps.
 
     Returns
     -------
@@ -53,16 +52,11 @@ def shortened(
     """
     full = _said_once(rows)
     shapes = (full, _rest_with_tender(full), _side_by_side(_rest_with_tender(full)))
-    tries = [(shape, _DECISION) for shape in shapes]
-    if decisions:
-        last = [row for row in shapes[-1] if row.kind != "thaw" and not row.done]
-        tries += [(shapes[-1], _ALL), (last, _ALL)]
-    for shape, limit in tries:
-        kept = _spared(shape, limit, fits)
+    for shape in shapes:
+        kept = _spared(shape, _DECISION, fits)
         if kept is not None:
-            said = _left_out(shape, kept)
-            return kept, said, True
-    return full, _OVERLEAF, False
+            return kept, _left_out(shape, kept), True
+    return full, "", False
 
 
 def _spared(rows: Rows, limit: int, fits: Fits) -> list[SheetRow] | None:
@@ -170,6 +164,8 @@ def _alike(first: SheetRow, row: SheetRow) -> bool:
         and bool(row.who)
         and (first.kind, first.day) == (row.kind, row.day)
         and first.what.partition(_THEN)[0] == row.what
+        and row.until in {"", first.until}
         and not (row.done or first.done)
+        and apart(row.at, first.at).total_seconds() <= _SOON_S
         and row.who not in first.who.split()
     )
