@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from stallwise.joins import limitwords, tables, words
+from stallwise.joins import instants, limitwords, tables, words
 from stallwise.joins.inferredwords import inferred_table
 from stallwise.joins.limitwords import Told
 from stallwise.joins.result import PieceResult, Result, Step
@@ -220,7 +220,7 @@ def _sheet(result: Result) -> Iterator[SheetRow]:
         # What was planned is never told to the minute, also where it lies before the forecast.
         as_of = min(result.as_of, step.earliest - dt.timedelta(hours=1))
         span = ""
-        if step.latest - step.earliest >= dt.timedelta(minutes=10):
+        if instants.apart(step.latest, step.earliest) >= dt.timedelta(minutes=10):
             first = words.day_clock(step.earliest, result.date, as_of, mode="down")
             last = words.day_clock(step.latest, result.date, as_of, mode="up")
             span = f"{first} to {last}"
