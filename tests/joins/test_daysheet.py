@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from stallwise.ground import assets
 from stallwise.ground.references import GRADES, cited
 from stallwise.joins.daysheet import day_sheet
-from stallwise.joins.sheetwords import steps_for, with_cautions
+from stallwise.joins.readers import steps_for, with_cautions
 from stallwise.joins.steptable import caution, caution_short, step_rows
 from stallwise.record.log import LogLine
 

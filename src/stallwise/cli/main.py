@@ -42,7 +42,7 @@ COMMANDS: dict[str, Command] = {
         'stallwise forecast spring-ribs --set pit_start="250 F"',
     ),
     "sheet": Command(
-        "predict",
+        "sheet",
         "the day sheet, backwards from serving",
         "stallwise sheet spring-ribs --print sheet.html",
     ),

@@ -10,6 +10,7 @@ import datetime as dt
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -31,6 +32,7 @@ from stallwise.joins.foresight import (
 )
 from stallwise.joins.fuelling import not_to_burn
 from stallwise.joins.inferred import inferred
+from stallwise.joins.labels import labels
 from stallwise.joins.lateness import in_danger, lateness, ready_words
 from stallwise.joins.limitcards import cards
 from stallwise.joins.limits import cook_limits
@@ -208,7 +210,10 @@ def answer(
         fuel=fuel,
         night=night_card(asked, seen, pieces, fuel),
         estimates=ruled.estimates,
-        cards=cards(ruled.temperatures, mixed.mixes, asked.cook),
+        cards=replace(
+            cards(ruled.temperatures, mixed.mixes, asked.cook),
+            labels=labels(pieces, mixed.mixes, asked.cook.date, record.book.units),
+        ),
         costs=paid,
         spending=spent,
         crowd=plates(asked.cook, list(eaten.values()), weights),

@@ -102,6 +102,21 @@ class AllergenRow:
 
 
 @dataclass(frozen=True)
+class Label:
+    """What is written on a jar or a box: what, since when, and until when by which rule.
+
+    `until` is empty where no rule says it: room to write.
+    """
+
+    what: str
+    of: str
+    since: str
+    until: str
+    rule: str
+    allergens: str
+
+
+@dataclass(frozen=True)
 class Cards:
     """What the temperature sheet and the allergen card say.
 
@@ -113,8 +128,11 @@ class Cards:
         One for each mix.
     allergens_open : tuple of str
         What the allergen card leaves open, and what is looked for.
+    labels : tuple of Label
+        For jars and leftovers.
     """
 
     temperatures: tuple[TemperatureRow, ...] = ()
     allergens: tuple[AllergenRow, ...] = ()
     allergens_open: tuple[str, ...] = ()
+    labels: tuple[Label, ...] = ()

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from stallwise.ground import units
 from stallwise.joins.night import alarm_c
-from stallwise.joins.nightresult import Alarm
+from stallwise.joins.nightresult import Alarm, Look
+from stallwise.joins.readers import person_name
 from stallwise.joins.result import Result
-from stallwise.joins.words import day_clock, round_clock
+from stallwise.joins.words import day_clock, joined, round_clock
 
-__all__ = ["alarm_words", "night_lines"]
+__all__ = ["alarm_at", "alarm_words", "look_clock", "names_of", "night_lines"]
 
 _WAYS = {"core_high": ("at", -1.0), "core_low": ("below", 1.0), "pit_low": ("below", -1.0),
          "pit_high": ("above", 1.0)}  # fmt: skip
@@ -16,9 +17,24 @@ _WAYS = {"core_high": ("at", -1.0), "core_low": ("below", 1.0), "pit_low": ("bel
 
 def alarm_words(alarm: Alarm, system: str) -> str:
     """One alarm to set: ``pit: below 200 °F, the fire is going down``."""
+    return f"{alarm.whose}: {alarm_at(alarm, system)}, {alarm.why}"
+
+
+def alarm_at(alarm: Alarm, system: str) -> str:
+    """Where an alarm is set: ``below 200 °F``."""
     where, way = _WAYS[alarm.kind]
     at = units.format_temperature(alarm_c(alarm.temperature_c, system, way), system)
-    return f"{alarm.whose}: {where} {at}, {alarm.why}"
+    return f"{where} {at}"
+
+
+def look_clock(look: Look, result: Result) -> str:
+    """When somebody gets up, as fine as the forecast is."""
+    return day_clock(round_clock(look.at, result.as_of), result.date)
+
+
+def names_of(who: str, result: Result) -> str:
+    """Name whoever is up: as the cook calls them, or a pair of hands."""
+    return joined([person_name(number, result) for number in who.split()])
 
 
 def night_lines(result: Result) -> list[str]:
@@ -30,9 +46,8 @@ def night_lines(result: Result) -> list[str]:
     lines = [f"Night card, {begins} to {ends}"]
     lines += [f"  set an alarm: {alarm_words(alarm, result.units)}" for alarm in card.alarms]
     for look in card.looks:
-        who = f", person {look.who}" if look.who else ""
-        at = day_clock(round_clock(look.at, result.as_of), result.date)
-        lines.append(f"  get up {at}: {look.what}{who}")
+        who = f" ({names_of(look.who, result)})" if look.who else ""
+        lines.append(f"  get up {look_clock(look, result)}: {look.what}{who}")
     lines += [f"  if: {line.when}\n    then: {line.then}" for line in card.lines]
     if card.caution:
         lines.append(f"  care: {card.caution}")

@@ -9,12 +9,14 @@ from dataclasses import dataclass, replace
 from stallwise.ground.errors import NotFoundError
 from stallwise.joins.result import Result, Step
 from stallwise.joins.sheetwords import at_the_pit, kind_of
-from stallwise.joins.steptable import caution, caution_keys, step_row
+from stallwise.joins.steptable import caution, step_rows
 
-__all__ = ["READERS", "Sheet", "sheets_for", "steps_for"]
+__all__ = ["READERS", "Sheet", "person_name", "sheets_for", "steps_for", "with_cautions"]
 
 #: The night watch begins and ends at these times of day.
 _DUSK, _BREAKFAST = dt.time(21), dt.time(7)
+#: What is done days before is no affair of the watch.
+_DAYS_BEFORE = frozenset({"thaw", "thaw_cold", "gear", "soak"})
 #: Somebody at board and table wants to know of these.
 _TOLD = frozenset({"meat_on", "tender"})
 
@@ -24,22 +26,12 @@ def _at_board_and_table(step: Step) -> bool:
 
 
 def _by_night(step: Step) -> bool:
+    return kind_of(step) not in _DAYS_BEFORE and _at_night(step)
+
+
+def _at_night(step: Step) -> bool:
     return step.at.time() >= _DUSK or step.at.time() < _BREAKFAST
 
-
-#: Cautions that hold wherever their step is done; others hang on the piece.
-_EVERYWHERE = frozenset(
-    {
-        "carbon_monoxide",
-        "clearance",
-        "wood",
-        "bristles",
-        "weak_fire",
-        "raw_meat",
-        "hot_hold",
-        "cooling",
-    }
-)
 
 #: Which steps are on the sheet of each reader.
 READERS: Mapping[str, Callable[[Step], bool]] = {
@@ -52,10 +44,11 @@ READERS: Mapping[str, Callable[[Step], bool]] = {
 
 @dataclass(frozen=True)
 class Sheet:
-    """One sheet: what it is for beside the cook (``""`` for all of it), and its steps."""
+    """One sheet: what it is for beside the cook (``""`` for all of it), its steps, whose it is."""
 
     name: str
     steps: tuple[Step, ...]
+    person: str = ""
 
 
 def steps_for(reader: str, steps: Iterable[Step]) -> tuple[Step, ...]:
@@ -70,7 +63,8 @@ def steps_for(reader: str, steps: Iterable[Step]) -> tuple[Step, ...]:
     """
     if reader not in READERS:
         raise NotFoundError("reader of a day sheet", reader, filter(None, READERS))
-    return tuple(step for step in steps if READERS[reader](step))
+    steps = tuple(steps)
+    return with_cautions(steps, [step for step in steps if READERS[reader](step)])
 
 
 def sheets_for(reader: str, result: Result) -> tuple[Sheet, ...]:
@@ -90,7 +84,7 @@ def sheets_for(reader: str, result: Result) -> tuple[Sheet, ...]:
             return tuple(
                 Sheet(
                     f"pit {letter}: {result.pit_names.get(letter, letter)}",
-                    _cautioned(step for step in steps if step.pit in {letter, ""}),
+                    with_cautions(result.steps, [s for s in steps if s.pit in {letter, ""}]),
                 )
                 for letter in letters
             )
@@ -103,27 +97,60 @@ def sheets_for(reader: str, result: Result) -> tuple[Sheet, ...]:
 
 def _by_person(result: Result) -> tuple[Sheet, ...]:
     """Give each person's own steps; what binds nobody's hands is told to everybody."""
-    count = max(int(step.person) for step in result.steps if step.person)
-    numbers = [str(number) for number in range(1, max(count, len(result.roles)) + 1)]
-    names = dict(zip(numbers, result.roles, strict=False))
+    numbers = sorted({int(number) for step in result.steps for number in step.person.split()})
     return tuple(
         Sheet(
-            f"for {names.get(number, f'hands {number}')}",
-            _cautioned(step for step in result.steps if step.person in {number, ""}),
+            f"for {person_name(str(number), result)}",
+            with_cautions(
+                result.steps,
+                [s for s in result.steps if str(number) in (s.person or str(number)).split()],
+            ),
+            str(number),
         )
         for number in numbers
     )
 
 
-def _cautioned(steps: Iterable[Step]) -> tuple[Step, ...]:
-    """Say on a sheet of its own what the whole plan says once, at some other pit or person."""
-    said: set[str] = set()
+def person_name(number: str, result: Result) -> str:
+    """Give the name of one of the people: what the cook chose, or a pair of hands."""
+    index = int(number) - 1
+    return result.roles[index] if index < len(result.roles) else f"hands {number}"
+
+
+def with_cautions(steps: Iterable[Step], kept: Iterable[Step]) -> tuple[Step, ...]:
+    """Hand the cautions of steps that are left out on to the next kept step that has them too.
+
+    Parameters
+    ----------
+    steps : iterable of Step
+        All of them, each caution at the first where it is due.
+    kept : iterable of Step
+        Those that are shown, in order of time.
+    """
+    kept = tuple(kept)
+    shown = {step.id for step in kept}
+    lost = {
+        key: step
+        for step in steps
+        if step.id not in shown
+        for key in _cautions_of(step)
+        if caution(key).full in step.caution
+    }
     found = []
-    for step in steps:
-        own = caution_keys(step.caution)
-        due = [key for key in step_row(kind_of(step)).cautions if key in _EVERYWHERE]
-        missing = [key for key in due if key not in said | set(own)]
-        said |= {*own, *due}
-        more = " ".join(caution(key).full for key in missing)
-        found.append(replace(step, caution=" ".join(filter(None, [step.caution, more]))))
+    for step in kept:
+        due = [
+            key
+            for key in _cautions_of(step)
+            if key in lost
+            and step.at >= lost[key].at
+            and (not lost[key].piece or step.piece in {"", lost[key].piece})
+        ]
+        said = " ".join([step.caution, *(caution(key).full for key in due)]).strip()
+        lost = {key: one for key, one in lost.items() if key not in due}
+        found.append(replace(step, caution=said) if due else step)
     return tuple(found)
+
+
+def _cautions_of(step: Step) -> tuple[str, ...]:
+    row = step_rows().get(kind_of(step))
+    return row.cautions if row else ()

@@ -59,6 +59,10 @@ class SheetRow:
         When it was done, as logged.
     at : datetime
         Instant that `clock` shows.
+    full : tuple of str
+        The same in full, with its source.
+    by : tuple of str
+        Whose hands it has, ``1`` and so on, where people are counted.
     news : str
         What is new of it since the last print: ``was 13:30``, ``new``, or empty.
     """
@@ -74,6 +78,8 @@ class SheetRow:
     cautions: tuple[str, ...]
     done: str
     at: dt.datetime
+    full: tuple[str, ...] = ()
+    by: tuple[str, ...] = ()
     news: str = ""
 
 
@@ -191,6 +197,8 @@ def _row(group: Sequence[Step], date: dt.date, as_of: dt.datetime, *, many_pits:
         cautions=tuple(cautions),
         done=words.day_clock(done.astimezone(at.tzinfo), at.date()) if done else "",
         at=at,
+        full=tuple(dict.fromkeys(step.caution for step in group if step.caution)),
+        by=tuple(sorted({number for step in group for number in step.person.split()})),
         news=next(filter(None, (_news(step, at.date()) for step in group)), ""),
     )
 

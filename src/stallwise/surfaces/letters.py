@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from functools import cache
 
-__all__ = ["BOLD", "MM_A_POINT", "SIZE_PT", "lines"]
+__all__ = ["BOLD", "MM_A_POINT", "SIZE_PT", "lines", "together"]
 
 MM_A_POINT = 25.4 / 72.0
 #: Type size of a sheet [pt].
 SIZE_PT = 16.0
 #: Bold letters are wider.
 BOLD = 1.12
+
+
+_UNIT = re.compile(r"(\d) (h|min|lb|oz|kg|g|ft|cm|m|°[FC]|pieces)\b")
+
+
+def together(text: str) -> str:
+    """Keep a number and its unit in one line, and a caution's mark with its first word."""
+    return _UNIT.sub("\\1\N{NO-BREAK SPACE}\\2", text).replace("! ", "!\N{NO-BREAK SPACE}")
 
 
 @cache

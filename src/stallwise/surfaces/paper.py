@@ -11,6 +11,7 @@ import jinja2
 
 from stallwise.ground import assets
 from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.surfaces.letters import together
 
 __all__ = [
     "PAPERS",
@@ -109,4 +110,5 @@ def template(name: str) -> jinja2.Template:
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    shop.filters["together"] = together
     return shop.get_template(name)

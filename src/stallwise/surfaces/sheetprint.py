@@ -7,13 +7,13 @@ what can be spared first, and `sides` breaks what is left in a pause of the day.
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import pairwise
 
-from stallwise.joins.readers import Sheet, sheets_for
+from stallwise.joins import words
+from stallwise.joins.readers import Sheet, person_name, sheets_for
 from stallwise.joins.result import Result
 from stallwise.joins.sheetwords import SheetRow, sheet_rows
 from stallwise.surfaces import letters
@@ -40,7 +40,6 @@ _OVERLEAF = ((0.41, 1), (0.37, 1), (0.33, 0))
 _BOX_WORDS = "Write short: "
 #: Before what is new since the last print.
 _MARK = "▸"
-_UNIT = re.compile(r"(\d) (h|min|lb|oz|kg|ft|°[FC]|pieces)\b")
 #: Nobody writes down when these were done.
 _WIDE = frozenset({"thaw", "cool"})
 #: Spans of these steps say nothing that the clock does not.
@@ -146,6 +145,7 @@ class _Job:
     letters: frozenset[str]
     home: str
     rows: tuple[SheetRow, ...]
+    names: Mapping[str, str]
 
     def told(self, said: str) -> tuple[str, ...]:
         """Lines of the head, with what was left out."""
@@ -177,7 +177,16 @@ def _job(result: Result, sheet: Sheet, paper: Paper) -> _Job:
         letters=frozenset(piece.piece for piece in result.pieces),
         home=f"{result.date:%a}",
         rows=rows,
+        names=_names(result, sheet),
     )
+
+
+def _names(result: Result, sheet: Sheet) -> Mapping[str, str]:
+    """Name people on a sheet that is for more than one of them."""
+    numbers = {number for step in sheet.steps for number in step.person.split()}
+    if len(numbers) < 2 or sheet.person:
+        return {}
+    return {number: person_name(number, result) for number in numbers}
 
 
 def _sides(job: _Job) -> Iterator[Side]:
@@ -260,7 +269,8 @@ def _printed(rows: Sequence[SheetRow], job: _Job) -> Iterator[PrintRow]:
     for row in rows:
         who = f"{row.who}: " if row.who and {*row.who.split()} != job.letters else ""
         mark = f"{_MARK}\N{NO-BREAK SPACE}" if row.news else ""
-        tail = f", {row.news}" if row.news else ""
+        by = words.joined([job.names.get(number, "") for number in row.by])
+        tail = "".join(f", {part}" for part in (row.news, by) if part)
         tail += f" → {row.until.removeprefix('the ')}" if row.until else ""
         span = row.span if row.kind not in _NO_SPAN else ""
         # A span is not broken at its dash.
@@ -273,18 +283,13 @@ def _printed(rows: Sequence[SheetRow], job: _Job) -> Iterator[PrintRow]:
             new_day,
             row.clock,
             f"{mark}{who}{row.what}",
-            _together(tail),
-            _together(care),
+            letters.together(tail),
+            letters.together(care),
             row.done,
             care_inside=wide,
             wide=wide,
         )
         day = row.day
-
-
-def _together(text: str) -> str:
-    """Keep a number and its unit in one line."""
-    return _UNIT.sub("\\1\N{NO-BREAK SPACE}\\2", text).replace("! ", "!\N{NO-BREAK SPACE}")
 
 
 def _arranged(row: PrintRow, columns: Columns, paper: Paper) -> PrintRow:
@@ -298,11 +303,8 @@ def _row_mm(row: PrintRow, columns: Columns, paper: Paper) -> float:
     full = paper.width_mm - columns.at_mm - 2.0
     room = full if row.wide else columns.do_mm - 2.0
     bold = SIZE_PT * BOLD
-    if row.wide:
-        count = letters.lines(row.what, room, size=bold, then=f"{row.tail} {row.care}")
-    else:
-        count = letters.lines(row.what, room, size=bold, then=row.tail)
-        count += letters.lines(row.care, room) if row.care_inside else 0
+    then = f"{row.tail} {row.care}" if row.care_inside else row.tail
+    count = letters.lines(row.what, room, size=bold, then=then)
     count = max(count, 2 if row.day else 1)
     across = 0 if row.care_inside else letters.lines(row.care, full)
     return (count + across) * _LINE_MM + (2 + bool(across)) * columns.pad_mm + 0.3

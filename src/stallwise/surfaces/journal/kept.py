@@ -5,8 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable
 
+from stallwise.joins.readers import with_cautions
 from stallwise.joins.result import Observation, Result, Step
-from stallwise.joins.sheetwords import kind_of, with_cautions
+from stallwise.joins.sheetwords import kind_of
 from stallwise.joins.steptable import step_rows
 
 __all__ = ["steps_kept"]
