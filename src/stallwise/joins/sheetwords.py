@@ -150,7 +150,7 @@ def sheet_rows(
     """
     groups: list[list[Step]] = []
     for step in steps:
-        group = next((each for each in groups if _joins(each, step)), None)
+        group = next((each for each in groups if _joins(each, step, as_of)), None)
         if group is None:
             groups.append([step])
         else:
@@ -161,7 +161,7 @@ def sheet_rows(
     return tuple(sorted(rows, key=lambda row: (row.at.timestamp(), order.index(row.kind))))
 
 
-def _joins(group: Sequence[Step], step: Step) -> bool:
+def _joins(group: Sequence[Step], step: Step, as_of: dt.datetime) -> bool:
     first = group[0]
     if kind_of(first) != kind_of(step) or first.what != step.what or not step.piece:
         return False
@@ -172,6 +172,9 @@ def _joins(group: Sequence[Step], step: Step) -> bool:
         return False
     if kind_of(step) == "thaw":
         return True
+    if kind_of(step) in _AFTER_TENDER:
+        # Nothing rests in a row that stands before it is tender.
+        return step_clock(step, as_of) == step_clock(first, as_of)
     near = _PIT_VISIT if at_the_pit(step) else _BOARD_VISIT
     return apart(step.at, first.at) <= near
 
