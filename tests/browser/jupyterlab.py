@@ -142,3 +142,21 @@ def _wait(port: int, token: str, server: subprocess.Popen, log: Path) -> None:
         except OSError:
             time.sleep(0.25)
     raise RuntimeError(log.read_text(errors="replace")[-2000:])
+
+
+def rested(page, *, after: int = -1) -> dict:
+    """Wait until the plan panel shows what was last asked of it, and give what it tells."""
+    page.wait_for_function(
+        """after => { const at = document.querySelector('.sw-published [data-state]')?.dataset;
+        return at && at.state !== 'working' && Number(at.asked) > after
+          && (at.state === 'refused' || at.shown === at.asked); }""",
+        arg=after,
+        timeout=60_000,
+    )
+    return told(page)
+
+
+def told(page) -> dict:
+    """What the plan panel tells those who wait for it."""
+    at = page.evaluate("() => ({...document.querySelector('.sw-published [data-state]').dataset})")
+    return {"asked": int(at["asked"]), "shown": int(at["shown"]), "state": at["state"]}

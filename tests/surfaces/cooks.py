@@ -6,6 +6,7 @@ import datetime as dt
 from pathlib import Path
 
 from stallwise.record.folder import Cookbook, CookFolder
+from stallwise.surfaces.desk import Desk
 
 #: A few possible days are enough to see that something moved.
 QUICK = {"members": 20}
@@ -46,9 +47,9 @@ wrap = "none"
 """
 
 
-def start_book(place: Path) -> Cookbook:
-    """Start a cookbook in US units and UTC."""
-    return Cookbook.start(place / "book", title="Try", units="us", time_zone="Etc/UTC")
+def start_book(place: Path, units: str = "us") -> Cookbook:
+    """Start a cookbook in UTC."""
+    return Cookbook.start(place / "book", title="Try", units=units, time_zone="Etc/UTC")
 
 
 def shoulder(book: Cookbook) -> CookFolder:
@@ -59,3 +60,27 @@ def shoulder(book: Cookbook) -> CookFolder:
 def ribs(book: Cookbook) -> CookFolder:
     """Add two lots of ribs."""
     return book.new_cook("ribs", dt.date(2027, 10, 2), RIBS)
+
+
+BEFORE = dt.datetime(2027, 9, 20, 12, tzinfo=dt.UTC)
+NIGHT = dt.datetime(2027, 9, 25, 22, tzinfo=dt.UTC)
+
+
+def desk_of(folder: CookFolder, now: dt.datetime = BEFORE, **changes: object) -> Desk:
+    """Lay a cook on the table, with few possible days."""
+    return Desk(folder, {**QUICK, **changes}, now=lambda: now)
+
+
+class Held:
+    """Work put off until told."""
+
+    def __init__(self):
+        self.waiting = []
+
+    def __call__(self, _seconds, work):
+        self.waiting.append(work)
+
+    def release(self):
+        waiting, self.waiting = self.waiting, []
+        for work in waiting:
+            work()

@@ -84,7 +84,7 @@ def add_new(parser: argparse.ArgumentParser) -> None:
 
 def new(args: argparse.Namespace) -> int:
     """Start a cook from a template."""
-    from stallwise.joins.draft import draft, last_of_cut
+    from stallwise.joins.draft import cooked_first, draft, last_of_cut
     from stallwise.joins.parameters import parse_settings, resolve
     from stallwise.surfaces.templates import copy_template, shipped
     from stallwise.tables.catalogue import cut as find_cut
@@ -100,7 +100,7 @@ def new(args: argparse.Namespace) -> int:
     if args.source:
         before = _source(book, args.source)
     elif cut:
-        before = last_of_cut(_cooked_first(book), cut)
+        before = last_of_cut(cooked_first(book), cut)
     title = args.title or (entry.name if entry else before[1].title if before else "Cook")
     text = draft(
         title=title, date=date, cut=cut, before=before, changes=changes, template=args.template
@@ -114,17 +114,6 @@ def new(args: argparse.Namespace) -> int:
     print(f"Plan:      {folder.path / 'cook.toml'}")
     print(f"Notebook:  PYTHONSAFEPATH=1 jupyter lab {folder.path / 'cook.ipynb'}")
     return 0
-
-
-def _cooked_first(book: Cookbook) -> list[tuple[str, Cook]]:
-    """Cooks newest first, those that were cooked before those that are only planned."""
-    found: list[tuple[bool, str, Cook]] = []
-    for folder in book.cooks():
-        try:
-            found.append((folder.state() == "planned", folder.name, folder.read()))
-        except InputError:
-            continue  # `cooks` and `check` tell; a new cook does not wait for it
-    return [(name, cook) for _, name, cook in sorted(found, key=lambda each: each[0])]
 
 
 def _date(text: str | None) -> dt.date:

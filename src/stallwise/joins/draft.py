@@ -3,42 +3,41 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 import tomlkit
 
 from stallwise.ground.errors import InputError
 from stallwise.joins.parameters import edits, resolve
-from stallwise.record.schema import SCHEMA, Cook
+from stallwise.record.folder import Cookbook
+from stallwise.record.schema import SCHEMA, Cook, Piece
 from stallwise.record.toml import edit, validated
 
-__all__ = ["draft", "last_of_cut"]
+__all__ = ["cooked_first", "draft", "last_of_cut", "piece_plan"]
 
-#: What of a piece is a plan (and comes along), not a fact of that day.
-_PIECE_PLAN = (
-    "letter",
-    "cut",
-    "count",
-    "mass",
-    "thickness",
-    "width",
-    "length",
-    "start_core",
-    "pit",
-    "place",
-    "wrap",
-    "wrap_from",
-    "wrap_to",
-    "wrap_core",
-    "unwrap",
-    "spritz_from",
-    "spritz_every",
-    "finish",
-    "rest",
-    "hold",
-    "hold_in",
-    "carve",
+#: What of a piece is a fact of its day, or a promise of it, and does not come along.
+_PIECE_FACTS = frozenset(
+    {
+        "mass_bought",
+        "mass_saved",
+        "mass_bin",
+        "mass_cooked",
+        "mass_edible",
+        "bone_in",
+        "opened",
+        "label_sodium",
+        "label_solution",
+        "worked",
+        "frozen",
+        "thaw",
+        "moves",
+        "on",
+        "serve",
+        "price",
+        "pack_date",
+        "note",
+    }
 )
 _COOK_PLAN = (
     "template",
@@ -61,7 +60,24 @@ Everything here may be edited by hand; quantities carry their unit ("6 lb 8 oz",
 """
 
 
-def last_of_cut(cooks: Sequence[tuple[str, Cook]], cut: str) -> tuple[str, Cook] | None:
+def piece_plan(piece: Piece) -> dict[str, Any]:
+    """Plan of a piece, as plain data: what comes along to the next one like it."""
+    said = piece.model_dump(by_alias=True, exclude_none=True, exclude_defaults=True)
+    return {key: value for key, value in said.items() if key not in _PIECE_FACTS}
+
+
+def cooked_first(book: Cookbook) -> list[tuple[str, Cook]]:
+    """Cooks newest first, those that were cooked before those that are only planned."""
+    found: list[tuple[bool, str, Cook]] = []
+    for folder in book.cooks():
+        try:
+            found.append((folder.state() == "planned", folder.name, folder.read()))
+        except InputError:
+            continue  # `cooks` and `check` tell; a new cook does not wait for it
+    return [(name, cook) for _, name, cook in sorted(found, key=lambda each: each[0])]
+
+
+def last_of_cut(cooks: Iterable[tuple[str, Cook]], cut: str) -> tuple[str, Cook] | None:
     """Newest cook that has a piece of `cut`; `cooks` come newest first."""
     for name, cook in cooks:
         if any(piece.cut == cut for piece in cook.pieces):
@@ -116,11 +132,7 @@ def draft(
 def _carried(name: str, cook: Cook, cut: str | None) -> dict[str, Any]:
     old = cook.model_dump(by_alias=True, exclude_none=True, exclude_defaults=True)
     data = {key: old[key] for key in _COOK_PLAN if key in old}
-    pieces = [
-        {key: piece[key] for key in _PIECE_PLAN if key in piece}
-        for piece in old["pieces"]
-        if cut is None or piece["cut"] == cut
-    ]
+    pieces = [piece_plan(piece) for piece in cook.pieces if cut is None or piece.cut == cut]
     data["pieces"] = pieces
     letters = {piece["letter"] for piece in pieces}
     for piece, was in zip(pieces, _same(old["pieces"], letters), strict=True):
@@ -137,9 +149,10 @@ def _carried(name: str, cook: Cook, cut: str | None) -> dict[str, Any]:
     ]
     if not data["mixes"]:
         del data["mixes"]
+    # Also where nothing was said for the next time: the panel shows what changed since.
+    data["carried_from"] = name
     if cook.next_time:
         data["carried"] = cook.next_time
-        data["carried_from"] = name
     return data
 
 

@@ -49,7 +49,7 @@ def edit(text: str, changes: Mapping[str, Any]) -> str:
     changes : mapping
         Keys with dots; one of several tables is named by its letter, mix or file:
         ``serve``, ``weather.wind``, ``pieces.A.wrap``, ``photos.bark.jpg.caption``.
-        ``photos+`` adds a table. None takes a key away; of a key that is not there it
+        ``photos+`` adds a table, or a list of them. None takes a key away; of a key that is not there it
         is no change.
 
     Returns
@@ -128,7 +128,8 @@ def _bare(key: str) -> str:
 def _targets(data: Mapping[str, Any], name: str, value: Any) -> list[tuple[Path, Any]]:
     if name.endswith("+"):
         head = name[:-1]
-        return [((head, len(data.get(head, []))), value)]
+        rows = value if isinstance(value, list) else [value]
+        return [((head, at), row) for at, row in enumerate(rows, len(data.get(head, [])))]
     head, _, rest = name.partition(".")
     if head in IDENTITY and rest:
         return _numbered(data, head, rest, value)

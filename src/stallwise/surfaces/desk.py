@@ -9,22 +9,31 @@ from __future__ import annotations
 import datetime as dt
 import time
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
+from functools import partial
 from typing import Any
 
+from stallwise.ground.errors import StallwiseError
+from stallwise.joins import lineup
 from stallwise.joins.ask import ask, ask_what_if, keep_forecast
+from stallwise.joins.draft import cooked_first, last_of_cut
 from stallwise.joins.parameters import PARAMETERS, edits, resolve, split_name
 from stallwise.joins.result import Lever, Result
+from stallwise.joins.since import came_out, since
 from stallwise.joins.tables import Table
 from stallwise.record.cook import CookRecord
 from stallwise.record.cookfolder import CookFolder
 from stallwise.record.log import LogLine, effective
-from stallwise.record.schema import Cook
+from stallwise.record.schema import Cook, Piece
 from stallwise.record.store import ANY
 
 __all__ = ["Desk", "changes_from", "log_table"]
 
 #: Moves of one slider within this time [s] are one move to `undo`.
 _STROKE_S = 2.0
+
+#: One more piece or one less, told to a cook as it was read.
+_Move = Callable[[CookRecord], Cook]
 
 
 def _now() -> dt.datetime:
@@ -58,7 +67,9 @@ class Desk:
         self.as_of = as_of
         self._now = now
         self._listeners: list[Callable[[Result], None]] = []
-        self._before: list[dict[str, Any]] = []
+        self._before: list[tuple[tuple[_Move, ...], dict[str, Any]]] = []
+        self._moves: tuple[_Move, ...] = ()
+        self._earlier: dict[str, CookRecord | None] = {}
         self._stroke: tuple[str, float] = ("", 0.0)
         self._result: Result | None = None
         self.changes: dict[str, Any] = dict(changes or {})
@@ -85,14 +96,30 @@ class Desk:
             )
         return self._result
 
+    @property
+    def waits(self) -> bool:
+        """Whether something changed since the last answer."""
+        return self._result is None
+
     def what_if(self, *letters: str) -> tuple[Lever, ...]:
         """Try what would change the answer, for some pieces or all of them."""
         return ask_what_if(self.record, self.result, changes=self.changes, pieces=letters)
 
     @property
     def unkept(self) -> dict[str, Any]:
-        """Changes that `keep` would write."""
-        return {name: value for name, value in self.changes.items() if _is_plan(name)}
+        """What `keep` would write: changed parameters, and the letters of pieces that came or went."""
+        was, now = (
+            [piece.letter for piece in cook.pieces] for cook in (self._kept, self.record.cook)
+        )
+        new, gone = "".join(x for x in now if x not in was), "".join(x for x in was if x not in now)
+        moved = {"more": new, "less": gone}
+        cuts = {piece.letter: piece.cut for piece in self._kept.pieces}
+        recut = {
+            f"cut__{piece.letter}": piece.cut
+            for piece in self.record.cook.pieces
+            if cuts.get(piece.letter, piece.cut) != piece.cut
+        }
+        return {name: said for name, said in moved.items() if said} | recut | self._settings()
 
     @property
     def can_undo(self) -> bool:
@@ -114,28 +141,96 @@ class Desk:
             return
         stroke, moment = "+".join(values), time.monotonic()
         if self._stroke[0] != stroke or moment - self._stroke[1] >= _STROKE_S:
-            self._before.append(self.changes)
+            self._before.append((self._moves, self.changes))
         self._stroke = (stroke, moment)
-        self._lay(changes)
+        self._lay(self._moves, changes)
+
+    def add(self, cut: str) -> str:
+        """Put one more piece of a cut on, planned like the last one cooked; its letter."""
+        like = self._like(cut)
+        return self._move(lambda record: lineup.with_piece(record.cook, cut, like))
+
+    def recut(self, letter: str, cut: str) -> None:
+        """Make a piece another cut, planned like the last one cooked."""
+        like = self._like(cut)
+        # What was changed of the other cut says nothing of this one.
+        own = {name: v for name, v in self.changes.items() if not name.endswith(f"__{letter}")}
+        self._move(lambda record: lineup.with_cut(record.cook, letter, cut, like), own)
+
+    def copy(self, letter: str) -> str:
+        """Put one more piece on like one there is, as changed; the new letter."""
+        source = next(piece for piece in self.cook.pieces if piece.letter == letter)
+        return self._move(lambda record: lineup.with_copy(record.cook, letter, source))
+
+    def remove(self, letter: str) -> None:
+        """Take a piece out of the plan; see `lineup.without_piece` for what is refused."""
+        self._move(partial(lineup.without_piece, letter=letter))
+
+    def last_of(self, cut: str) -> tuple[str, Cook] | None:
+        """Newest other cook with a piece of a cut, one that was cooked if there is one."""
+        book = (each for each in cooked_first(self.folder.home) if each[0] != self.folder.name)
+        return last_of_cut(book, cut)
+
+    def before(self, letter: str) -> tuple[str, Table] | None:
+        """Tell the cook that a piece's plan came from, how it came out, and what is different since.
+
+        Parameters
+        ----------
+        letter : str
+            Of the piece.
+
+        Returns
+        -------
+        tuple of str and Table, or None
+            None where it came from nowhere, or from a cook that is gone.
+        """
+        cook = self.cook
+        cut = next(piece.cut for piece in cook.pieces if piece.letter == letter)
+        if cut not in self._earlier:
+            self._earlier[cut] = self._came_from(cut)
+        record = self._earlier[cut]
+        table = None if record is None else since(record.cook, cook, letter)
+        if record is None or table is None:
+            return None
+        said = f"{record.cook.title}, {record.cook.date:%d %B %Y}: {came_out(record, cut)}"
+        return said, table
+
+    def _came_from(self, cut: str) -> CookRecord | None:
+        name = self._kept.carried_from
+        if any(piece.cut == cut for piece in self._kept.pieces):
+            found = name
+        else:
+            found = (self.last_of(cut) or (None,))[0]
+        try:
+            return self.folder.home.cook(found).load() if found else None
+        except StallwiseError:
+            return None  # it was renamed or taken away; this cook stands without it
+
+    def _like(self, cut: str) -> Piece | None:
+        before = self.last_of(cut)
+        pieces = before[1].pieces if before else []
+        return next((piece for piece in pieces if piece.cut == cut), None)
 
     def undo(self) -> None:
         """Take the last change back."""
         if self._before:
             self._stroke = ("", 0.0)
-            self._lay(self._before.pop())
+            self._lay(*self._before.pop())
 
     def back_to_kept(self) -> None:
         """Drop every change of the plan; `undo` brings them back."""
         if self.unkept:
-            self._before.append(self.changes)
+            self._before.append((self._moves, self.changes))
             self._stroke = ("", 0.0)
-            self._lay(self._of_the_run())
+            self._lay((), self._of_the_run())
 
     def keep(self) -> None:
         """Write the changes to ``cook.toml`` and keep the forecast."""
         if self.unkept:
-            self.folder.save(edits(self.record.cook, self.unkept), expected=self._text)
-        self.changes = self._of_the_run()
+            cook = self.record.cook
+            said = lineup.written(self._kept, cook) | edits(cook, self._settings())
+            self.folder.save(said, expected=self._text)
+        self.changes, self._moves = self._of_the_run(), ()
         self._before.clear()
         self._again()
         keep_forecast(self.folder, self.result)
@@ -171,21 +266,61 @@ class Desk:
         """Read the cook's files again; changes that were not kept stay laid over."""
         self._again()
 
+    def _settings(self) -> dict[str, Any]:
+        return {name: value for name, value in self.changes.items() if _is_plan(name)}
+
     def _of_the_run(self) -> dict[str, Any]:
         """Pick the settings that no file keeps: seed and number of possible days."""
         return {name: value for name, value in self.changes.items() if not _is_plan(name)}
+
+    def _move(self, move: _Move, changes: Mapping[str, Any] | None = None) -> str:
+        """Lay one more piece, or one less, over the cook; the last piece's letter."""
+        changes = self.changes if changes is None else changes
+        letters = [piece.letter for piece in self.record.cook.pieces]
+        after = move(self.record)
+        left = {piece.letter for piece in after.pieces}
+        # What was said of all pieces was said of those there were.
+        told = {
+            name: value
+            for name, value in _of_each(changes, letters).items()
+            if split_name(name)[0].level != "piece" or split_name(name)[1] in left | {""}
+        }
+        self._before.append((self._moves, self.changes))
+        self._stroke = ("", 0.0)
+        self._lay((*self._moves, move), told)
+        return after.pieces[-1].letter
 
     def _again(self) -> None:
         self._read()
         self._result = None
 
-    def _lay(self, changes: dict[str, Any]) -> None:
-        self.changes = changes
+    def _lay(self, moves: tuple[_Move, ...], changes: dict[str, Any]) -> None:
+        self._moves, self.changes = moves, changes
+        self.record = self._moved(replace(self.record, cook=self._kept))
         self._result = None
+
+    def _moved(self, record: CookRecord) -> CookRecord:
+        for move in self._moves:
+            record = replace(record, cook=move(record))
+        return record
 
     def _read(self) -> None:
         self._text = self.folder.text()
-        self.record = self.folder.load()
+        record = self.folder.load()
+        self._kept = record.cook
+        self.record = self._moved(record)
+
+
+def _of_each(changes: Mapping[str, Any], letters: Iterable[str]) -> dict[str, Any]:
+    """Turn what was said of all pieces into each one's own."""
+    found: dict[str, Any] = {}
+    for name, value in changes.items():
+        parameter, letter = split_name(name)
+        if parameter.level == "piece" and not letter and not parameter.shared:
+            found |= {f"{name}__{each}": value for each in letters}
+        else:
+            found[name] = value
+    return found
 
 
 def _is_plan(name: str) -> bool:

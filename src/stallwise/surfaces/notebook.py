@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from stallwise.ground import assets
 from stallwise.ground.errors import InputError
 from stallwise.joins import limitwords, tables, words
 from stallwise.joins.inferredwords import inferred_table
@@ -111,7 +112,8 @@ class CookNotebook:
         if self.panels:
             from stallwise.surfaces.widgets.plan import PlanPanel
 
-            self._show(PlanPanel(self.desk).widget)
+            script = assets.read_text("templates", "notebooks", "panels.js")
+            self._show(PlanPanel(self.desk).widget, script=script)
             return
         from stallwise.pictures.charts import day_picture
         from stallwise.surfaces.widgets.display import show_picture
@@ -232,10 +234,10 @@ class CookNotebook:
             self.desk.folder.write_result(plain)
         _say(f"Figures written. {words.headline(self.desk.result)}")
 
-    def _show(self, widget: Any) -> None:
+    def _show(self, widget: Any, *, script: str = "") -> None:
         from stallwise.surfaces.widgets.display import show_panel
 
-        show_panel(widget, "Run this cell to get its panel.")
+        show_panel(widget, "Run this cell to get its panel.", script=script)
 
     def _live(
         self, parts: Any, *, empty: str, folded: Any, summary: str, unfold: bool = False

@@ -98,8 +98,10 @@ def own_ingredient(
 def refuse_slips(mapping: Mapping[str, object], known: tuple[str, ...], where: str) -> None:
     """Refuse an unknown key that is one slip away from a known one; leave others alone."""
     for name in mapping:
+        if name in known:
+            continue
         near = nearest(name, known, 1)
-        if name not in known and near and abs(len(near[0]) - len(name)) < 2:
+        if near and abs(len(near[0]) - len(name)) < 2:
             raise InputError(
                 f"unknown key {name!r}", ", ".join(known), f"Did you mean {near[0]!r}?", where=where
             )

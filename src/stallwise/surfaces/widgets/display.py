@@ -13,10 +13,12 @@ __all__ = ["on_paper", "show_panel", "show_picture"]
 _OPEN = re.compile(r'(<svg[^>]*viewBox="0 0 (\d+) (\d+)"[^>]*>)')
 
 
-def show_panel(widget: Any, words: str) -> None:
-    """Display a panel; `words` stand where no panel can be drawn."""
+def show_panel(widget: Any, words: str, *, script: str = "") -> None:
+    """Display a panel; `words` stand where no panel can be drawn, `script` helps the page."""
     from IPython.display import display
 
+    if script:
+        display({"application/javascript": script, "text/plain": ""}, raw=True)
     view = {"version_major": 2, "version_minor": 0, "model_id": widget.model_id}
     display({"application/vnd.jupyter.widget-view+json": view, "text/plain": words}, raw=True)
 

@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from stallwise.ground import units
+from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.joins import words
 from stallwise.joins.parameters import PARAMETERS
 from stallwise.joins.pitplan import CLIMB_FROM_S, CLIMB_OVER_S
-from stallwise.joins.plan import piece_cut
+from stallwise.joins.plan import piece_cut, piece_sizes
 from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Cook, Piece, PitUse
 from stallwise.surfaces.desk import Desk
@@ -18,10 +18,13 @@ from stallwise.surfaces.widgets.fields import si_of
 from stallwise.tables.catalogue import cut as find_cut
 from stallwise.tables.catalogue import search
 
-__all__ = ["InEffect", "cut_names", "finish_words", "in_effect", "on_change_of_cut"]
+__all__ = ["InEffect", "cut_name", "cut_names", "find_one", "finish_words", "in_effect"]
 
 #: A pit that climbs goes so much higher until somebody says how much [K].
 _CLIMB_K = 25.0 / 1.8
+
+#: So many cuts are named where several would do.
+_MANY = 6
 
 
 @dataclass(frozen=True)
@@ -35,6 +38,13 @@ class InEffect:
     wrap: str
     usual_mass_kg: float
     usual: Mapping[str, float]
+    half_m: tuple[float, float, float]
+    cut_name: str
+
+    @property
+    def measured(self) -> str | None:
+        """Thickness as it was measured; None where a word stands for it."""
+        return None if self.thickness else self.piece.thickness
 
     @property
     def cut(self) -> str:
@@ -78,13 +88,13 @@ class InEffect:
             return "yes" if value else "no"
         return None if value is None else str(value)
 
-    def quantity(self, name: str, system: str) -> tuple[str | None, float | None, str]:
-        """Text as typed, SI value in effect, and the hint for an empty box."""
+    def quantity(self, name: str, system: str) -> tuple[str | None, str, float | None]:
+        """Text as typed, the hint for an empty box, and the SI value in effect."""
         text, kind = self.typed(name), PARAMETERS[name].kind
         if text is not None:
-            return text, si_of(kind, text), ""
+            return text, "", si_of(kind, text)
         value = self.usual.get(name)
-        return None, value, "" if value is None else _SHOWN[kind](value, system)
+        return None, "" if value is None else _SHOWN[kind](value, system), value
 
     def folded(self, name: str, changes: Mapping[str, Any]) -> str | None:
         """Text of a field behind the fold."""
@@ -126,12 +136,19 @@ def in_effect(desk: Desk, letter: str) -> InEffect:
         piece.wrap or entry.wrap.kind,
         entry.usual_mass_kg,
         usual,
+        piece_sizes(piece, entry).half_m,
+        entry.name,
     )
 
 
-def cut_names(record: CookRecord) -> list[tuple[str, str]]:
+def cut_names(record: CookRecord) -> list[str]:
     """Cuts to choose from, the cook's own among them."""
-    return [(entry.name, entry.key) for entry in search("", overlay=record.cuts)]
+    return [entry.name for entry in search("", overlay=record.cuts)]
+
+
+def cut_name(record: CookRecord, key: str) -> str:
+    """Name of a cut."""
+    return find_cut(key, overlay=record.cuts).name
 
 
 def finish_words(record: CookRecord, key: str) -> list[tuple[str, str]]:
@@ -139,11 +156,30 @@ def finish_words(record: CookRecord, key: str) -> list[tuple[str, str]]:
     return [(word, word) for word in find_cut(key, overlay=record.cuts).finish_words]
 
 
-def on_change_of_cut(record: CookRecord, key: str) -> dict[str, Any]:
-    """Say what changes with the cut: weight and finish go to its usual ones."""
-    entry = find_cut(key, overlay=record.cuts)
-    mass = units.format_mass(entry.usual_mass_kg, record.book.units)
-    return {"mass": mass, "finish": entry.finish(None).words}
+def find_one(record: CookRecord, text: str) -> str:
+    """Key of the one cut that is meant by what was typed.
+
+    Raises
+    ------
+    InputError
+        Several would do; they are named.
+    NotFoundError
+        None would; the nearest are named.
+    """
+    entries = search("", overlay=record.cuts)
+    said = text.strip().casefold()
+    for found in (
+        [one for one in entries if said in {one.name.casefold(), one.key}],
+        [one for one in entries if said in one.name.casefold()],
+        search(text, overlay=record.cuts),
+    ):
+        if len(found) == 1:
+            return found[0].key
+    if found:
+        names = ", ".join(one.name for one in found[:_MANY])
+        more = f" and {len(found) - _MANY} more" if len(found) > _MANY else ""
+        raise InputError(f"several cuts are called {text!r}", names + more, "Type more of one")
+    raise NotFoundError("cut", text, [name for one in entries for name in (one.name, *one.aliases)])
 
 
 def _temperature(value_c: float, system: str) -> str:

@@ -8,19 +8,23 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
+from typing import Any
 
 import ipywidgets as ui
 
 from stallwise.ground import assets, units
-from stallwise.ground.errors import StallwiseError
+from stallwise.ground.errors import InputError, StallwiseError
 
-__all__ = ["Changed", "ChoiceField", "CountField", "QuantityField", "TextField", "bare_to_unit"]
+__all__ = ["Changed", "ChoiceField", "Field", "QuantityField", "TextField", "bare_to_unit"]
 
 #: Told ``(name, text)``; None means "as in the table".
 Changed = Callable[[str, str | None], None]
+
+_BARE = re.compile(r"\d+([.,]\d+)?")
 
 
 @dataclass(frozen=True)
@@ -74,77 +78,150 @@ def ruler(kind: str, system: str, usual: float | None = None) -> Ruler:
 def bare_to_unit(text: str, unit: str) -> str:
     """Give a bare number the unit written beside its box; anything else stays as typed."""
     text = text.strip()
-    return f"{text} {unit}" if re.fullmatch(r"\d+([.,]\d+)?", text) else text
+    return f"{text} {unit}" if _BARE.fullmatch(text) else text
 
 
-class QuantityField:
-    """A quantity with its unit: a box for text and a slider beside.
+class Field:
+    """What every field has: a name, a box, and a mark while it holds what was refused.
 
     Parameters
     ----------
     name : str
         Parameter, also the CSS class ``sw-name``.
+    box : widget
+        What is typed into or chosen from; its value is told.
+    changed : callable
+        Told ``(name, text)``.
+    *more : widget
+        Shown below the box.
+    """
+
+    def __init__(self, name: str, box: Any, changed: Changed, *more: Any) -> None:
+        self.name = name
+        self.box = box
+        self.widget = ui.VBox([box, *more])
+        for part in ("sw-field", f"sw-{name.replace('_', '-')}"):
+            self.widget.add_class(part)
+        self._changed = changed
+        self._showing = False
+        box.observe(self._told, "value")
+
+    def mark(self, *, refused: bool) -> None:
+        """Say at the field itself that what stands in it was not taken."""
+        (self.widget.add_class if refused else self.widget.remove_class)("sw-refused")
+
+    def read(self, text: str | None) -> str | None:
+        """Text to take, of what was typed."""
+        return text
+
+    @contextmanager
+    def _quiet(self) -> Iterator[None]:
+        """Show something that nobody typed."""
+        self._showing = True
+        try:
+            yield
+        finally:
+            self._showing = False
+
+    def _told(self, change: Mapping[str, Any]) -> None:
+        if not self._showing:
+            self._changed(self.name, str(change["new"]).strip() or None)
+
+
+class TextField(Field):
+    """A box alone, for what is rarely changed or has no ends."""
+
+    def __init__(self, name: str, label: str, changed: Changed) -> None:
+        super().__init__(name, ui.Text(description=label, continuous_update=False), changed)
+
+    def show(self, text: str | None, hint: str = "", *, refused: str | None = None) -> None:
+        """Show what is set, or else what was typed and refused."""
+        with self._quiet():
+            self.box.placeholder = hint
+            self.box.value = refused or text or ""
+        self.mark(refused=bool(refused))
+
+
+class QuantityField(TextField):
+    """A quantity with its unit: a box for text and a slider beside.
+
+    Parameters
+    ----------
+    name : str
+        Parameter.
     label : str
         What it is, in a cook's words.
     kind : str
         ``temperature``, ``mass``, ``duration`` or ``clock``.
-    scale : Ruler
-        Ends, step and unit.
+    system : {"us", "metric"}
+        Units that a bare number is taken in, and that the slider goes by.
     changed : callable
         Told ``(name, text)``.
     """
 
-    def __init__(self, name: str, label: str, kind: str, scale: Ruler, changed: Changed) -> None:
-        self.name = name
-        self._kind = kind
-        self._scale = scale
-        self._changed = changed
-        self._showing = False
+    def __init__(self, name: str, label: str, kind: str, system: str, changed: Changed) -> None:
+        scale = ruler(kind, system)
         unit = f", {_UNIT_WORDS.get(scale.unit, scale.unit)}" if kind in _NAMED else ""
-        self.box = ui.Text(description=label + unit, continuous_update=False)
+        super().__init__(name, label + unit, changed)
+        self._kind = kind
+        self._system = system
+        self._scale = scale
         self.slider = ui.FloatSlider(
             description=label, min=scale.low, max=scale.high, step=scale.step, readout=False
         )
         self.slider.value = scale.low
-        self.widget = ui.VBox([self.box, self.slider])
-        for part in ("sw-field", f"sw-{name.replace('_', '-')}"):
-            self.widget.add_class(part)
-        self.box.observe(self._typed, "value")
         self.slider.observe(self._moved, "value")
+        self.widget.children = (self.box, self.slider)
 
-    def show(self, text: str | None, value: float | None = None, hint: str = "") -> None:
+    def show(
+        self,
+        text: str | None,
+        hint: str = "",
+        *,
+        value: float | None = None,
+        refused: str | None = None,
+    ) -> None:
         """Show what is set; unset, the value in effect stands on the slider and as a hint.
 
         Parameters
         ----------
         text : str or None
             As typed; None when the table's value is in effect.
-        value : float, optional
-            SI value in effect; a clock's is hours of the day.
         hint : str
             Shown in the empty box.
+        value : float, optional
+            SI value in effect; a clock's is hours of the day.
+        refused : str, optional
+            Typed and not taken: it stays in the box to be mended.
         """
-        self._showing = True
-        try:
-            self.box.placeholder = hint
-            if self.box.value != (text or ""):
-                self.box.value = text or ""
-            if value is not None:
+        super().show(text, hint, refused=refused)
+        if value is not None:
+            with self._quiet():
                 self._point(value)
-        finally:
-            self._showing = False
 
-    def rescale(self, scale: Ruler) -> None:
-        """Change the ends, when another cut is chosen."""
+    def read(self, text: str | None) -> str | None:
+        """Give a bare number its unit, or ask which one is meant where it would be odd.
+
+        Raises
+        ------
+        InputError
+            A pit of 250 in a cookbook in °C.
+        """
+        if text is None or self._kind not in _NAMED:
+            return text
+        if self._kind == "temperature" and _BARE.fullmatch(text):
+            _refuse_other_unit(text, self._system)
+        return bare_to_unit(text, self._scale.unit)
+
+    def rescale(self, usual: float) -> None:
+        """Change the ends of a weight's slider by the cut's usual one [kg]."""
+        scale = ruler(self._kind, self._system, usual)
         if scale == self._scale:
             return
-        self._showing = True
-        try:
+        with self._quiet():
             self._scale = scale
             self.slider.max = max(scale.high, self.slider.min)
             self.slider.min, self.slider.max, self.slider.step = scale.low, scale.high, scale.step
-        finally:
-            self._showing = False
 
     def _point(self, value: float) -> None:
         position = self._scale.position(value, self._kind)
@@ -152,29 +229,17 @@ class QuantityField:
         if abs(self.slider.value - position) > self._scale.step / 2:
             self.slider.value = position
 
-    def _typed(self, change: dict[str, str]) -> None:
-        if not self._showing:
-            text = (
-                bare_to_unit(change["new"], self._scale.unit)
-                if self._kind in _NAMED
-                else change["new"].strip()
-            )
-            self._changed(self.name, text or None)
-
     def _moved(self, change: dict[str, float]) -> None:
         # A page writes back 2.7499999 for the 2.75 that it was told: that is no move.
         moved = abs(change["new"] - change["old"]) > self._scale.step / 2
         if moved and not self._showing:
             text = self._scale.text(self._scale.snapped(change["new"]), self._kind)
-            self._showing = True
-            try:
+            with self._quiet():
                 self.box.value = text
-            finally:
-                self._showing = False
             self._changed(self.name, text)
 
 
-class ChoiceField:
+class ChoiceField(Field):
     """One of a few words: a row of buttons, or a list where there are many."""
 
     def __init__(
@@ -186,91 +251,40 @@ class ChoiceField:
         *,
         buttons: bool = False,
     ) -> None:
-        self.name = name
-        self._changed = changed
-        self._showing = False
         maker = ui.ToggleButtons if buttons else ui.Dropdown
-        self.box = maker(description=label, options=list(options), value=None)
-        self.widget = ui.VBox([self.box])
-        for part in ("sw-field", f"sw-{name.replace('_', '-')}"):
-            self.widget.add_class(part)
-        self.box.observe(self._chosen, "value")
+        super().__init__(name, maker(description=label, options=list(options), value=None), changed)
 
     def show(self, value: str | None, options: Sequence[tuple[str, str]] | None = None) -> None:
         """Show the choice in effect, among other options when these have changed."""
-        self._showing = True
-        try:
+        with self._quiet():
             if options is not None and list(options) != list(self.box.options):
                 self.box.options = list(options)
             known = {key for _, key in self.box.options}
             self.box.value = value if value in known else None
-        finally:
-            self._showing = False
 
-    def _chosen(self, change: dict[str, str | None]) -> None:
-        if not self._showing and change["new"] is not None:
-            self._changed(self.name, change["new"])
-
-
-class CountField:
-    """A whole number of things."""
-
-    def __init__(
-        self, name: str, label: str, changed: Changed, *, low: int = 1, high: int = 200
-    ) -> None:
-        self.name = name
-        self._changed = changed
-        self._showing = False
-        self.box = ui.BoundedIntText(description=label, min=low, max=high, value=low)
-        self.widget = ui.VBox([self.box])
-        for part in ("sw-field", f"sw-{name.replace('_', '-')}"):
-            self.widget.add_class(part)
-        self.box.observe(self._typed, "value")
-
-    def show(self, value: int) -> None:
-        """Show a number."""
-        self._showing = True
-        try:
-            self.box.value = value
-        finally:
-            self._showing = False
-
-    def _typed(self, change: dict[str, int]) -> None:
-        if not self._showing:
-            self._changed(self.name, str(change["new"]))
-
-
-class TextField:
-    """Anything that is rarely changed: a box alone."""
-
-    def __init__(self, name: str, label: str, changed: Changed) -> None:
-        self.name = name
-        self._changed = changed
-        self._showing = False
-        self.box = ui.Text(description=label, continuous_update=False)
-        self.widget = ui.VBox([self.box])
-        for part in ("sw-field", f"sw-{name.replace('_', '-')}"):
-            self.widget.add_class(part)
-        self.box.observe(self._typed, "value")
-
-    def show(self, text: str | None, hint: str = "") -> None:
-        """Show what is set."""
-        self._showing = True
-        try:
-            self.box.placeholder = hint
-            self.box.value = text or ""
-        finally:
-            self._showing = False
-
-    def _typed(self, change: dict[str, str]) -> None:
-        if not self._showing:
-            self._changed(self.name, change["new"].strip() or None)
+    def _told(self, change: Mapping[str, Any]) -> None:
+        if change["new"] is not None:
+            super()._told(change)
 
 
 #: Kinds whose unit is named in the label, and may be left out when typing.
 _NAMED = frozenset({"temperature", "mass"})
 _SYSTEMS: dict[str, str] = {"lb": "us", "kg": "metric"}
 _UNIT_WORDS = {"F": "°F", "C": "°C"}
+
+
+def _refuse_other_unit(text: str, system: str) -> None:
+    """Ask about a bare number that is no pit in one unit and a usual one in the other."""
+    number = float(text.replace(",", "."))
+    here, there = (
+        ruler("temperature", each) for each in (system, "us" if system == "metric" else "metric")
+    )
+    if not here.low <= number <= here.high and there.low <= number <= there.high:
+        raise InputError(
+            f"{text} without a unit; this cookbook is in {_UNIT_WORDS[here.unit]}",
+            f'"{text} {there.unit}" or "{text} {here.unit}"',
+            f"In {_UNIT_WORDS[there.unit]} it is a usual pit: type which one is meant",
+        )
 
 
 def _mass(value: float, unit: str) -> float:

@@ -45,7 +45,9 @@ _TAGS = frozenset(
         "h4",
     ]
 )
-_ATTRIBUTES = frozenset(("class", "role", "scope", "title", "colspan"))
+_ATTRIBUTES = frozenset(
+    ("class", "role", "scope", "title", "colspan", "data-asked", "data-shown", "data-state")
+)
 _MEASURE = re.compile(r"\d (?:(?:h(?: \d\d)?|min|lb(?: \d+ oz)?|oz|kg|g|°[CF])\b|%)")
 _CLASS = re.compile(r"[a-z0-9 -]*")
 
@@ -76,13 +78,14 @@ def element(tag: str, *content: str, **attributes: str) -> Safe:
     *content : str
         Text or `Safe` markup.
     **attributes : str
-        ``class_``, ``role``, ``scope``, ``title``, ``colspan``.
+        ``class_``, ``role``, ``scope``, ``title``, ``colspan``, ``data_asked``, ``data_shown``,
+        ``data_state``.
     """
     if tag not in _TAGS:
         raise ValueError(tag)
     said = []
     for key, value in attributes.items():
-        name = key.rstrip("_")
+        name = key.rstrip("_").replace("_", "-")
         if name not in _ATTRIBUTES or (name == "class" and not _CLASS.fullmatch(value)):
             raise ValueError(name)
         if value:

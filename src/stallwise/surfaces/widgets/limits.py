@@ -76,7 +76,7 @@ def limits_markup(result: Result) -> html.Safe:
     parts += [_card(one) for one in limitwords.told(result, shown)]
     if asked := limitwords.questions(shown):
         items = (html.element("li", question) for question in asked)
-        parts += [html.element("h4", "To be answered"), html.element("ul", *items)]
+        parts += [html.element("h3", "To be answered"), html.element("ul", *items)]
     if met := limitwords.folded(result):
         kept = [one for one in result.limits if one.state == "met"]
         inside = [html.element("summary", met)]

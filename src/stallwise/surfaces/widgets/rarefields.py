@@ -1,0 +1,124 @@
+"""Fields that are rarely changed, in groups that are made when they are first opened."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+import ipywidgets as ui
+
+from stallwise.joins.parameters import PARAMETERS
+from stallwise.pictures.pieceview import piece_view
+from stallwise.surfaces.widgets import html
+from stallwise.surfaces.widgets.effect import InEffect
+from stallwise.surfaces.widgets.fields import Changed, ChoiceField, TextField
+from stallwise.surfaces.widgets.guard import Guard
+
+__all__ = ["MEASURED", "RareFields"]
+
+#: A measured thickness, which is the same parameter as the words of the front.
+MEASURED = "thickness_measured"
+
+_SIZE = "Size and trimming"
+_GROUPS: Mapping[str, tuple[str, ...]] = {
+    _SIZE: (
+        MEASURED, "width", "length", "mass_bought", "mass_saved", "mass_bin",
+    ),
+    "Before it goes on": (
+        "on", "place", "start_core", "frozen", "thaw", "pit_least", "pit_most",
+    ),
+    "Wrap by the core, spritz, looks, glaze": (
+        "wrap_core", "unwrap", "spritz_from", "spritz_every", "look_from", "look_every", "turn",
+        "glaze_at", "glaze_coats", "glaze_every",
+    ),
+    "Rest, hold and carving": (
+        "rest", "hold", "hold_at", "pans", "serve_core", "carve", "carry", "guests", "people",
+    ),
+    "Fire and weather": (
+        "pit_fuel", "pit_number_at", "pit_water_pan", "ambient", "humidity", "elevation",
+    ),
+}  # fmt: skip
+_REST = "How it is worked out"
+
+
+class RareFields:
+    """An accordion of what a cook seldom changes.
+
+    Parameters
+    ----------
+    system : {"us", "metric"}
+    changed : callable
+        Told ``(name, text)``.
+    opened : callable
+        Told when a group was opened, to have it shown.
+    guard : Guard
+        Where words about a failure go.
+    """
+
+    def __init__(
+        self, system: str, changed: Changed, opened: Callable[[], None], guard: Guard
+    ) -> None:
+        self._system = system
+        self._changed = changed
+        self._opened = opened
+        self.all: dict[str, ChoiceField | TextField] = {}
+        self.drawing = html.show(html.text(""), "sw-size-drawing")
+        self._names = _grouped()
+        self.widget = ui.Accordion([ui.Box() for _ in self._names], selected_index=None)
+        for at, (title, box) in enumerate(zip(self._names, self.widget.children, strict=True)):
+            self.widget.set_title(at, title)
+            box.add_class("sw-rest")
+        self.widget.add_class("sw-fold")
+        self.widget.add_class("sw-rare")
+        self.widget.observe(guard(self._open), "selected_index")
+
+    def open(self, at: int) -> None:
+        """Open one group."""
+        self.widget.selected_index = at
+
+    def show(
+        self, now: InEffect, changes: Mapping[str, object], refused: Mapping[str, str]
+    ) -> None:
+        """Show what is in effect in the groups that were opened."""
+        for name, field in self.all.items():
+            parameter = _parameter(name)
+            text = now.measured if name == MEASURED else now.folded(parameter, changes)
+            if isinstance(field, ChoiceField):
+                field.show(text)
+            else:
+                field.show(text, refused=refused.get(name))
+        if MEASURED in self.all:
+            html.put(self.drawing, html.picture(piece_view(now.cut_name, now.half_m, self._system)))
+
+    def _open(self, change: Mapping[str, int | None]) -> None:
+        at = change["new"]
+        if at is None:
+            return
+        box = self.widget.children[at]
+        title = list(self._names)[at]
+        if not box.children:
+            fields = {name: _field(name, self._changed) for name in self._names[title]}
+            self.all |= fields
+            drawn = (self.drawing,) if title == _SIZE else ()
+            box.children = (*drawn, *(field.widget for field in fields.values()))
+        self._opened()
+
+
+def _grouped() -> dict[str, tuple[str, ...]]:
+    """Names in their groups; a parameter that is in none comes last."""
+    named = {_parameter(name) for names in _GROUPS.values() for name in names}
+    rest = (p.name for p in PARAMETERS.values() if not p.front and p.name not in named)
+    return {**_GROUPS, _REST: tuple(rest)}
+
+
+def _parameter(name: str) -> str:
+    return "thickness" if name == MEASURED else name
+
+
+def _field(name: str, changed: Changed) -> ChoiceField | TextField:
+    if name == MEASURED:
+        return TextField(name, "Thickness where it is thickest", changed)
+    parameter = PARAMETERS[name]
+    label = f"{parameter.help[:1].upper()}{parameter.help[1:]}"
+    if parameter.choices:
+        return ChoiceField(name, label, [(word, word) for word in parameter.choices], changed)
+    return TextField(name, label, changed)

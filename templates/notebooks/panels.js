@@ -1,0 +1,41 @@
+// Two things a panel's widgets cannot do by themselves. Runs once a page, asks nothing of a network.
+if (!window.stallwisePanels) {
+  window.stallwisePanels = true;
+  // A slider's handle takes no name of its own: it gets the words that stand over it.
+  const name = () => {
+    for (const handle of document.querySelectorAll('.sw .noUi-handle:not([aria-label])')) {
+      const words = handle.closest('.sw-field')?.querySelector('.widget-text > .widget-label');
+      if (words?.textContent) handle.setAttribute('aria-label', words.textContent);
+    }
+  };
+  // The kernel draws as wide as there is room; it is told in steps, so that a scroll bar changes nothing.
+  const room = new ResizeObserver(entries => {
+    for (const { target, contentRect } of entries) {
+      const box = target.closest('.sw-plan')?.querySelector('.sw-room input');
+      const wide = String(Math.min(Math.max(Math.floor(contentRect.width / 20) * 20, 300), 760));
+      if (box && contentRect.width > 0 && box.value !== wide) {
+        box.value = wide;
+        box.dispatchEvent(new Event('change', { bubbles: true }));
+      }
+    }
+  });
+  const seen = new WeakSet();
+  let waiting = false;
+  const look = () => {
+    waiting = false;
+    name();
+    for (const shown of document.querySelectorAll('.sw-plan .sw-answer')) {
+      if (!seen.has(shown)) {
+        seen.add(shown);
+        room.observe(shown);
+      }
+    }
+  };
+  new MutationObserver(() => {
+    if (!waiting) {
+      waiting = true;
+      requestAnimationFrame(look);
+    }
+  }).observe(document.body, { childList: true, subtree: true });
+  look();
+}
