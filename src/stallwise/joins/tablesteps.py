@@ -24,6 +24,7 @@ from stallwise.joins.stepdraft import (
 )
 from stallwise.joins.steptable import step_row
 from stallwise.joins.tablework import carry_s, pans_of
+from stallwise.tables.parameters import parameter
 
 __all__ = ["to_the_table", "wrap_times"]
 
@@ -59,6 +60,7 @@ def to_the_table(
         yield make_step("rest", letter, off.middle, span, piece=letter, detail=rest)
         serve = serve or after(rested.middle, table_s)
         yield from _hold(piece, rested, serve)
+        yield from _measured(piece, off, after(serve, -table_s), day.units)
         carve = max(after(serve, -table_s), rested.middle)
         late = rested.high
     elif serve:
@@ -166,6 +168,28 @@ def _hold(piece: SheetPiece, rested: Clocks, serve: dt.datetime) -> Iterator[Ste
         (rested.low, until),
         piece=piece.letter,
         detail=detail,
+        source=FORECAST,
+    )
+
+
+def _measured(piece: SheetPiece, off: Clocks, cut_at: dt.datetime, system: str) -> Iterator[Step]:
+    """Look at it before it may have gone cold, where that may be before it is cut."""
+    if piece.cold_s is None:
+        return
+    early_s = float(quantiles(piece.cold_s, (parameter("hold.warn").value,), piece.weights)[0])
+    if not np.isfinite(early_s):
+        return
+    at = after(off.middle, max(early_s, piece.rest_s))
+    if at >= cut_at:
+        return
+    line = quantities.format_temperature(parameter("hold.line").value, system)
+    yield make_step(
+        "measure",
+        piece.letter,
+        at,
+        (at, cut_at),
+        piece=piece.letter,
+        detail=f"from about now it may fall below {line}: then into a warm oven, or serve it",
         source=FORECAST,
     )
 
