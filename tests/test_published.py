@@ -37,9 +37,8 @@ MOST = 10
 #: Arguments that JSON cannot hold, by name.
 MAKE = {
     "composition": lambda shares: Composition(**shares),
-    "probes": lambda curves: [
-        Probe("core", *np.array(points, dtype=float).T, tolerance_k=0.0) for points in curves
-    ],
+    "read": lambda points: Probe("core", *np.array(points, dtype=float).T, tolerance_k=0.0),
+    "probes": lambda curves: [MAKE["read"](points) for points in curves],
     "at": lambda moments: Moments(**moments),
     "one": clock,
 }
