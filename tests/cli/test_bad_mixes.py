@@ -73,6 +73,7 @@ TARGETS = [
     ("unknown unit", "4 kgg", "Nearest: kg"),
     ("no unit", "4", "'4 kg', '4 pieces'"),
     ("zero", "0 kg", "nothing"),
+    ("absurd", "9000000000 kg", "10000 kg of one mix"),
     ("zero", "0 pieces", "nothing"),
     ("negative", "-4 kg", "negative"),
     ("negative", "-3 pieces", "'-3 pieces' is negative"),

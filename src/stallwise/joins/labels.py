@@ -15,7 +15,7 @@ __all__ = ["labels"]
 
 #: Kinds of mixes that are kept in a jar, and the rule that says how long: no rule, no date.
 _JARS: Mapping[str, str] = {
-    "stock": "leftovers-fridge", "sauce": "", "glaze": "", "butter": "", "fat": "", "rub": "",
+    "stock": "leftovers-fridge", "sauce": "", "table sauce": "", "glaze": "", "butter": "", "fat": "", "rub": "",
 }  # fmt: skip
 _NO_RULE = "no rule of ours says how long: your own"
 

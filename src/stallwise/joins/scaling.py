@@ -74,12 +74,23 @@ def scale_for(
     wanted = parse_target(target, batch=batch, region=spoons, measures=measures)
     mix = _on_stove(shelf.mix(name), stove)
     scaled = scale(mix, wanted, shelf, region=spoons, system=system)
+    _require_makeable(scaled, target)
     told = _strengths(scaled, wanted.count) if wanted.kind == "meat" else ()
     if wanted.kind in {"batch", "batch mass", "batch volume", "of"}:
         told = (*told, *_goes_far(mix, scaled, shelf, system))
     if stove is not None and stove.after_s is not None and scaled.reduction is not None:
         told = (*told, _left_words(scaled.reduction, stove.after_s, system))
     return mix_result(scaled, (), told)
+
+
+def _require_makeable(scaled: ScaledMix, target: str) -> None:
+    most_kg = kitchen_value("most_made").value
+    if scaled.total_g * 1e-3 > most_kg:
+        raise InputError(
+            f"{target!r} takes {scaled.total_g * 1e-3:.3g} kg of {scaled.name}",
+            f"up to {most_kg:.0f} kg of one mix at once",
+            "Look at the unit and the zeros",
+        )
 
 
 def _strengths(scaled: ScaledMix, meat_kg: float) -> tuple[str, ...]:

@@ -20,6 +20,7 @@ _NEEDED_AT = {
     "spritz": ("spritz",),
     "glaze": ("glaze",),
     "sauce": ("carve", "serve"),
+    "table sauce": ("serve",),
     "injection": ("rub", "meat_on"),
     "brine": ("rub", "meat_on"),
 }

@@ -26,7 +26,8 @@ KINDS: Mapping[str, str] = MappingProxyType(
         "wrap liquid": "poured into the wrap",
         "butter": "fat laid into the wrap",
         "glaze": "brushed on to set",
-        "sauce": "served with the meat",
+        "sauce": "mixed in or poured over before it is served",
+        "table sauce": "passed round; counted as if all of it were eaten",
         "fat": "rendered from trimmings",
         "grind": "trimmings ground for sausage",
     }
