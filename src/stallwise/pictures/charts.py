@@ -13,12 +13,15 @@ from typing import TYPE_CHECKING, Any
 
 from stallwise.joins.result import Lever, Result
 from stallwise.joins.tables import lever_table
+from stallwise.joins.tastewords import headline
+from stallwise.joins.trialresult import TrialResult
 from stallwise.pictures import ink
 from stallwise.pictures.day import day_scene, last_hour
 from stallwise.pictures.findings import day_table, finding
 from stallwise.pictures.levers import lever_finding, lever_scene
 from stallwise.pictures.scene import Scene
 from stallwise.pictures.serving import window_scene, window_table
+from stallwise.pictures.tasted import tasted_scene, tasted_table
 
 if TYPE_CHECKING:
     import altair as alt
@@ -31,6 +34,7 @@ __all__ = [
     "canvas",
     "day_picture",
     "lever_picture",
+    "tasted_picture",
     "window_picture",
 ]
 
@@ -167,6 +171,25 @@ def lever_picture(
     scene = lever_scene(levers, result, width)
     svg = _drawn(scene, dark=dark, prefix=prefix, title=title, said=said)
     return Picture(svg, said, (table.header, table.rows))
+
+
+def tasted_picture(
+    result: TrialResult, *, dark: bool | None = False, width: int = WIDE, prefix: str = "tasted"
+) -> Picture:
+    """Draw each taster's own answer, and what all say together.
+
+    Parameters
+    ----------
+    result : TrialResult
+        A trial whose key is open.
+    dark, width, prefix
+        As in `day_picture`.
+    """
+    said = headline(result)
+    scene = tasted_scene(result, width)
+    title = f"{result.question} What each taster said"
+    svg = _drawn(scene, dark=dark, prefix=prefix, title=title, said=said)
+    return Picture(svg, said, tasted_table(result))
 
 
 def _drawn(scene: Scene, *, dark: bool | None, prefix: str, title: str, said: str) -> str:
