@@ -13,7 +13,7 @@ from stallwise.joins.tastebefore import before_words, draft_trial, serving_words
 from stallwise.joins.tasteentry import read_slips
 from stallwise.joins.tasteresult import trial_result, trial_results
 from stallwise.joins.tasteserve import serve
-from stallwise.joins.tastewords import behind, count_words, headline, paragraph
+from stallwise.joins.tastewords import also_words, behind, count_words, headline, paragraph
 from stallwise.record.trial import Answer, Trial, TrialRecord
 
 AT = dt.datetime(2026, 7, 18, 20, 0, tzinfo=dt.UTC)
@@ -363,6 +363,25 @@ def test_counts_of_the_eye_stand_apart():
     assert "2 of 12 with the stock glaze and 9 of 12 with the sharp glaze" in said[0]
     assert result.counts[0].shown
     assert said[1] == "Slices torn (left): 3 of 9 with the sharp glaze."
+
+
+def test_what_else_was_asked_is_told_and_not_compared():
+    trial = made(also=["sweet", "smoky", "musty"])
+
+    def answer(taster, rows):
+        yield from votes(8)(taster, rows)
+        for row in rows:
+            yield [row.code], "sweet", "too much" if row.arm == SHARP else "just right"
+            yield [row.code], "smoky", "4.5"
+            yield [row.code], "musty", "no" if taster != "T1" else "like a cellar"
+
+    result = trial_result(answered(trial, answer))
+    assert [also_words(one) for one in result.also] == [
+        "Sweetness: the stock glaze right for 8; the sharp glaze too much for 8.",
+        "Smokiness: the stock glaze 4.5 on average of 8; the sharp glaze 4.5 on average of 8.",
+        "Musty: the stock glaze yes for 0 of 7; the sharp glaze yes for 0 of 7.",
+    ]
+    assert result.words == (("T1", "like a cellar"),) * 2
 
 
 def test_warmth_and_core_are_told_where_they_differ():

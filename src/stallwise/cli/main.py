@@ -72,6 +72,11 @@ COMMANDS: dict[str, Command] = {
         "how much to buy for guests, and what a plate costs",
         'stallwise crowd --guests 28 --cut pork-shoulder-bone-in --price "3.29 per lb"',
     ),
+    "taste": Command(
+        "taste",
+        "a blinded side-by-side: plan it, enter the slips, read what they show",
+        "stallwise taste two-glazes",
+    ),
     "learn": Command("teach", "learn pits and cuts from the finished cooks", "stallwise learn"),
     "publish": Command(
         "pages", "write journal pages and their index", "stallwise publish harvest-supper"

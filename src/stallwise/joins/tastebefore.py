@@ -96,6 +96,7 @@ def draft_trial(
         "sets": sets,
         **chosen,
         "attribute": keys[0],
+        "cooks": [cook],
         "racks": racks,
     }
     if keys[1:]:
@@ -103,6 +104,8 @@ def draft_trial(
     if racks and "layout" not in values:
         values["layout"] = tasteplan.choose_layout(factor, len(racks), len(arms))
     trial = Trial.model_validate(values)
+    if not trial.planned:
+        return values
     tasteplan.refuse_impossible(trial)
     serve(trial, cook)  # too few bones are told now and not at the table
     return values

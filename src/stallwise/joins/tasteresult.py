@@ -12,7 +12,7 @@ from stallwise.ground.errors import CookWarning, InputError
 from stallwise.joins.tastemethods import read_answers
 from stallwise.joins.tasteplan import laid, mixed
 from stallwise.joins.tasteread import SERVED_AT, Gathered, gather
-from stallwise.joins.trialresult import CountResult, Reading, TrialResult
+from stallwise.joins.trialresult import AlsoResult, CountResult, Reading, TrialResult
 from stallwise.models.tasting import binomial, scores
 from stallwise.models.tasting.criterion import fisher
 from stallwise.record.trial import Count, Trial, TrialRecord
@@ -72,7 +72,7 @@ def trial_result(record: TrialRecord) -> TrialResult:
         state=record.state,
         locked_at=trial.locked.at if trial.locked else None,
         closed_at=trial.closed.at if trial.closed else None,
-        cooks=tuple(dict.fromkeys(rack.cook for rack in trial.racks)),
+        cooks=trial.all_cooks,
         tasters=_tasters(found),
         served=found.served,
         answered=found.answered,
@@ -92,6 +92,7 @@ def trial_result(record: TrialRecord) -> TrialResult:
         served_c=_served_c(found) if open_key else {},
         core_c=_core_c(trial),
         counts=tuple(_counts(trial.counts)),
+        also=tuple(_also(trial, found)) if open_key else (),
         doubts=tuple(found.doubts),
         changed={key: (_said(was), _said(now)) for key, (was, now) in record.changed.items()},
         words=tuple(found.words) if open_key else (),
@@ -150,6 +151,19 @@ def _core_c(trial: Trial) -> dict[str, float]:
         arm: units.parse("temperature", text)
         for arm, text in zip(trial.arms, trial.core_off, strict=True)
     }
+
+
+def _also(trial: Trial, found: Gathered) -> Iterable[AlsoResult]:
+    """Gather what else was asked, by arm."""
+    own = [one.model_dump() for one in trial.own]
+    for name in trial.also:
+        thing = tastings.attribute(name, own)
+        by = {
+            arm: tuple(one.value for one in found.of(thing.key) if one.arm == arm)
+            for arm in trial.arms
+        }
+        if any(by.values()):
+            yield AlsoResult(thing.name, thing.kind, by)
 
 
 def _counts(counts: Iterable[Count]) -> Iterable[CountResult]:

@@ -18,6 +18,9 @@ __all__ = ["Serving", "serve"]
 
 Sets = list[tuple[int, ...]]
 
+#: A bone of another rack is taken for one that lies so many bones farther away.
+_OTHER_RACK = 1.5
+
 
 @dataclass(frozen=True)
 class Serving:
@@ -60,8 +63,8 @@ def serve(trial: Trial, cook: str) -> Serving:
             f"{most} plates for each taster", f"{rule('plates.most'):.0f} at most in one sitting",
             "Fewer sets, or another sitting another day",
         )  # fmt: skip
-    # A seed of the cook's own: the second weekend has other codes.
-    seed = int(stream(trial.seed, "sitting", cook).integers(2**31))
+    # Of the cook and the question: a second weekend, or a second trial that day, has other codes.
+    seed = int(stream(trial.seed, "sitting", cook, trial.question).integers(2**31))
     plates = served(trial.tasters, by_taster, seed)
     bones = _bones(trial, cook, plates)
     key = tuple(
@@ -203,7 +206,7 @@ def _nearest(
         apart = 0.0
         for _, plate in row[1:]:
             near = [
-                (abs(bone[1] - start[1]) + 0.5 * (bone[0] != start[0]), bone)
+                (abs(bone[1] - start[1]) + _OTHER_RACK * (bone[0] != start[0]), bone)
                 for bone, arm in free.items()
                 if arm == plate.arm and bone not in chosen
             ]

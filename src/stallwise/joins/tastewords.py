@@ -10,11 +10,11 @@ from collections.abc import Callable, Iterator, Mapping
 
 from stallwise.ground.formats import format_temperature_difference
 from stallwise.joins.tastefound import FOUND, hundred, often, plural
-from stallwise.joins.trialresult import CountResult, TrialResult
+from stallwise.joins.trialresult import AlsoResult, CountResult, TrialResult
 from stallwise.joins.words import joined
 from stallwise.tables.tastings import rule
 
-__all__ = ["behind", "count_words", "headline", "paragraph"]
+__all__ = ["also_words", "behind", "count_words", "headline", "paragraph"]
 
 
 def headline(result: TrialResult) -> str:
@@ -186,6 +186,26 @@ def count_words(one: CountResult) -> str:
     if one.shown:
         return f"{said} Chance alone does that {often(one.p_value)}: anybody can see it."
     return f"{said} Chance alone does as much {often(one.p_value)}, so more pieces are needed to call it so."
+
+
+def also_words(one: AlsoResult) -> str:
+    """Tell what else was asked, arm by arm, without comparing: many looks always find something."""
+    said = []
+    for arm, values in one.arms.items():
+        if not values:
+            continue
+        if one.kind == "right":
+            little, much = sum(v < 0 for v in values), sum(v > 0 for v in values)
+            right = len(values) - little - much
+            parts = [("right", right), ("too much", much), ("too little", little)]
+            said.append(f"{arm} {', '.join(f'{name} for {n}' for name, n in parts if n)}")
+        elif one.kind == "yes or no":
+            said.append(f"{arm} yes for {sum(values):.0f} of {len(values)}")
+        else:
+            mean = sum(values) / len(values)
+            unit = " mm" if one.kind == "millimetres" else ""
+            said.append(f"{arm} {mean:.1f}{unit} on average of {len(values)}")
+    return f"{one.name.capitalize()}: {'; '.join(said)}."
 
 
 def behind(result: TrialResult) -> tuple[tuple[str, str], ...]:

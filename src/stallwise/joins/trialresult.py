@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-__all__ = ["CountResult", "DotRow", "Dots", "Reading", "TrialResult", "dots"]
+__all__ = ["AlsoResult", "CountResult", "DotRow", "Dots", "Reading", "TrialResult", "dots"]
 
 
 @dataclass(frozen=True)
@@ -67,6 +67,23 @@ class CountResult:
 
 
 @dataclass(frozen=True)
+class AlsoResult:
+    """What else stood on the slip: told for each arm and not compared, for many looks find something.
+
+    Attributes
+    ----------
+    name, kind : str
+        What was asked, and on which scale.
+    arms : mapping of str to tuple of float
+        Values by arm, as they were given.
+    """
+
+    name: str
+    kind: str
+    arms: Mapping[str, tuple[float, ...]]
+
+
+@dataclass(frozen=True)
 class TrialResult:
     """What a trial shows.
 
@@ -106,6 +123,7 @@ class TrialResult:
     served_c, core_c : mapping of str to float
         How warm plates of each arm were, and how hot each arm came off [°C].
     counts : tuple of CountResult
+    also : tuple of AlsoResult
     doubts : tuple of str
     changed : mapping
         What of the plan was changed after it was locked.
@@ -146,6 +164,7 @@ class TrialResult:
     served_c: Mapping[str, float] = field(default_factory=dict)
     core_c: Mapping[str, float] = field(default_factory=dict)
     counts: tuple[CountResult, ...] = ()
+    also: tuple[AlsoResult, ...] = ()
     doubts: tuple[str, ...] = ()
     changed: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     words: tuple[tuple[str, str], ...] = ()

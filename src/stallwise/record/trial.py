@@ -33,7 +33,7 @@ Name = Annotated[str, Field(min_length=1, max_length=80)]
 #: What is locked before the first score; a change after that is shown.
 PLANNED = (
     "question", "asks", "factor", "arms", "method", "attribute", "also", "expect", "layout",
-    "racks", "tasters", "sets", "each", "seed",
+    "tasters", "sets", "each", "seed",
 )  # fmt: skip
 
 
@@ -80,7 +80,7 @@ class Closed(Table):
 
 
 class Trial(Crossed):
-    """A side-by-side over one or several cooks (``trials/<name>.toml``).
+    """A side-by-side over one or several cooks (``trials/<name>.toml``), which `cooks` names.
 
     `planned` is false for what was noticed afterwards. `expect` names the arm that should have
     more, written down beforehand; `each` is how many of many arms one taster gets. `also` is asked after the main thing, on the same slip.
@@ -96,6 +96,7 @@ class Trial(Crossed):
     also: list[Name] = Field(default_factory=list)
     expect: Name | None = None
     layout: Name | None = None
+    cooks: list[FileName] = Field(default_factory=list)
     racks: list[Rack] = Field(default_factory=list)
     tasters: Annotated[int, Field(ge=1, le=200)]
     sets: Annotated[int, Field(ge=1, le=24)] = 1
@@ -112,6 +113,11 @@ class Trial(Crossed):
     note: Text = ""
     locked: Locked | None = None
     closed: Closed | None = None
+
+    @property
+    def all_cooks(self) -> tuple[str, ...]:
+        """Names of the cooks it takes place in, in their order."""
+        return tuple(dict.fromkeys([*self.cooks, *(rack.cook for rack in self.racks)]))
 
     @field_validator("arms")
     @classmethod

@@ -59,7 +59,7 @@ def read_trial(book: Cookbook, name: str) -> TrialRecord:
         raise NotFoundError("trial", name, known)
     trial = toml.parse(_text(book, name), Trial, file=f"trials/{name}.toml")
     key = _key_rows(book, name)
-    cooks = sorted({rack.cook for rack in trial.racks} | {row.cook for row in key})
+    cooks = sorted({*trial.all_cooks, *(row.cook for row in key)})
     there = {folder.name for folder in book.cooks()}
     answers = [
         one for cook in cooks if cook in there for one in _answers(book, cook) if one.trial == name
@@ -77,7 +77,7 @@ def trials_of(book: Cookbook, cook: str) -> tuple[tuple[TrialRecord, ...], list[
             said = f"Trial {name} cannot be read and is left out: {error}"
             broken.append(CookWarning(f"trial-{name}", said))
             continue
-        if cook in {rack.cook for rack in one.trial.racks}:
+        if cook in one.trial.all_cooks:
             found.append(one)
     return tuple(found), broken
 
