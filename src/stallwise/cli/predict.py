@@ -64,7 +64,13 @@ def forecast(args: argparse.Namespace) -> int:
     for said in (*words.rules_said(result), words.widening_words(result)):
         if said:
             print(said)
-    shown = (tables.stage_table, tables.remedy_table, tables.serving_table, tables.chance_table)
+    shown = (
+        tables.stage_table,
+        tables.trouble_table,
+        tables.remedy_table,
+        tables.serving_table,
+        tables.chance_table,
+    )
     for text in (tables.as_text(table(result)) for table in (*shown, fuel_table, inferred_table)):
         if text:
             print()

@@ -54,6 +54,7 @@ from stallwise.joins.sheetchanges import marked
 from stallwise.joins.spending import spending
 from stallwise.joins.tasteresult import trial_results
 from stallwise.joins.thawing import frozen_still
+from stallwise.joins.troubles import in_trouble, troubles
 from stallwise.joins.words import ODDS
 from stallwise.joins.yields import OwnYield, yields_before
 from stallwise.models.plan import Knowledge
@@ -136,6 +137,7 @@ def answer(
     news = marked(sheet.steps, record.printed, asked.as_of, asked.zone)
     late = at_risk(asked, on_sheet)
     open_now = remedies(asked, seen, on_sheet, late)
+    wrong = troubles(asked, seen, on_sheet, fuel)
     # A finished cook's limits stand at its end, whatever its forecast is asked as of.
     ruled = cook_limits(record, asked.cook, as_of or made_at)
     frozen = _frozen(asked, on_sheet, pieces)
@@ -155,6 +157,7 @@ def answer(
             planned=record.state == "planned",
         ),
         *frozen,
+        *in_trouble(wrong),
         *in_danger(
             [piece for piece in pieces if piece.piece in late and piece.piece not in icy],
             open_now,
@@ -207,6 +210,7 @@ def answer(
         readings=observed.traces(record.readings, hour_zero, asked.as_of),
         inferred=inferred(asked, seen.planned, seen.pits, hour_zero=hour_zero),
         remedies=open_now,
+        troubles=wrong,
         fuel=fuel,
         night=night_card(asked, seen, pieces, fuel),
         estimates=ruled.estimates,
@@ -237,6 +241,7 @@ _GROUPS = (
     "odds",
     "widening",
     "remedies",
+    "troubles",
     "fuel",
     "night",
     "sheet",

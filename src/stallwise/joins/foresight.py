@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from stallwise.joins import timing
 from stallwise.joins.chances import SheetPiece, chances, start_up_s
+from stallwise.joins.firebreak import put_off, tried_trouble, with_fire_out
 from stallwise.joins.fuelling import day_of, fire_of, has_fire, of_pit
 from stallwise.joins.knowledge import knowledge_before
 from stallwise.joins.limitpiece import is_poultry
@@ -102,13 +103,14 @@ def question(
     if as_of is None:
         finished = record.state == "finished" or _is_stale(record, made_at)
         as_of = (timing.hour_zero_logged(record) if finished else None) or made_at
+    lines = (*timing.seen(record, as_of), *tried_trouble(changes or {}, as_of))
     return Asked(
         record,
-        resolve(record.cook, changes),
+        put_off(resolve(record.cook, changes), lines, record.zone),
         record.zone,
         as_of,
         made_at,
-        timing.seen(record, as_of),
+        lines,
         knowledge or knowledge_before(record),
         run.get("seed", seed),
         run.get("members", _MEMBERS),
@@ -219,6 +221,11 @@ def plan_pieces(
         hour_zero=hour_zero,
         usual_c=first_cut.pit_c,
     )
+    start_s = pit_start_s(asked, pits)
+    pits = {
+        letter: with_fire_out(pit, asked.cook, asked.lines, hour_zero, asked.as_of, start_s)
+        for letter, pit in pits.items()
+    }
     made = tuple(
         plan_piece(
             asked.record,

@@ -163,6 +163,12 @@ PARAMETERS: dict[str, Parameter] = {
         Parameter("elevation", "cook", "elevation", "height above the sea"),
         Parameter("ambient", "weather", "temperature", "air outside"),
         Parameter("humidity", "weather", "fraction", "relative humidity outside"),
+        Parameter(
+            "trouble",
+            "run",
+            "text",
+            "try what you would do: fire out, rain, guests an hour late, out of foil",
+        ),
         Parameter("members", "run", "int", "possible days tried in one forecast"),
         Parameter("seed", "run", "int", "which possible days are drawn"),
     )

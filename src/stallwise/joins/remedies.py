@@ -25,7 +25,7 @@ from stallwise.models.forecast import PieceForecast, days_of, simulate
 from stallwise.models.plan import PiecePlan
 from stallwise.tables.parameters import parameter
 
-__all__ = ["at_risk", "remedies"]
+__all__ = ["at_risk", "cooked_on", "moved", "remedies", "touched"]
 
 _HOUR_S = 3600.0
 _CUT = frozenset({"served", "sliced", "pulled"})
@@ -104,8 +104,8 @@ def _remedies(now: Now, tried: dict[PiecePlan, PieceForecast]) -> Iterator[Remed
             continue  # a plan that cannot be
         if done is None:
             continue
-        touched = {letter: _touched(now, done, letter, tried) for letter in _moved(now, done)}
-        own = touched.pop(now.letter)
+        each = {letter: touched(now, done, letter, tried) for letter in moved(now, done)}
+        own = each.pop(now.letter)
         if _helps(now, done, own):
             yield Remedy(
                 key,
@@ -113,12 +113,13 @@ def _remedies(now: Now, tried: dict[PiecePlan, PieceForecast]) -> Iterator[Remed
                 done.note,
                 done.changes,
                 own,
-                tuple(touched.values()),
+                tuple(each.values()),
                 f"levers.{key}",
             )
 
 
-def _moved(now: Now, done: Done) -> list[str]:
+def moved(now: Now, done: Done) -> list[str]:
+    """Letters of the pieces that a way moves, this one among them."""
     return [
         letter
         for letter in now.sheet
@@ -134,10 +135,11 @@ def _helps(now: Now, done: Done, own: Touched) -> bool:
     return own.shift_h.p50 is not None and own.shift_h.p50 <= -least_h
 
 
-def _touched(now: Now, done: Done, letter: str, tried: dict[PiecePlan, PieceForecast]) -> Touched:
+def touched(now: Now, done: Done, letter: str, tried: dict[PiecePlan, PieceForecast]) -> Touched:
+    """Tell what becomes of a piece when something is done now; `tried` keeps what was marched."""
     was, before = now.sheet[letter], now.seen.forecast.pieces[letter]
     plan = done.plans.get(letter)
-    made = before if plan is None else _cooked_on(now, plan, tried)
+    made = before if plan is None else cooked_on(now, plan, tried)
     one = dataclasses.replace(
         was,
         tender_s=made.stages["tender"],
@@ -163,7 +165,7 @@ def _touched(now: Now, done: Done, letter: str, tried: dict[PiecePlan, PieceFore
     )
 
 
-def _cooked_on(now: Now, plan: PiecePlan, tried: dict[PiecePlan, PieceForecast]) -> PieceForecast:
+def cooked_on(now: Now, plan: PiecePlan, tried: dict[PiecePlan, PieceForecast]) -> PieceForecast:
     """Forecast another plan on the same days, its windows drawn out as those of the answer."""
     if plan in tried:
         return tried[plan]

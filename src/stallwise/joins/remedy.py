@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from stallwise.joins.result import Spread, StageResult
 
-__all__ = ["Remedy", "Touched"]
+__all__ = ["Remedy", "Touched", "Trouble"]
 
 
 @dataclass(frozen=True)
@@ -65,3 +65,27 @@ class Remedy:
     own: Touched
     others: tuple[Touched, ...]
     source: str
+
+
+@dataclass(frozen=True)
+class Trouble:
+    """Something that went wrong, and two or three ways on.
+
+    Attributes
+    ----------
+    key : {"fire_out", "rain", "guests_late", "out_of", "early"}
+    words : str
+        What is the matter, with its times.
+    pieces : tuple of str
+        Letters of what it bears on.
+    ways : tuple of Remedy
+        In the order of ``data/levers.csv``; each `own` is the first of `pieces`.
+    caution : str
+        What may hurt, with its source; empty for nothing.
+    """
+
+    key: str
+    words: str
+    pieces: tuple[str, ...]
+    ways: tuple[Remedy, ...]
+    caution: str = ""

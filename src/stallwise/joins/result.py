@@ -29,7 +29,7 @@ from stallwise.joins.mixresult import (
 if TYPE_CHECKING:
     from stallwise.joins.fuelresult import FuelResult
     from stallwise.joins.nightresult import NightCard
-    from stallwise.joins.remedy import Remedy
+    from stallwise.joins.remedy import Remedy, Trouble
 from stallwise.joins.trialresult import TrialResult
 
 __all__ = [
@@ -365,6 +365,8 @@ class Result:
     #: Factor by which windows are drawn out, learned from so many cooks; 1 for none.
     widening: float = 1.0
     widening_cooks: int = 0
+    #: What went wrong or comes too early, each with its ways on.
+    troubles: tuple[Trouble, ...] = ()
     #: Every fire, by pit.
     fuel: tuple[FuelResult, ...] = ()
     #: Where something cooks while people sleep.

@@ -26,6 +26,7 @@ __all__ = [
     "serving_table",
     "sheet_table",
     "stage_table",
+    "trouble_table",
 ]
 
 #: A stage that fewer days than this have is shown with its odds.
@@ -227,6 +228,31 @@ def remedy_table(result: Result) -> Table:
         ("piece", "do", "tender, four days in five", "ready in time", "mind"),
         tuple(rows),
         "remedies",
+    )
+
+
+def trouble_table(result: Result) -> Table:
+    """Lay out what went wrong with its ways on, each with the times it gives."""
+    rows: list[tuple[str, ...]] = []
+    for trouble in result.troubles:
+        piece = next(one for one in result.pieces if one.piece == trouble.pieces[0])
+        tender = words.window(piece.stages["tender"], result)
+        rows.append((piece.piece, trouble.words, tender, words.odds_text(piece.odds_in_time), ""))
+        rows += [
+            (
+                piece.piece,
+                one.words,
+                words.window(one.own.tender, result),
+                words.odds_text(one.own.odds_in_time),
+                "; ".join(filter(None, [one.note, *(_other(each, result) for each in one.others)])),
+            )
+            for one in trouble.ways
+        ]
+    return Table(
+        "What went wrong, and ways on",
+        ("piece", "what", "tender, four days in five", "ready in time", "mind"),
+        tuple(rows),
+        "troubles",
     )
 
 

@@ -337,9 +337,20 @@ def said(what: str, data: Mapping[str, Any], system: str = "us") -> str:
     word = words().get(what)
     if word is None:
         return what.replace("_", " ")
+    if "unit" in held:
+        held = _counted(held)
     text = _HOLE.sub(lambda hole: held.pop(hole[1], "…"), word.said)
     mark = "," if "{" in word.said else ":"
     return f"{text}{mark} {', '.join(held.values())}" if held else text
+
+
+def _counted(held: Mapping[str, str]) -> dict[str, str]:
+    """Say a count with its unit and what of: ``2 chimneys of charcoal``."""
+    count, fuel = held.get("count", "1"), held.get("fuel", "")
+    many = "" if count in {"1", "0.5"} else "s"
+    amount = f"{'1/2' if count == '0.5' else count} {held['unit']}{many}"
+    left = {name: value for name, value in held.items() if name not in {"count", "unit", "fuel"}}
+    return {**left, "count": f"{amount} of {fuel}" if fuel else amount}
 
 
 def _spoken(name: str, value: Any, system: str) -> str:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -16,13 +16,14 @@ from stallwise.ground import units
 from stallwise.joins import timing
 from stallwise.joins.chances import SheetPiece, odds_in_time
 from stallwise.joins.foresight import Asked, Foreseen
+from stallwise.joins.fuelresult import FuelResult
 from stallwise.joins.levers import LeverRow, Standing, from_now, lever_rows, setting_s
 from stallwise.joins.pitplan import PitState
 from stallwise.joins.words import ODDS, day_clock
 from stallwise.models.plan import PiecePlan
 from stallwise.record import clocks
 
-__all__ = ["WAYS", "Done", "Now"]
+__all__ = ["WAYS", "Done", "Now", "in_pit", "serve_later", "wrap_kind", "wrap_now", "wrapped"]
 
 #: Wraps that hold the steam in: others save little.
 _TIGHT = frozenset({"foil", "pan"})
@@ -40,6 +41,8 @@ class Done:
     rest_s: float | None = None
     serve: Mapping[str, dt.datetime] = field(default_factory=dict)
     note: str = ""
+    #: Where it is held is what is changed: how long it stays hot there is told.
+    holds: bool = False
 
 
 @dataclass(frozen=True)
@@ -50,6 +53,7 @@ class Now:
     seen: Foreseen
     sheet: Mapping[str, SheetPiece]
     letter: str
+    fuel: Sequence[FuelResult] = ()
 
     def standing(self, letter: str = "") -> Standing:
         """Take a piece as it stands, this one by default."""
@@ -83,18 +87,19 @@ class Now:
         return been[-1] if been else piece.pit or next(iter(self.seen.pits))
 
 
-def _wrap(now: Now, row: LeverRow) -> Done | None:
-    kind = _wrap_kind(now)
+def wrap_now(now: Now, row: LeverRow) -> Done | None:
+    """Wrap it now, where that is a way still."""
+    kind = wrap_kind(now)
     if kind is None:
         return None
     standing = now.standing()
     words = row.words.format(kind=kind)
-    changes = _wrapped(standing, kind)
+    changes = wrapped(standing, kind)
     return Done(words, changes, {now.letter: standing.replan(changes)}, note=_wrap_note(now))
 
 
-def _wrap_kind(now: Now) -> str | None:
-    """In what it can be wrapped now; None where it is, was, or is not for wrapping."""
+def wrap_kind(now: Now) -> str | None:
+    """Say in what it can be wrapped now; None where it is, was, or is not for wrapping."""
     plan = now.standing().planned.plan
     facts, kind = plan.facts, plan.wrap.kind
     if facts is None or not now.cooking:
@@ -107,7 +112,8 @@ def _wrap_kind(now: Now) -> str | None:
     return kind if kind in _TIGHT else "foil"
 
 
-def _wrapped(standing: Standing, kind: str) -> dict[str, str]:
+def wrapped(standing: Standing, kind: str) -> dict[str, str]:
+    """Name the settings that wrap a piece now."""
     now_s = standing.now_s or 0.0
     at = setting_s(now_s)
     return {
@@ -133,7 +139,7 @@ def _pit(now: Now, row: LeverRow) -> Done | None:
     if step_k is None:
         return None
     words = row.words.format(step=units.format_temperature_difference(step_k, _system(now)))
-    return Done(words, {}, _in_pit(now, step_k, {}))
+    return Done(words, {}, in_pit(now, step_k, {}))
 
 
 def _pit_step(now: Now) -> float | None:
@@ -150,8 +156,8 @@ def _pit_step(now: Now) -> float | None:
     return step_k if step_k >= whole_k / 2.0 else None
 
 
-def _in_pit(now: Now, step_k: float, changes: Mapping[str, str]) -> dict[str, PiecePlan]:
-    """Plans of all pieces that a hotter pit moves; of this one with more changed."""
+def in_pit(now: Now, step_k: float, changes: Mapping[str, str]) -> dict[str, PiecePlan]:
+    """Plan all pieces anew that a hotter or cooler pit moves; this one with more changed."""
     pit = now.pit(now.letter)
     zero_s = (now.asked.as_of - min(now.seen.on.values())).total_seconds()
     state = now.seen.pits[pit]
@@ -170,14 +176,14 @@ def _in_pit(now: Now, step_k: float, changes: Mapping[str, str]) -> dict[str, Pi
 
 
 def _wrap_and_pit(now: Now, row: LeverRow) -> Done | None:
-    kind, step_k = _wrap_kind(now), _pit_step(now)
+    kind, step_k = wrap_kind(now), _pit_step(now)
     if kind is None or step_k is None:
         return None
     step = units.format_temperature_difference(step_k, _system(now))
-    changes = _wrapped(now.standing(), kind)
+    changes = wrapped(now.standing(), kind)
     words = row.words.format(kind=kind, step=step)
     # No setting brings a pit up from now on, so what is set would be half of it.
-    return Done(words, {}, _in_pit(now, step_k, changes), note=_wrap_note(now))
+    return Done(words, {}, in_pit(now, step_k, changes), note=_wrap_note(now))
 
 
 def _rest(now: Now, row: LeverRow) -> Done | None:
@@ -201,7 +207,7 @@ def _planned_wrap(now: Now, row: LeverRow) -> Done | None:
     return Done(row.words, changes, {now.letter: now.standing().replan(changes)})
 
 
-def _serve(now: Now, row: LeverRow) -> Done | None:
+def serve_later(now: Now, row: LeverRow) -> Done | None:
     """Put serving off until the odds are met, of all that is on the table at that time."""
     piece, was = now.own.piece, now.own.serve_at
     if was is None:
@@ -236,10 +242,10 @@ def _system(now: Now) -> str:
 
 #: By row of ``data/levers.csv``, in the order in which they are offered.
 WAYS: Mapping[str, Callable[[Now, LeverRow], Done | None]] = {
-    "now.wrap": _wrap,
+    "now.wrap": wrap_now,
     "wrap.foil": _planned_wrap,
     "now.pit": _pit,
     "now.wrap_pit": _wrap_and_pit,
     "now.rest": _rest,
-    "now.serve": _serve,
+    "now.serve": serve_later,
 }

@@ -37,6 +37,7 @@ __all__ = [
     "Day",
     "Fire",
     "FuelForecast",
+    "cooling_s",
     "fuel_forecast",
     "usual_start_s",
 ]
@@ -386,3 +387,16 @@ def usual_start_s(
             blown=day.walls(pit_c, parameter("weather.rain").value),
         )
     )
+
+
+def cooling_s(pit_kind: str) -> float:
+    """Time constant of a pit whose fire is out [s]: the heat in its steel over what it loses.
+
+    Parameters
+    ----------
+    pit_kind : str
+        One of `FIRE_KINDS`.
+    """
+    row = pit_kind.replace(" ", "-")
+    heat = parameter(f"pit.steel.{row}").value * parameter("fuel.steel_heat").value
+    return heat / parameter(f"pit.loss.{row}").value
