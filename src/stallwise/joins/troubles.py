@@ -29,6 +29,8 @@ __all__ = ["in_trouble", "troubles"]
 _HOUR_S = 3600.0
 #: More ways than this are no help to somebody in a hurry.
 _MOST = 3
+#: Two hundred days, marched in longer steps, tell odds no nearer.
+_NEAR = 0.02
 #: Here the piece has to wait, so that time may be lost on purpose.
 _WAITING = frozenset({"guests_late", "early"})
 _CUT = frozenset({"served", "sliced", "pulled"})
@@ -184,7 +186,7 @@ def _ways(now: Now, key: str, tried: dict[PiecePlan, PieceForecast]) -> Iterator
             continue
         each = {letter: touched(now, done, letter, tried) for letter in moved(now, done)}
         own = each.pop(now.letter)
-        if key in _WAITING and _too_late(now, own):
+        if key in _WAITING and not done.holds and _too_late(now, own):
             continue  # who has time to spare may lose some, and no more than that
         note = "; ".join(filter(None, [done.note, _waits(now, done, tried)]))
         yield Remedy(
@@ -197,7 +199,7 @@ def _too_late(now: Now, own: Touched) -> bool:
     before = odds_in_time([now.own])
     if own.odds_in_time is None or before is None:
         return False
-    return own.odds_in_time < min(before, ODDS[now.asked.cook.odds])
+    return own.odds_in_time < min(before, ODDS[now.asked.cook.odds]) - _NEAR
 
 
 def _same(now: Now, done: Done) -> bool:
