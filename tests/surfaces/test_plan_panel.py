@@ -301,7 +301,7 @@ def test_tables_follow_the_plan(folder):
 
     desk = desk_of(folder)
     panel, sheet = PlanPanel(desk, raises=True), SheetPanel(desk, raises=True)
-    live = sheet.widget.children[0].children[-1]
+    live = sheet.live.shown
     before = live.value
     panel.fields["serve"].slider.value = 19
     assert live.value != before

@@ -204,6 +204,12 @@ def test_the_sheet_is_made_to_print_and_as_a_calendar(folder):
     assert "Meat on" in (folder.path / "sheet.html").read_text()
     assert (folder.path / "sheet.ics").read_bytes().startswith(b"BEGIN:VCALENDAR")
     panel.print.click()  # again, over the one that was made before
+    panel.whose.value = "serving"
+    panel.print.click()
+    panel.labels.click()
+    assert "to go" in (folder.path / "sheet-serving.html").read_text()
+    assert "use by" in (folder.path / "labels.html").read_text()
+    assert "sw-if-narrow" in panel.picture.value
 
 
 def test_the_page_is_made_and_its_place_is_said(folder):

@@ -157,8 +157,8 @@ def sheet_rows(
             group.append(step)
     rows = (_row(group, date, as_of, many_pits=many_pits) for group in groups)
     # Times are shown rounded: what is tender comes before its rest where both are shown alike.
-    order = list(step_rows())
-    return tuple(sorted(rows, key=lambda row: (row.at.timestamp(), order.index(row.kind))))
+    order = {kind: rank for rank, kind in enumerate(step_rows())}
+    return tuple(sorted(rows, key=lambda row: (row.at.timestamp(), order.get(row.kind, 0))))
 
 
 def _joins(group: Sequence[Step], step: Step, as_of: dt.datetime) -> bool:

@@ -12,13 +12,14 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from stallwise.joins.result import Lever, Result
-from stallwise.joins.tables import lever_table
+from stallwise.joins.tables import lever_table, sheet_table
 from stallwise.joins.tastewords import headline
 from stallwise.joins.trialresult import TrialResult
 from stallwise.pictures import ink
 from stallwise.pictures.day import day_scene, last_hour
 from stallwise.pictures.findings import day_table, finding
 from stallwise.pictures.levers import lever_finding, lever_scene
+from stallwise.pictures.plan import plan_scene, plan_words
 from stallwise.pictures.scene import Scene
 from stallwise.pictures.serving import window_scene, window_table
 from stallwise.pictures.tasted import tasted_scene, tasted_table
@@ -34,6 +35,7 @@ __all__ = [
     "canvas",
     "day_picture",
     "lever_picture",
+    "plan_picture",
     "tasted_picture",
     "window_picture",
 ]
@@ -126,6 +128,24 @@ def day_picture(
     title = f"{result.title}: temperatures and events by hours since meat on"
     svg = _drawn(day_scene(result, width), dark=dark, prefix=prefix, title=title, said=said)
     return Picture(svg, said, table)
+
+
+def plan_picture(
+    result: Result, *, dark: bool | None = False, width: int = WIDE, prefix: str = "plan"
+) -> Picture:
+    """Draw the plan of the day: a band a piece with its uncertain end, the pits, whose hands when.
+
+    Parameters
+    ----------
+    result : Result
+        Answer to a cook.
+    dark, width, prefix
+        As in `day_picture`.
+    """
+    said, table = plan_words(result), sheet_table(result)
+    title = f"{result.title}: the plan by hours since meat on"
+    svg = _drawn(plan_scene(result, width), dark=dark, prefix=prefix, title=title, said=said)
+    return Picture(svg, said, (table.header, table.rows))
 
 
 def window_picture(

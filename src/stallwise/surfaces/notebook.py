@@ -166,7 +166,11 @@ class CookNotebook:
 
             self._show(SheetPanel(self.desk).widget)
             return
+        from stallwise.pictures.charts import plan_picture
+        from stallwise.surfaces.widgets.display import show_picture
+
         result = self.desk.result
+        show_picture(plan_picture(result))
         _print(tables.sheet_table(result))
         for step in result.steps:
             if step.caution:

@@ -8,10 +8,14 @@ from functools import partial
 import ipywidgets as ui
 
 from stallwise.joins import tables
+from stallwise.joins.givenout import give_calendar, give_sheet
 from stallwise.joins.result import Result
 from stallwise.joins.tables import Table
+from stallwise.pictures.charts import NARROW, plan_picture
 from stallwise.surfaces.desk import Desk
+from stallwise.surfaces.labelprint import labels_html
 from stallwise.surfaces.paper import usual_paper
+from stallwise.surfaces.prints import PRINTS, print_of
 from stallwise.surfaces.widgets import html
 from stallwise.surfaces.widgets.guard import Guard
 
@@ -67,7 +71,7 @@ class LiveTables:
 
 
 class SheetPanel:
-    """The day sheet, and where it can be printed from.
+    """The day sheet with its picture, and where it can be printed from.
 
     Parameters
     ----------
@@ -78,29 +82,47 @@ class SheetPanel:
     def __init__(self, desk: Desk, *, raises: bool = False) -> None:
         self.desk = desk
         self.guard = Guard(raises=raises)
-        live = LiveTables(desk, lambda result: [tables.sheet_table(result), cautions(result)])
+        self.live = LiveTables(desk, lambda result: [tables.sheet_table(result), cautions(result)])
+        self.picture = html.show(html.text(""))
+        self.whose = ui.Dropdown(
+            options=[(name, key) for key, name in PRINTS.items()],
+            value="",
+            description="To print",
+            layout={"width": "max-content"},
+        )
         self.print = self.guard.button("Make the sheet to print", "sw-print", self._print)
+        self.labels = self.guard.button("Make labels", "sw-labels", self._labels)
         self.calendar = self.guard.button("Make calendar file", "sw-calendar", self._calendar)
-        buttons = ui.HBox([self.print, self.calendar])
+        buttons = ui.HBox([self.whose, self.print, self.labels, self.calendar])
         buttons.add_class("sw-buttons")
-        self.widget = ui.VBox([live.widget, buttons, self.guard.box])
+        self.widget = ui.VBox([self.picture, self.live.widget, buttons, self.guard.box])
         self.widget.add_class("sw")
         self.widget.add_class("sw-sheet")
+        self._draw(desk.result)
+        desk.listen(self._draw)
+
+    def _draw(self, result: Result) -> None:
+        wide = plan_picture(result, dark=None)
+        narrow = plan_picture(result, dark=None, width=NARROW, prefix="narrow-plan")
+        both = (
+            html.picture(wide, class_="sw-if-wide"),
+            html.picture(narrow, class_="sw-if-narrow"),
+        )
+        html.put(self.picture, html.joined(both))
 
     def _print(self, _button: object) -> None:
-        from stallwise.joins.givenout import give_sheet
-        from stallwise.surfaces.sheetprint import sheet_html
+        result, reader = self.desk.result, self.whose.value
+        name = f"sheet-{reader}.html" if reader else "sheet.html"
+        text = print_of(result, reader=reader, paper=usual_paper(result.units))
+        give_sheet(self.desk.folder, result, text, partial(self.desk.put, name))
+        self.guard.say(f"Made {name} in the cook's folder: open it in a browser and print it.")
 
+    def _labels(self, _button: object) -> None:
         result = self.desk.result
-        text = sheet_html(result, paper=usual_paper(result.units))
-        give_sheet(self.desk.folder, result, text, partial(self.desk.put, "sheet.html"))
-        self.guard.say(
-            "Made sheet.html in the cook's folder: open it in a browser and print one side."
-        )
+        self.desk.put("labels.html", labels_html(result, paper=usual_paper(result.units)))
+        self.guard.say("Made labels.html in the cook's folder: open it in a browser and print it.")
 
     def _calendar(self, _button: object) -> None:
-        from stallwise.joins.givenout import give_calendar
-
         write = partial(self.desk.put, "sheet.ics")
         give_calendar(self.desk.folder, self.desk.result, write)
         self.guard.say("Made sheet.ics in the cook's folder.")
