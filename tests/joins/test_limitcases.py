@@ -124,6 +124,36 @@ def test_without_a_food_code_only_the_temperature_is_asked():
     assert ("reheat_time", "") not in found
 
 
+def kept(asked_days, *log):
+    day = (
+        line("12:00", "meat_on"),
+        line("16:00", "off"),
+        line("17:00", "served"),
+        line("18:00", "chilled"),
+    )
+    cook = record(piece(), log=(*day, *log))
+    cook = dataclasses.replace(cook, cook=cook.cook.model_copy(update={"rules": CODE}))
+    return limits(cook, EVENING + dt.timedelta(days=asked_days))["date", "A"]
+
+
+@pytest.mark.parametrize(
+    ("asked_days", "later", "state"),
+    [(0, (), "running"), (6, (), "running"), (7, (), "unknown"), (9, (("reheating", 8),), "missed"),
+     (9, (("reheating", 6),), "unknown")],
+)  # fmt: skip
+def test_what_is_kept_runs_to_its_seventh_day(asked_days, later, state):
+    log = [
+        dataclasses.replace(each, at=each.at + dt.timedelta(days=days))
+        for what, days in later
+        for each in (line("12:00", what),)
+    ]
+    one = kept(asked_days, *log)
+    assert one.state == state
+    assert "Made on Saturday, day 1; day 7 is Friday 22 May." in one.facts
+    if state == "unknown":
+        assert any("thrown away by then" in need for need in one.needs)
+
+
 # --- by the clock -------------------------------------------------------------------------------
 
 

@@ -249,6 +249,32 @@ def test_boiling_water_is_judged_at_the_cooks_elevation(elevation, read_f, state
     assert "at a rolling boil" in one.facts[0].lower()
 
 
+def test_boiling_water_says_nothing_where_nobody_knows_how_high():
+    # Right at sea level, and far too high on a mountain: it checks no probe.
+    check = line("00:02", "probe_check", "A", bath="boiling", temperature_c=100.0)
+    found = limits(hot_day(log=(check, *WHOLE_DAY)))
+    assert found["probe_check", "A"].state == "unknown"
+    assert any("How high is the kitchen" in need for need in found["probe_check", "A"].needs)
+    assert found["minimum", "A"].state == "unknown"
+    cook = hot_day(log=(check, *WHOLE_DAY))
+    low = dataclasses.replace(cook, cook=cook.cook.model_copy(update={"elevation": "20 m"}))
+    assert limits(low)["minimum", "A"].state == "met"
+    rows = {row.name: row.reach for row in cook_limits(cook, cook.cook, EVENING).temperatures}
+    assert "at sea level, 1 °F lower for every 550 ft" in rows["Probe in ice, in boiling water"]
+
+
+def test_a_probe_in_both_baths_is_one_probe():
+    both = (
+        line("00:01", "probe_check", "A", bath="ice", temperature_c=0.0),
+        line("00:02", "probe_check", "A", bath="boiling", temperature_c=100.0),
+    )
+    cook = hot_day(log=(*both, *WHOLE_DAY))
+    cook = dataclasses.replace(cook, cook=cook.cook.model_copy(update={"elevation": "20 m"}))
+    second = dataclasses.replace(cook.readings[0], place="point", channel="point")
+    assert limits(cook)["minimum", "A"].state == "met"
+    assert limits(with_readings(cook, *cook.readings, second))["minimum", "A"].state == "unknown"
+
+
 def stock(*readings):
     return [
         line(at, "cooling_reading", food="stock", temperature_c=f(value)) for at, value in readings

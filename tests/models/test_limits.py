@@ -22,6 +22,7 @@ from stallwise.models.limits import (
 from stallwise.models.limittime import set_out
 from stallwise.models.standing import Moments
 from stallwise.tables.limits import hold_tables, minimum
+from tests.models.hiding import keep
 
 C145, C165 = minimum("whole").temperature_c, minimum("poultry").temperature_c
 TOLERANCE = 10 / 9
@@ -381,19 +382,11 @@ WILD = {"least", "hold", "reheated", "reheated in time"}
 
 
 def hide(data, seen):
-    """Leave readings out: any of them, or a whole stretch."""
-    hidden = []
-    for one in seen:
-        many = len(one.time_s)
-        keep = np.array(data.draw(st.lists(st.booleans(), min_size=many, max_size=many)))
-        if data.draw(st.booleans()):
-            first, last = sorted(data.draw(st.tuples(*[st.integers(0, many)] * 2)))
-            keep = np.ones(many, dtype=bool)
-            keep[first:last] = False
-        hidden.append(
-            dataclasses.replace(one, time_s=one.time_s[keep], temperature_c=one.temperature_c[keep])
-        )
-    return hidden
+    kept = [keep(data, len(one.time_s)) for one in seen]
+    return [
+        dataclasses.replace(one, time_s=one.time_s[each], temperature_c=one.temperature_c[each])
+        for one, each in zip(seen, kept, strict=True)
+    ]
 
 
 @pytest.mark.parametrize("limit", LIMITS)

@@ -45,7 +45,10 @@ def temperature_rows(facts: CookFacts, pieces: Sequence[PieceFacts]) -> tuple[Te
     system = facts.record.book.units
     rows = [row for one in pieces for row in _of_piece(one, system)]
     ice = _both(figure("ice-point").si, system)
-    boiling = _both(boiling_at_c(facts.elevation_m), system)
+    boiling = _both(boiling_at_c(facts.elevation_m or 0.0), system)
+    if facts.elevation_m is None:
+        drop = figure("boiling-drop")
+        boiling += f" at sea level, 1 °F lower for every {drop.value:g} ft"
     leftovers = minimum("leftovers")
     first, total = clock("cool-first"), clock("cool-total")
     cooled = (

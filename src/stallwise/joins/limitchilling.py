@@ -12,9 +12,10 @@ from numpy.typing import NDArray
 from stallwise.joins.limitfacts import CookFacts, seconds
 from stallwise.joins.limitmade import Maker
 from stallwise.joins.limitpiece import PieceFacts
-from stallwise.joins.limitprobes import off_k, probe_checks
+from stallwise.joins.limitprobes import judged_checks, off_k
 from stallwise.joins.limitresult import LimitResult
 from stallwise.joins.limitservice import named, rules_of
+from stallwise.joins.timing import concerns
 from stallwise.models.limitclock import last_day
 from stallwise.models.limitcooling import cooling
 from stallwise.models.limitcurve import Probe
@@ -91,9 +92,28 @@ def _dates(facts: CookFacts, pieces: Sequence[PieceFacts], maker: Maker) -> Iter
         if one.chilled and not one.gone:
             made = maker.say.at(one.at.cut_s or one.at.chilled_s or 0.0).date()
             last = dt.date.fromordinal(last_day(made.toordinal()))
-            standing = Standing("unknown", ()) if facts.ended else Standing("running")
             said = f"made on {made:%A}, day 1; day 7 is {last:%A} {last.day} {last:%B}"
+            standing = _kept_until(facts, one, last)
             yield maker.piece("date", one, standing, "food_code_date", facts=[said])
+
+
+def _kept_until(facts: CookFacts, one: PieceFacts, last: dt.date) -> Standing:
+    """Whether it was eaten after its last day; a log that is still says nothing of the fridge."""
+    zone = facts.record.zone
+    over = dt.datetime.combine(last + dt.timedelta(days=1), dt.time(), zone)
+    seen = {"until_s": seconds(facts, over)}
+    eaten = [
+        line
+        for line in facts.lines
+        if line.what in {"reheating", "reheated", "served"}
+        and concerns(line, one.piece)
+        and line.data.get("food") in {None, _LEFTOVERS}
+    ]
+    if any(line.at >= over for line in eaten):
+        return Standing("missed", (), seen)
+    if facts.asked < over:
+        return Standing("running", (), seen)
+    return Standing("unknown", ("cleared",), seen)
 
 
 def _set_out(facts: CookFacts, maker: Maker) -> Iterator[LimitResult]:
@@ -147,5 +167,5 @@ def _key(line: LogLine) -> tuple[str, str]:
 
 def _tolerance_k(facts: CookFacts, letter: str) -> float | None:
     """Say what the checks of the thermometer that was written down from allow."""
-    checks = [line for line in probe_checks(facts) if line.piece in {"", letter}]
+    checks = [line for line in judged_checks(facts) if line.piece in {"", letter}]
     return probe_tolerance_k([off_k(facts, line) for line in checks])

@@ -31,8 +31,8 @@ class CookFacts:
         In force, up to `until`.
     readings : tuple of Readings
         Each probe once.
-    zero, until : datetime
-        Where seconds are counted from, and as far as anything is known.
+    zero, until, asked : datetime
+        Where seconds are counted from, as far as anything is known, and the moment of the asking.
     ended : bool
         The log has been still for a day: what is still open will not be written any more.
     """
@@ -43,6 +43,7 @@ class CookFacts:
     readings: tuple[Readings, ...]
     zero: dt.datetime
     until: dt.datetime
+    asked: dt.datetime
     ended: bool
 
     @property
@@ -51,9 +52,13 @@ class CookFacts:
         return seconds(self, self.until)
 
     @property
-    def elevation_m(self) -> float:
-        """Of the cook, or else of the book [m]."""
-        return units.parse("elevation", self.cook.elevation or self.record.book.elevation)
+    def elevation_m(self) -> float | None:
+        """Of the cook, or else of the book [m]; None where nobody has written it."""
+        book = self.record.book
+        said = self.cook.elevation or (
+            book.elevation if "elevation" in book.model_fields_set else None
+        )
+        return None if said is None else units.parse("elevation", said)
 
     @property
     def ambient_c(self) -> float | None:
@@ -85,4 +90,5 @@ def cook_facts(record: CookRecord, cook: Cook, until: dt.datetime) -> CookFacts:
     ended = bool(last) and until - max(last) > _CLOSED
     begun = [line.at for line in lines if line.what == "meat_on"]
     zero = min(begun or last or [until])
-    return CookFacts(record, cook, lines, readings, zero, max(last) if ended else until, ended)
+    known = max(last) if ended else until
+    return CookFacts(record, cook, lines, readings, zero, known, until, ended)

@@ -20,6 +20,7 @@ from stallwise.tables.limits import figure
 
 __all__ = [
     "PieceProbes",
+    "judged_checks",
     "merged",
     "off_k",
     "piece_probes",
@@ -165,19 +166,31 @@ def _by_hand(facts: CookFacts, piece: Piece) -> dict[str, list[tuple[float, floa
 def _tolerance_k(facts: CookFacts, piece: Piece, probes: int) -> float | None:
     """Say what the checks of a piece's probes allow; None unless each of them was checked.
 
-    One check speaks for one probe. A check without a letter counts only where there are no more
-    probes in the cook than such checks.
+    One check in one bath speaks for one probe. A check without a letter counts only where there are
+    no more probes in the cook than such checks.
     """
-    checks = probe_checks(facts)
+    checks = judged_checks(facts)
     own = [line for line in checks if line.piece == piece.letter]
     open_ = [line for line in checks if not line.piece]
     letters = [one.letter for one in facts.cook.pieces]
     hands = any(line.what == "core_reading" for line in facts.lines)
     everywhere = sum(1 for one in facts.readings if one.piece in letters) + hands
-    counted = own + (open_ if everywhere <= len(open_) else [])
-    if len(counted) < max(probes, 1):
+    counted = own + (open_ if everywhere <= _probes_in(open_) else [])
+    if _probes_in(counted) < max(probes, 1):
         return None
     return probe_tolerance_k([off_k(facts, line) for line in counted])
+
+
+def _probes_in(checks: Sequence[LogLine]) -> int:
+    """As many probes as stood in one bath: one that stood in both is one probe still."""
+    baths = [str(line.data.get("bath", "ice")) for line in checks]
+    return max(map(baths.count, baths), default=0)
+
+
+def judged_checks(facts: CookFacts) -> list[LogLine]:
+    """Take the checks that can be judged: boiling water says nothing where nobody knows how high."""
+    known = facts.elevation_m is not None
+    return [line for line in probe_checks(facts) if known or line.data.get("bath") != "boiling"]
 
 
 def probe_checks(facts: CookFacts) -> list[LogLine]:
@@ -191,7 +204,7 @@ def probe_checks(facts: CookFacts) -> list[LogLine]:
 
 def true_c(facts: CookFacts, bath: str) -> float:
     """Tell what a probe has to read in ice water, or boiling water at the cook's elevation [°C]."""
-    return figure("ice-point").si if bath == "ice" else boiling_at_c(facts.elevation_m)
+    return figure("ice-point").si if bath == "ice" else boiling_at_c(facts.elevation_m or 0.0)
 
 
 def off_k(facts: CookFacts, line: LogLine) -> float:

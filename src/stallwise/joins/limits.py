@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from stallwise.ground.errors import CookWarning
+from stallwise.ground.formats import format_elevation
 from stallwise.joins.limitcards import temperature_rows
 from stallwise.joins.limitchilling import chilling_limits
 from stallwise.joins.limitestimates import estimates
@@ -274,8 +275,12 @@ def _checks(facts: CookFacts, pieces: Sequence[PieceFacts], maker: Maker) -> Ite
         read_c = float(line.data["temperature_c"])
         standing = probe_check(read_c, bath, facts.elevation_m)
         system = facts.record.book.units
-        said = f"read {beside(read_c, true_c(facts, bath), system)}, {off_text(off_k(facts, line), system)}"
-        where = "in ice water" if bath == "ice" else f"at a rolling boil, {facts.elevation_m:.0f} m"
+        said = f"read {beside(read_c, true_c(facts, bath), system)}"
+        if standing.state != "unknown":
+            said += f", {off_text(off_k(facts, line), system)}"
+        where = "in ice water" if bath == "ice" else "at a rolling boil"
+        if bath == "boiling" and facts.elevation_m is not None:
+            where += f", {format_elevation(facts.elevation_m, system)}"
         yield maker.cook(
             "probe_check", standing, "food_code_probe", facts=[f"{where} {said}"], piece=line.piece
         )
