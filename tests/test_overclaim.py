@@ -116,7 +116,9 @@ def lines(path: Path) -> Iterator[str]:
 
 def paragraphs(path: Path) -> Iterator[str]:
     """Text of a page or of a page of words, its lines joined; tags part nothing."""
-    words = html.unescape(re.sub(r"<[^<>]*>", " ", path.read_text(encoding="utf-8")))
+    # A filter of the template language is no word of ours.
+    page = re.sub(r"\|\s*safe\b", "", path.read_text(encoding="utf-8"))
+    words = html.unescape(re.sub(r"<[^<>]*>", " ", page))
     for part in re.split(r"\n\s*\n", words):
         yield re.sub(r"\s+", " ", part)
 
