@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 
 import pytest
 
@@ -145,3 +146,32 @@ def test_ways_are_listed_for_teachers(book, capsys):
     assert "same-or-different" in said
     assert taste("ways", "--json") == 0
     assert len(json.loads(capsys.readouterr().out)["ask"]) == 38
+
+
+def published(book):
+    assert main(["publish", COOK]) == 0
+    return (book / "journal" / "cooks" / f"{COOK}.html").read_text()
+
+
+def test_a_page_tells_a_trial_once_its_key_is_open(book, capsys):
+    plan = [word for word in PLAN if word not in {"--plated-by", "someone else"}]
+    assert taste(*plan) == taste("lock", "glaze") == 0
+    slips = [f"{row['taster']} {row['code']}" for row in key(book) if row["arm"] == "sharp"]
+    assert taste("enter", "glaze", *slips, "--accept") == 0
+    assert "Side by side" not in published(book)
+    assert taste("close", "glaze") == 0
+    html = published(book)
+    assert "It leans clearly, but not blind: sharp was liked better." in html
+    assert "nobody wrote down who plated" in html
+    assert html.count('class="dots"') == 1
+    assert 'href="#from-trials"' in html
+    section = re.sub(r"<svg.*?</svg>", "", html.split("Side by side")[1].split("</section>")[0])
+    codes = "|".join(row["code"] for row in key(book))
+    assert not re.search(rf"(?<![\d.])({codes})\b", section)
+    cook = book / "cooks" / COOK / "cook.toml"
+    cook.write_text(cook.read_text().replace("schema = 1", 'schema = 1\nprivate = ["trials"]', 1))
+    assert "Side by side" not in published(book)
+    cook.write_text(cook.read_text().replace('private = ["trials"]', ""))
+    trial = book / "trials" / "glaze.toml"
+    trial.write_text(trial.read_text().replace("schema = 1", "schema = 1\nprivate = true", 1))
+    assert "Side by side" not in published(book)

@@ -455,7 +455,7 @@ def test_every_way_of_asking_is_read_and_told_in_plain_words(method, lean):
     )
     if result.verdict == "not shown":
         assert "could not have seen" in front or "nothing could have been shown" in front
-    assert behind(result)
+    assert behind(result).rows
 
 
 def test_a_trial_that_cannot_be_read_keeps_no_cook_from_its_answer():

@@ -9,9 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 
 from stallwise.ground.formats import format_temperature_difference
+from stallwise.joins.tables import Table
 from stallwise.joins.tastefound import FOUND, hundred, often, plural
 from stallwise.joins.trialresult import AlsoResult, CountResult, TrialResult
 from stallwise.joins.words import joined
+from stallwise.tables import tastings
 from stallwise.tables.tastings import rule
 
 __all__ = ["also_words", "behind", "count_words", "headline", "paragraph"]
@@ -208,15 +210,64 @@ def also_words(one: AlsoResult) -> str:
     return f"{one.name.capitalize()}: {'; '.join(said)}."
 
 
-def behind(result: TrialResult) -> tuple[tuple[str, str], ...]:
+#: What the figures are called behind the fold; others go by their own name.
+_NAMED: Mapping[str, str] = {
+    "p_value": "chance alone does as much (p)",
+    "guess": "a guess is right",
+    "correct": "right, or for the expected one",
+    "trials": "of",
+    "share": "share",
+    "low": "still fits, from",
+    "high": "still fits, to",
+    "dprime": "distance (d′)",
+    "dprime_low": "distance, from",
+    "dprime_high": "distance, to",
+    "least": "so many would have been enough",
+    "seen_share": "smallest share found 4 times in 5",
+    "seen_dprime": "smallest distance found 4 times in 5",
+    "seen": "smallest difference found 4 times in 5, in points",
+    "needed": "tasters for one point",
+    "mean": "mean difference, in points",
+    "spread": "spread of the tasters",
+    "likely_spread": "the same, pulled towards the usual one",
+    "rank_p": "by signed ranks (p)",
+    "sign_p": "by signs alone (p)",
+    "plus": "more for the second",
+    "minus": "more for the first",
+    "better": "chance that the second is better, with what was thought beforehand",
+    "small": "chance that it hardly matters",
+    "tell": "tasters who can tell",
+    "tell_high": "tasters who can tell, at most",
+    "alike": "likeness of one taster's answers (γ)",
+    "worth": "answers that they are worth",
+    "pooled_false_alarm": "false alarms if bites were counted as tasters",
+    "gap": "rank sums farther apart than this differ",
+    "statistic": "statistic",
+    "exact": "counted exactly",
+    "two_ac_dprime": "distance with neither (2-AC d′)",
+    "two_ac_p": "by likelihood (p)",
+    "next_units": "with one more rack",
+    "next_share": "smallest share then",
+    "next_seen": "smallest difference then, in points",
+    "similar_p": "so few right if many could tell (p)",
+}
+#: Only of use to the sentences.
+_INNER = frozenset({"one_sided", "reach", "connected", "asked", "votes"})
+
+
+def behind(result: TrialResult) -> Table:
     """Every number, for the fold."""
     rows = [
-        ("way of asking", result.method.replace("-", " ")),
+        ("way of asking", tastings.method(result.method).name),
         ("counted", plural(result.units, result.unit)),
     ]
     if result.layout:
         rows.append(("layout", result.layout))
     if result.linear is not None:
         rows.append(("place and arm mixed up (R²)", f"{result.linear:.2f}"))
-    rows += [(key.replace("_", " "), f"{value:.4g}") for key, value in result.figures.items()]
-    return tuple(rows)
+    rows += [
+        (_NAMED.get(key, key.replace("_", " ")), f"{value:.3g}")
+        for key, value in result.figures.items()
+        if key not in _INNER
+    ]
+    return Table("The numbers", ("what", "how much"), tuple(rows), "trials")

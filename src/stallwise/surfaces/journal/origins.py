@@ -24,6 +24,7 @@ _NAMES = {
     "inferred": "What the readings look like",
     "limits": "The limits",
     "estimates": "The estimates",
+    "trials": "The side-by-sides",
 }
 
 
@@ -61,6 +62,7 @@ def origins(result: Result) -> tuple[Origin, ...]:
         "inferred": bool(result.inferred),
         "limits": bool(result.limits),
         "estimates": bool(result.estimates),
+        "trials": bool(result.trials),
     }
     return tuple(_origin(key, result) for key, shown in there.items() if shown)
 

@@ -26,6 +26,7 @@ from stallwise.surfaces.journal.notes import as_html
 from stallwise.surfaces.journal.origins import Origin, origins
 from stallwise.surfaces.journal.photos import Photo
 from stallwise.surfaces.journal.public import PublicBook, PublicCook
+from stallwise.surfaces.journal.tasted import Tasted, tasted
 
 __all__ = ["Moment", "Page", "SheetRow", "page_of"]
 
@@ -92,6 +93,7 @@ class Page:
     number: tuple[str, str, str] | None
     notes: Markup
     tasting: Markup
+    tasted: tuple[Tasted, ...]
     made_with: tuple[tuple[str, str], ...]
     warnings: tuple[str, ...]
     origins: tuple[Origin, ...]
@@ -148,6 +150,7 @@ def page_of(
         number=_number(cook),
         notes=as_html(cook.notes),
         tasting=as_html(cook.tasting),
+        tasted=tasted(result),
         made_with=tuple(_made_with(result)),
         warnings=tuple(warning.text for warning in result.warnings),
         origins=origins(result),
