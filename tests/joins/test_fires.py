@@ -18,6 +18,7 @@ from stallwise.joins.fires import fires_seen
 from stallwise.joins.foresight import plan_pieces, question
 from stallwise.joins.fuelwords import fuel_table, stock_words
 from stallwise.joins.knowledge import knowledge_before
+from stallwise.joins.learnedwords import learned_of
 from stallwise.joins.learning import learn
 from stallwise.joins.result import to_plain
 from stallwise.joins.tables import as_text
@@ -98,6 +99,10 @@ def test_what_was_learned_is_kept_with_all_else_and_leaves_no_trace():
     assert 30.0 < value < 120.0
     assert spread < 0.2
     assert "pit.start.offset" in entry["pits"]["mine"]
+    (said,) = learned_of(known, "pit.loss", "us")
+    assert said.startswith("pit mine, heat it loses: fuel: ")
+    assert said.endswith("from 5 of your cooks, last 04-fire")
+    assert learned_of(known, "pit.offset", "us") != [said]
     # One left out, and one that never was.
     without = learn(cooks[:5], without=["02-fire"])
     never = learn([one for one in cooks[:5] if one.name != "02-fire"])

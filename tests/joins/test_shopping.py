@@ -7,11 +7,13 @@ import dataclasses
 import pytest
 
 from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.joins.answer import answer
 from stallwise.joins.shopping import shopping
 from stallwise.joins.shoptables import shop_tables
+from stallwise.joins.tables import as_text
 from stallwise.joins.yields import own_yields
-from stallwise.record.schema import Cook, Piece
-from tests.joins.cooks import record, ribs
+from stallwise.record.schema import Cook, Piece, PitUse
+from tests.joins.cooks import NOW, record, ribs
 
 
 def bought(found, key):
@@ -115,3 +117,44 @@ def test_a_batch_at_hand_is_measured_in_the_spoons_of_the_book():
     cook = dataclasses.replace(cook, mixes={"mine": own}, book=book)
     found = shopping([cook], at_hand={"mine": "1 batch"})
     assert "paprika" not in [item.key for item in found.items if item.buy_g]
+
+
+def _fire(**more):
+    pits = [PitUse(letter="P", start="250 F", kind="offset", fuel="seasoned oak")]
+    return record(ribs(), pits=pits, **more)
+
+
+def test_fuel_is_on_the_list_with_its_margin_in_the_cooks_own_unit():
+    found = shopping([_fire()])
+    (wood,) = [item for item in found.items if item.section == "fire, foil and the rest"]
+    planned = answer(_fire(), made_at=NOW).fuel[0]
+    assert wood.name == "seasoned oak"
+    assert wood.needed_g == pytest.approx(planned.buy_kg * 1e3, rel=1e-6)
+    assert wood.needed_g > planned.all_kg.p50 * 1e3
+    assert wood.spoons.endswith(" splits")
+    assert "nine days in ten" in wood.note
+    text = "\n".join(as_text(table) for table in shop_tables(found))
+    assert "seasoned oak" in text
+    # Two cooks of a day are one heap of wood.
+    both = shopping([_fire(), _fire(title="second")])
+    (heap,) = [item for item in both.items if item.section == "fire, foil and the rest"]
+    assert heap.needed_g == pytest.approx(2.0 * wood.needed_g)
+
+
+def test_fuel_at_hand_is_taken_off_by_weight_or_by_count():
+    for hand, left in (({"oak": "2 kg"}, 2000.0), ({"wood": "3 splits"}, 2100.0)):
+        found = shopping([_fire()], at_hand=hand)
+        (wood,) = [item for item in found.items if item.section == "fire, foil and the rest"]
+        assert wood.needed_g - wood.buy_g == pytest.approx(left)
+    plenty = shopping([_fire()], at_hand={"oak": "200 kg"})
+    (wood,) = [item for item in plenty.items if item.section == "fire, foil and the rest"]
+    assert not wood.to_buy
+    with pytest.raises(InputError, match="a heap"):
+        shopping([_fire()], at_hand={"oak": "a heap"})
+
+
+def test_a_cook_that_lists_its_fuel_itself_is_not_told_twice():
+    extras = [{"name": "oak splits", "mass": "20 kg"}]
+    found = shopping([_fire(extras=extras)])
+    names = [item.name for item in found.items if item.section == "fire, foil and the rest"]
+    assert names == ["oak splits"]

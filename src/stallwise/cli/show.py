@@ -272,11 +272,26 @@ def explain(args: argparse.Namespace) -> int:
     from stallwise.joins.explain import explain as look_up
 
     found = look_up(args.key)
+    learned = _learned(args)
     if args.json:
-        print_json({"key": args.key, "answers": [answer.plain() for answer in found]})
+        answers = [answer.plain() for answer in found]
+        print_json({"key": args.key, "answers": answers, "learned": learned})
         return 0
     print("\n\n".join(answer.text() for answer in found))
+    if learned:
+        print("\nlearned in this cookbook:")
+        print("\n".join(f"  {line}" for line in learned))
     return 0
+
+
+def _learned(args: argparse.Namespace) -> list[str]:
+    """Say what the book at hand has learned of the number; nothing without a book."""
+    from stallwise.joins.learnedwords import learned_of
+
+    book = book_at_hand(args)
+    if book is None or not (learned := book.learned()):
+        return []
+    return learned_of(learned, args.key, book.book.units)
 
 
 def _settings(args: argparse.Namespace) -> tuple[str, dict[str, str], str]:

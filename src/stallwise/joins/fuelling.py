@@ -18,6 +18,7 @@ from stallwise.record.schema import Book, Cook, Pit, PitUse
 from stallwise.tables.parameters import parameter, parameters
 
 __all__ = [
+    "FUEL_WORDS",
     "Burnt",
     "Feed",
     "burnt",
@@ -34,7 +35,7 @@ __all__ = [
 ]
 
 #: Words that say what burns, the fuel whose rows they take, and its usual moisture's key.
-_WORDS: tuple[tuple[str, str], ...] = (
+FUEL_WORDS: tuple[tuple[str, str], ...] = (
     *((word, "charcoal") for word in ("charcoal", "lump", "briquette", "coal")),
     *(
         (word, "hardwood")
@@ -94,7 +95,7 @@ def fire_of(
 
 def _fuel(text: str | None, kind: str) -> str:
     said = (text or "").casefold()
-    found = [(said.index(word), fuel) for word, fuel in _WORDS if word in said]
+    found = [(said.index(word), fuel) for word, fuel in FUEL_WORDS if word in said]
     # "oak splits on a bed of charcoal" burns oak.
     return min(found)[1] if found else "hardwood" if kind == "offset" else "charcoal"
 
@@ -103,7 +104,7 @@ def fuel_name(cook: Cook, pit: PitState, fire: Fire) -> str:
     """Name what burns by a word that a cook would use."""
     said = (_use(cook, pit.letter).fuel or "").casefold()
     named = [
-        (said.index(word), word) for word, fuel in _WORDS if word in said and fuel == fire.fuel
+        (said.index(word), word) for word, fuel in FUEL_WORDS if word in said and fuel == fire.fuel
     ]
     word = min(named)[1] if named else ""
     if word == "pellet":

@@ -9,7 +9,7 @@ from stallwise.joins.tables import Table
 from stallwise.joins.widening import widening_learned
 from stallwise.tables.parameters import Parameter, parameter
 
-__all__ = ["learned_lines", "learned_table", "widening_line"]
+__all__ = ["learned_lines", "learned_of", "learned_table", "widening_line"]
 
 #: What a draw is called, and what more of it does.
 _WORDS = {
@@ -65,6 +65,40 @@ def learned_table(learned: Mapping[str, Any], system: str) -> Table:
     count = sum(1 for entry in cooks if entry["taught"])
     caption = f"Learned from {count} cook{'' if count == 1 else 's'}"
     return Table(caption, ("of", "what", "taken at first", "learned"), tuple(rows), "learned")
+
+
+def learned_of(learned: Mapping[str, Any], key: str, system: str) -> list[str]:
+    """Say what the logged cooks taught of a parameter, a line for each pit and cut.
+
+    Parameters
+    ----------
+    learned : mapping
+        As `learning.learn` makes it.
+    key : str
+        Key of the parameter, or part of one: ``pit.loss``.
+    system : {"us", "metric"}
+        Units to show.
+    """
+    cooks = learned.get("cooks", ())
+    if not cooks:
+        return []
+    found = []
+    for part, kind in (("pits", "pit"), ("cuts", "cut")):
+        for owner, lessons in cooks[-1][part].items():
+            for name, (value, spread) in lessons.items():
+                if key.removeprefix("parameters.") not in name:
+                    continue
+                taught = [e["cook"] for e in cooks if _tells(e, part, owner, name)]
+                found.append(
+                    f"{kind} {owner}, {_name(name)}: {_said(parameter(name), value, spread, system)}; "
+                    f"from {len(taught)} of your cooks, last {taught[-1] if taught else '–'}"
+                )
+    return found
+
+
+def _tells(entry: Mapping[str, Any], part: str, owner: str, name: str) -> bool:
+    told = entry.get("told", {}).get(part, ())
+    return bool(entry.get("taught")) and any(row[:2] == [owner, name] for row in told)
 
 
 def _rows(

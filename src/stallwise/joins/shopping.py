@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
 from stallwise.ground import units
 from stallwise.ground.amounts import parse_amount
 from stallwise.ground.errors import CookWarning, InputError, NotFoundError
 from stallwise.ground.money import one_money, parse_price
+from stallwise.joins.fuelshop import FuelNeed, fuel_at_hand, fuel_needs
 from stallwise.joins.mixing import kitchen_region, mix_shelf, scaled_mixes
 from stallwise.joins.packlabel import label_warnings, pack_age_days, pack_words
 from stallwise.joins.plan import piece_cut
@@ -79,7 +80,7 @@ class ShopItem:
     @property
     def to_buy(self) -> bool:
         """Whether any of it is still to buy."""
-        return self.buy_g > 0.0 or self.section == FIRE
+        return self.buy_g > 0.0 or (self.section == FIRE and not self.at_hand_g)
 
 
 @dataclass(frozen=True)
@@ -162,6 +163,7 @@ def shopping(
             )
             for key, grams in wanted.grams.items()
         ),
+        *_fuel(records, stock),
         *(_extra(extra, record) for record in records for extra in record.cook.extras),
     ]
     order = {name: place for place, name in enumerate(SECTIONS)}
@@ -201,6 +203,22 @@ def _till(
     return money, sum(bill.paid for bill in bills), without, ()
 
 
+def _fuel(records: Sequence[CookRecord], stock: AtHand) -> Iterator[ShopItem]:
+    """Fuel that the fires take, one line a kind, with its margin."""
+    found: dict[str, list[FuelNeed]] = {}
+    for need in fuel_needs(records):
+        found.setdefault(need.key, []).append(need)
+    for key, same in found.items():
+        total_g = 1e3 * sum(need.kg for need in same)
+        hand_g = min(1e3 * stock.fuel_kg.get(key, 0.0), total_g)
+        yield ShopItem(
+            FIRE, key, same[0].name, total_g, hand_g, total_g - hand_g, 0,
+            " + ".join(need.units_words for need in same), None,
+            tuple(dict.fromkeys(need.user for need in same)),
+            "enough on nine days in ten" + (", less what is there" if hand_g else ""),
+        )  # fmt: skip
+
+
 def _extra(extra: Extra, record: CookRecord) -> ShopItem:
     grams = units.parse("mass", extra.mass, key="mass") * 1e3 if extra.mass else 0.0
     return ShopItem(
@@ -211,10 +229,11 @@ def _extra(extra: Extra, record: CookRecord) -> ShopItem:
 
 @dataclass(frozen=True)
 class AtHand:
-    """Ingredients and mixes that are there [g], by key."""
+    """Ingredients and mixes that are there [g], by key, and fuel [kg]."""
 
     grams: Mapping[str, float]
     mixes_g: Mapping[str, float]
+    fuel_kg: Mapping[str, float] = field(default_factory=dict)
 
 
 def read_at_hand(said: Mapping[str, str], shelf: Pantry, book: Book) -> AtHand:
@@ -228,7 +247,12 @@ def read_at_hand(said: Mapping[str, str], shelf: Pantry, book: Book) -> AtHand:
     grams: dict[str, float] = {}
     mixes_g: dict[str, float] = {}
     region = kitchen_region(book)
+    fuel_kg: dict[str, float] = {}
     for name, text in said.items():
+        fuel = fuel_at_hand(name, text, book)
+        if fuel is not None:
+            fuel_kg[fuel[0]] = fuel_kg.get(fuel[0], 0.0) + fuel[1]
+            continue
         amount = parse_amount(text, key=f"at_hand {name}", region=region, measures=book.measures)
         key = name.strip().casefold().replace(" ", "-")
         if key in shelf.mixes:
@@ -240,7 +264,7 @@ def read_at_hand(said: Mapping[str, str], shelf: Pantry, book: Book) -> AtHand:
             known = [*shelf.ingredients, *shelf.mixes]
             raise NotFoundError("ingredient or mix at hand", name, known, error.todo) from error
         grams[item.key] = grams_of(item, amount, region=region)
-    return AtHand(grams, mixes_g)
+    return AtHand(grams, mixes_g, fuel_kg)
 
 
 def _meat(record: CookRecord, own: Mapping[str, OwnYield], prices: Prices) -> list[ShopItem]:

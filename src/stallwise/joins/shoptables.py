@@ -73,7 +73,7 @@ def _price(item: ShopItem) -> str:
 def _row(item: ShopItem, system: str) -> tuple[str, ...]:
     if item.section == FIRE:
         amount = _mass(item.buy_g, system) if item.buy_g else str(item.pieces) * (item.pieces > 1)
-        return item.name, amount, "", _price(item), "; ".join(item.users), item.note
+        return item.name, amount, item.spoons, _price(item), "; ".join(item.users), item.note
     if item.pieces:
         each = _mass(item.buy_g / item.pieces, system)
         amount = f"{item.pieces} × {each}" if item.pieces > 1 else each
