@@ -20,7 +20,7 @@ _WORDS = {
     "pit.place.thermometer": "air there against what the thermometers say",
     "pit.heating": "how hard it heats",
     "pit.humidity": "how damp it is",
-    "pit.loss": "heat it loses: fuel",
+    "pit.loss": "heat it loses, and so its fuel",
     "pit.start": "from match to steady",
     "thickness": "how thick it is for its weight",
     "wetness": "how cool the stall is held (wetness)",
