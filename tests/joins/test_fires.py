@@ -100,7 +100,6 @@ def test_what_was_learned_is_kept_with_all_else_and_leaves_no_trace():
     assert spread < 0.2
     assert "pit.start.offset" in entry["pits"]["mine"]
     (said,) = learned_of(known, "pit.loss", "us")
-    assert said.startswith("pit mine, heat it loses: fuel: ")
     assert said.startswith("pit mine, heat it loses, and so its fuel, offset: ")
     assert said.endswith("from 5 of your cooks, last 04-fire")
     assert learned_of(known, "pit.offset", "us") != [said]
