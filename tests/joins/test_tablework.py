@@ -23,7 +23,7 @@ MIN = 60.0
 
 def cutting(letter, minutes, *, count=1, serve=SERVE, keeps=False):
     piece = Piece(letter=letter, cut="pork-shoulder-bone-in", count=count)
-    return Cutting(piece, minutes * MIN, False, serve, keeps)
+    return Cutting(piece, 3.6, minutes * MIN, False, serve, keeps)
 
 
 def work(*cuttings, **cook):

@@ -61,6 +61,7 @@ def sheet(args: argparse.Namespace) -> int:
     """Print the day sheet."""
     from stallwise.joins import tables
     from stallwise.joins.ask import ask
+    from stallwise.joins.daytables import gear_table, load_table
     from stallwise.joins.fuelwords import fuel_table
     from stallwise.joins.nightwords import night_lines
     from stallwise.joins.parameters import parse_settings
@@ -76,12 +77,16 @@ def sheet(args: argparse.Namespace) -> int:
     written = _write(args, folder, result)
     if args.json:
         steps = steps_for(args.reader if args.reader in READERS else "", result.steps)
-        print_json({"steps": to_plain(steps), "odds": result.odds})
+        around = {name: to_plain(getattr(result, name)) for name in ("gear", "loads")}
+        print_json({"steps": to_plain(steps), "odds": result.odds, **around})
     elif not written:
         print(text_of(result, reader=args.reader), end="")
         if args.reader in {"", "pit"} and result.fuel:
             print(tables.as_text(fuel_table(result)))
         if not args.reader:
+            for table in (load_table(result), gear_table(result)):
+                if table.rows:
+                    print(tables.as_text(table))
             print("\n".join(night_lines(result)))
     return 0
 

@@ -245,6 +245,8 @@ _GROUPS = (
     "fuel",
     "night",
     "sheet",
+    "gear",
+    "shelves",
     "mixes",
     "salt",
     "ledger",

@@ -250,6 +250,7 @@ def _with_table_work(asked: Asked, made: Sequence[Planned]) -> tuple[Planned, ..
         [
             Cutting(
                 one.piece,
+                one.mass_kg,
                 one.carve_s if one.piece.carve else one.cut.carve_s,
                 bool(one.piece.carve),
                 timing.serve_at(asked.cook, one.piece, asked.zone),

@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-import csv
 import datetime as dt
-import io
 import math
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from functools import cache
+from collections.abc import Iterator, Sequence
 
-from stallwise.ground import assets
 from stallwise.ground.scales import FOOT_M
 from stallwise.joins.chances import SheetPiece
 from stallwise.joins.dayresult import GearLine
 from stallwise.joins.result import Step
 from stallwise.joins.stepdraft import SheetDay, make_step, utc
 from stallwise.joins.tablework import pans_of
+from stallwise.tables.gear import gear_rows, gear_value
 
 __all__ = ["gear", "gear_step"]
 
@@ -24,19 +20,6 @@ __all__ = ["gear", "gear_step"]
 _CHECKED = dt.time(18)
 #: What is thawed, salted or cooked days before needs none of it.
 _BEFORE = frozenset({"thaw", "thaw_cold", "soak", "job", "simmer", "reduce"})
-
-
-@dataclass(frozen=True)
-class _Row:
-    key: str
-    what: str
-    value: float
-
-
-@cache
-def _rows() -> Mapping[str, _Row]:
-    rows = csv.DictReader(io.StringIO(assets.read_text("data", "gear.csv")))
-    return {row["key"]: _Row(row["key"], row["what"], float(row["value"])) for row in rows}
 
 
 def gear(pieces: Sequence[SheetPiece], day: SheetDay) -> tuple[GearLine, ...]:
@@ -59,8 +42,8 @@ def gear(pieces: Sequence[SheetPiece], day: SheetDay) -> tuple[GearLine, ...]:
 
 def _lines(pieces: Sequence[SheetPiece], day: SheetDay) -> Iterator[GearLine]:
     panned = [one for one in pieces if day.cook.carry or one.wrap_kind == "pan"]
-    pans = sum(pans_of(one.piece) for one in panned)
-    covers_m = pans * _rows()["pan.cover"].value
+    pans = sum(pans_of(one.piece, one.mass_kg) for one in panned)
+    covers_m = pans * gear_value("pan.cover")
     foil_m = sum(_sheets_m(one) for one in pieces if one.wrap_kind in {"foil", "boat"}) + covers_m
     paper_m = sum(_sheets_m(one) for one in pieces if one.wrap_kind == "paper")
     yield _length("foil", foil_m, "wrap.sheets" if foil_m > covers_m else "pan.cover", day.units)
@@ -85,8 +68,8 @@ def _lines(pieces: Sequence[SheetPiece], day: SheetDay) -> Iterator[GearLine]:
 
 def _sheets_m(one: SheetPiece) -> float:
     """Length of wrap for all of a piece's count [m]: along it and up both ends, folded shut."""
-    sheet_m = one.length_m + 2.0 * one.thickness_m + _rows()["wrap.fold"].value
-    return one.piece.count * _rows()["wrap.sheets"].value * sheet_m
+    sheet_m = one.length_m + 2.0 * one.thickness_m + gear_value("wrap.fold")
+    return one.piece.count * gear_value("wrap.sheets") * sheet_m
 
 
 def _length(key: str, length_m: float, source: str, system: str) -> GearLine:
@@ -95,7 +78,7 @@ def _length(key: str, length_m: float, source: str, system: str) -> GearLine:
 
 
 def _count(key: str, times: int) -> GearLine:
-    row = _rows()[key]
+    row = gear_rows()[key]
     amount = row.value * times
     return GearLine(key, row.what, amount, "", f"{amount:.0f}", f"gear.{key}")
 

@@ -25,7 +25,7 @@ class _Held:
 
     @property
     def pans(self) -> int:
-        return pans_of(self.one.piece)
+        return pans_of(self.one.piece, self.one.mass_kg)
 
 
 def hold_room(

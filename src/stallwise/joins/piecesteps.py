@@ -151,7 +151,7 @@ def _at_the_pit(piece: SheetPiece, day: SheetDay, pit: str) -> Iterator[Step]:
             **own,
             what=apart and f"{look.what}{apart}",
         )
-    else:
+    elif not tender or after(on_at, look.usual_s) < tender.middle:
         at = after(on_at, look.usual_s)
         span = (after(on_at, look.low_s), max(visits_end, after(on_at, look.high_s)))
         yield make_step("look", letter, at, span, **own)

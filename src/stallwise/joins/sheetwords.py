@@ -65,6 +65,8 @@ class SheetRow:
         Whose hands it has, ``1`` and so on, where people are counted.
     news : str
         What is new of it since the last print: ``was 13:30``, ``new``, or empty.
+    odds : str
+        By when it must be for serving, and how likely that is; empty where serving does not hang on it.
     """
 
     kind: str
@@ -81,6 +83,7 @@ class SheetRow:
     full: tuple[str, ...] = ()
     by: tuple[str, ...] = ()
     news: str = ""
+    odds: str = ""
 
 
 def kind_of(step: Step) -> str:
@@ -203,7 +206,15 @@ def _row(group: Sequence[Step], date: dt.date, as_of: dt.datetime, *, many_pits:
         full=tuple(dict.fromkeys(step.caution for step in group if step.caution)),
         by=tuple(sorted({number for step in group for number in step.person.split()})),
         news=next(filter(None, (_news(step, at.date()) for step in group)), ""),
+        odds=_odds(group, at.date()),
     )
+
+
+def _odds(group: Sequence[Step], day: dt.date) -> str:
+    """By when the first of them must be, and the least of their odds."""
+    due = min((step.due_at for step in group if step.due_at), key=_instant, default=None)
+    odds = [step.odds for step in group if step.odds is not None]
+    return f"by {words.day_clock(due, day)}, {words.odds_text(min(odds))}" if due and odds else ""
 
 
 def _news(step: Step, day: dt.date) -> str:

@@ -138,6 +138,7 @@ def chance_table(result: Result) -> Table:
             words.day_clock(chance.on_at, result.date),
             words.hours(chance.hold_p50_h, minutes=15),
             words.hours(chance.hold_p90_h, minutes=15),
+            "" if chance.colder_share is None else words.odds_text(chance.colder_share),
         )
         for piece in result.pieces
         if not piece.is_on
@@ -153,6 +154,7 @@ def chance_table(result: Result) -> Table:
             "meat on",
             "usual hold",
             "long hold",
+            "gone cold by then",
         ),
         tuple(rows),
         "odds",
@@ -281,11 +283,20 @@ def sheet_table(result: Result, reader: str = "") -> Table:
         as_of=result.as_of,
         many_pits=len({step.pit for step in result.steps if step.pit}) > 1,
     )
+    running = result.state == "running"
     return Table(
         "Day sheet",
-        ("at", "for", "do", "until", "most likely", "logged"),
+        ("at", "for", "do", "until", "most likely", *(["in time"] if running else []), "logged"),
         tuple(
-            (f"{row.day} {row.clock}".strip(), row.who, row.what, row.until, row.span, row.done)
+            (
+                f"{row.day} {row.clock}".strip(),
+                row.who,
+                row.what,
+                row.until,
+                row.span,
+                *([row.odds] if running else []),
+                row.done,
+            )
             for row in rows
         ),
         "sheet",

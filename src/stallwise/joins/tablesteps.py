@@ -97,7 +97,7 @@ def _carried(
     way_s = carry_s(day.cook)
     if not way_s:
         return
-    pans = pans_of(piece.piece)
+    pans = pans_of(piece.piece, piece.mass_kg)
     yield make_step(
         "pan",
         piece.letter,

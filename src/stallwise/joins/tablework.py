@@ -7,6 +7,7 @@ least from waiting first; nobody cuts while they carry.
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -14,6 +15,7 @@ from dataclasses import dataclass, replace
 from stallwise.ground import units
 from stallwise.joins.steptable import step_row
 from stallwise.record.schema import Cook, Piece
+from stallwise.tables.gear import gear_value
 
 __all__ = ["Cutting", "Stint", "TableWork", "carry_s", "pans_of", "table_work"]
 
@@ -28,6 +30,8 @@ class Cutting:
     Attributes
     ----------
     piece : Piece
+    mass_kg : float
+        One of it [kg].
     each_s : float
         Cutting one of it, one person [s]; all of it where `whole`.
     whole : bool
@@ -39,6 +43,7 @@ class Cutting:
     """
 
     piece: Piece
+    mass_kg: float
     each_s: float
     whole: bool
     serve_at: dt.datetime | None
@@ -72,9 +77,17 @@ def carry_s(cook: Cook) -> float:
     return units.parse("duration", cook.carry, key="carry") if cook.carry else 0.0
 
 
-def pans_of(piece: Piece) -> int:
-    """Pans that a piece fills: as the cook says, else one each."""
-    return piece.pans or piece.count
+def pans_of(piece: Piece, mass_kg: float) -> int:
+    """Pans that a piece fills: as the cook says, else by its weight, a large one to itself.
+
+    Parameters
+    ----------
+    piece : Piece
+    mass_kg : float
+        Of one of it [kg].
+    """
+    full_kg = max(gear_value("pan.holds"), mass_kg)
+    return piece.pans or max(math.ceil(piece.count * mass_kg / full_kg - 1e-9), 1)
 
 
 def table_work(cook: Cook, cuttings: Sequence[Cutting]) -> dict[str, TableWork]:
@@ -129,7 +142,7 @@ def _laid(
     busy: dict[int, list[tuple[float, float]]],
     zero: dt.datetime | None,
 ) -> TableWork:
-    pan_s = step_row("pan").usual_s * pans_of(one.piece) if cook.carry else 0.0
+    pan_s = step_row("pan").usual_s * pans_of(one.piece, one.mass_kg) if cook.carry else 0.0
     served_s = _end_s(one, zero)
     ready_s = served_s - carry_s(cook)
     parts = [one.each_s] if one.whole else [one.each_s] * one.piece.count

@@ -82,5 +82,6 @@ def _row(row: SheetRow, result: Result, width: int, *, day: str) -> Iterator[str
     )
     likely = f"most likely {row.span}" if row.span else ""
     logged = f"done {row.done}" if row.done else ""
-    for part in ("; ".join(filter(None, [likely, row.detail, logged])), *row.full):
+    odds = row.odds if result.state == "running" else ""
+    for part in ("; ".join(filter(None, [likely, odds, row.detail, logged])), *row.full):
         yield from textwrap.wrap(part, width, initial_indent=indent, subsequent_indent=indent)

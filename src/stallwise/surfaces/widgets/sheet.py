@@ -8,6 +8,7 @@ from functools import partial
 import ipywidgets as ui
 
 from stallwise.joins import tables
+from stallwise.joins.daytables import gear_table, load_table
 from stallwise.joins.givenout import give_calendar, give_sheet
 from stallwise.joins.result import Result
 from stallwise.joins.tables import Table
@@ -82,7 +83,7 @@ class SheetPanel:
     def __init__(self, desk: Desk, *, raises: bool = False) -> None:
         self.desk = desk
         self.guard = Guard(raises=raises)
-        self.live = LiveTables(desk, lambda result: [tables.sheet_table(result), cautions(result)])
+        self.live = LiveTables(desk, _shown)
         self.picture = html.show(html.text(""))
         self.whose = ui.Dropdown(
             options=[(name, key) for key, name in PRINTS.items()],
@@ -126,6 +127,11 @@ class SheetPanel:
         write = partial(self.desk.put, "sheet.ics")
         give_calendar(self.desk.folder, self.desk.result, write)
         self.guard.say("Made sheet.ics in the cook's folder.")
+
+
+def _shown(result: Result) -> list[Table]:
+    around = [table for table in (load_table(result), gear_table(result)) if table.rows]
+    return [tables.sheet_table(result), *around, cautions(result)]
 
 
 def cautions(result: Result) -> Table:
