@@ -30,6 +30,7 @@ from stallwise.joins.widening import drawn_out
 from stallwise.joins.words import ODDS
 from stallwise.models.fire import usual_start_s
 from stallwise.models.forecast import Forecast, PieceForecast, forecast_pieces
+from stallwise.models.pit import PIT_RANGE
 from stallwise.models.plan import Knowledge
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
@@ -221,6 +222,8 @@ def plan_pieces(
         hour_zero=hour_zero,
         usual_c=first_cut.pit_c,
     )
+    for pit in pits.values():
+        PIT_RANGE.require([temp for _, temp in pit.points])  # before its fire is reckoned
     start_s = pit_start_s(asked, pits)
     pits = {
         letter: with_fire_out(pit, asked.cook, asked.lines, hour_zero, asked.as_of, start_s)
