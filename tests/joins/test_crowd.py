@@ -10,6 +10,7 @@ from stallwise.ground.errors import InputError, OutOfRangeError
 from stallwise.ground.money import parse_price
 from stallwise.joins.answer import answer
 from stallwise.joins.crowd import Meat, crowd
+from stallwise.joins.shoptables import left_words
 from stallwise.joins.yields import cut_yield, own_yields, yield_words
 from stallwise.models.crowd import Guests, cooked_need, purchase
 from stallwise.models.grate import Grate
@@ -211,3 +212,16 @@ def test_a_yield_says_what_kind_of_knowledge_it_is(key, words, grade):
     found = cut_yield(cut(key))
     assert found.words.startswith(words)
     assert found.grade == grade
+
+
+@pytest.mark.parametrize(
+    ("left_kg", "said"),
+    [
+        ((0.2, 1.0), "7 oz to 2 lb 3 oz over"),
+        ((-1.0, -0.2), "2 lb 3 oz to 7 oz short"),
+        ((-0.2, 1.0), "7 oz short to 2 lb 3 oz over"),
+        ((1.0, 1.0), "2 lb 3 oz over"),
+    ],
+)
+def test_what_is_left_says_which_end_falls_short(left_kg, said):
+    assert left_words(left_kg, "us") == said

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
-from stallwise.ground.errors import InputError
+from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.joins.mixing import kitchen_region
 from stallwise.joins.prices import Prices, price_list
 from stallwise.joins.shopping import read_at_hand
 from stallwise.models.batch import batch_of
 from stallwise.record.schema import Book
 from stallwise.tables.catalogue import cuts
+from stallwise.tables.mix import Mix, Pantry
 from stallwise.tables.mixbook import MIX_KEYS, pantry
 from stallwise.tables.own_ingredient import OWN_KEYS
 
@@ -36,6 +37,7 @@ def mix_faults(
     shelf = pantry(mixes, ingredients, book.measures, region=kitchen_region(book))
     found = [(f"{name}.toml", str(error)) for name, error in shelf.broken.items()]
     for key in sorted(set(mixes) & set(shelf.mixes)):
+        found += _unknown_names(shelf.mix(key), shelf)
         _try(f"mixes/{key}.toml", lambda key=key: batch_of(shelf.mix(key), shelf), found)  # type: ignore[misc]
     _try("cookbook.toml", lambda: read_at_hand(book.at_hand, shelf, book), found)
     known = price_list(book, shelf, cuts(own_cuts)) if book.prices else Prices({})
@@ -58,6 +60,17 @@ def unused_keys(
         for key in mapping
         if key not in known
     )
+
+
+def _unknown_names(mix: Mix, shelf: Pantry) -> Iterator[tuple[str, str]]:
+    """Say all of its lines that name nothing on the shelf: a cook mends a file once, not line by line."""
+    file = f"mixes/{mix.key}.toml"
+    for place, line in enumerate(mix.lines):
+        look_up, name = (shelf.mix, line.mix) if line.mix else (shelf.ingredient, line.ingredient)
+        try:
+            look_up(name)
+        except NotFoundError as error:
+            yield file, f"{file}: line {place + 1} ({name}): {error}"
 
 
 def _try(file: str, read: Callable[[], object], found: list[tuple[str, str]]) -> None:

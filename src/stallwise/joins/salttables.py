@@ -80,11 +80,13 @@ def nutrition_table(result: Result) -> Table:
     if not alike:
         return Table("", (), (), "nutrition")
     sizes = dict.fromkeys(serving_words(one.serving_kg) for one in result.nutrition)
+    kinds = (*_NAMES.values(), "not counted")
+    rows = zip(kinds, *alike, strict=True)
     names = [", ".join(one.piece for one in ones) for ones in alike.values()]
     return Table(
         f"A serving of {' or '.join(sizes)}, at most, and no label",
         ("what", *(names if len(names) > 1 else ["about"])),
-        tuple(zip((*_NAMES.values(), "not counted"), *alike, strict=True)),
+        tuple(row for row in rows if any(row[1:])),
         "nutrition",
     )
 

@@ -278,7 +278,9 @@ def _meat(record: CookRecord, own: Mapping[str, OwnYield], prices: Prices) -> li
             kept = cut_yield(entry, own.get(piece.cut)).kept
             bought_kg = portion.mass_kg / piece.count / kept
             if kept < 1.0:
-                note = "; ".join(filter(None, (note, f"{percent(kept)} of it goes on")))
+                note = "; ".join(
+                    filter(None, (note, f"{percent(kept)} of it goes on once trimmed"))
+                )
         if packed := pack_words(pack_age_days(record.cook, piece)):
             note = "; ".join(filter(None, (note, f"packed {packed} the cook")))
         items.append(

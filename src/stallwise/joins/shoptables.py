@@ -21,6 +21,7 @@ __all__ = [
     "crowd_lines",
     "crowd_table",
     "guest_lines",
+    "left_words",
     "shop_lines",
     "shop_tables",
     "spending_table",
@@ -104,13 +105,13 @@ def crowd_table(plan: CrowdPlan) -> Table:
                 f"{bought.feeds[0]} to {bought.feeds[2]}"
                 if bought.feeds[0] != bought.feeds[2]
                 else str(bought.feeds[0]),
-                _left(bought.left_kg, plan.units),
+                left_words(bought.left_kg, plan.units),
                 "" if meat.paid is None else format_money(meat.paid, meat.money),
             )
         )
     return Table(
         f"For {plan.guests.heads} guests",
-        ("meat", "buy", "in all", "to eat", "plates", "left over", "paid"),
+        ("meat", "buy", "in all", "to eat", "plates", "then", "paid"),
         tuple(rows),
         "crowd",
     )
@@ -120,15 +121,13 @@ def _span(ends: Sequence[str]) -> str:
     return f"{ends[0]} to {ends[-1]}" if ends[0] != ends[-1] else ends[0]
 
 
-def _left(left_kg: Sequence[float], system: str) -> str:
-    def said(mass: float) -> str:
-        return (
-            units.format_mass(mass, system)
-            if mass >= 0
-            else f"{units.format_mass(-mass, system)} short"
-        )
-
-    return _span([said(left_kg[0]), said(left_kg[-1])])
+def left_words(left_kg: Sequence[float], system: str) -> str:
+    """How much is left, or by how much it falls short; a span of both kinds says which end is which."""
+    low, high = left_kg[0], left_kg[-1]
+    ends = [units.format_mass(abs(mass), system) for mass in (low, high)]
+    if low < 0.0 <= high and ends[0] != ends[1]:
+        return f"{ends[0]} short to {ends[1]} over"
+    return f"{_span(ends)} {'over' if high >= 0.0 else 'short'}"
 
 
 def crowd_lines(plan: CrowdPlan) -> tuple[str, ...]:
@@ -175,8 +174,8 @@ def guest_lines(result: Result) -> tuple[str, ...]:
     need = units.format_mass(seen.need_kg[1], result.units)
     ends = [units.format_mass(seen.cooked_kg.p10 or 0.0, result.units)]
     ends.append(units.format_mass(seen.cooked_kg.p90 or 0.0, result.units))
-    left = _left((seen.left_kg.p10 or 0.0, seen.left_kg.p90 or 0.0), result.units)
-    return (f"{seen.plates} plates take about {need}; there will be {_span(ends)}: {left} over.",)
+    left = left_words((seen.left_kg.p10 or 0.0, seen.left_kg.p90 or 0.0), result.units)
+    return (f"{seen.plates} plates take about {need}; there will be {_span(ends)}: {left}.",)
 
 
 def cost_table(result: Result) -> Table:

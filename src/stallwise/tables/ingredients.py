@@ -17,7 +17,7 @@ from types import MappingProxyType
 
 from stallwise.ground import assets
 from stallwise.ground.amounts import parse_amount
-from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.ground.errors import InputError, NotFoundError, nearest
 from stallwise.ground.scales import TEASPOON_M3
 from stallwise.tables.ingredient import Ingredient, grams_of, with_check_label
 from stallwise.tables.own_ingredient import own_ingredient
@@ -79,7 +79,8 @@ def find_ingredient(key: str, table: Mapping[str, Ingredient]) -> Ingredient:
         if _CURE & set(folded.split("_")):
             todo = f"If it cures, it is curing_salt_1, by weight alone. If it does not: {crystals}"
         raise NotFoundError("ingredient", key, [], todo)
-    named = ", ".join(row.key for row in named_alike(key, table))
+    alike = named_alike(key, table) or named_alike(_respelt(key, table), table)
+    named = ", ".join(row.key for row in alike)
     raise NotFoundError("ingredient", key, table, f"Did you mean {named}?" if named else "")
 
 
@@ -95,6 +96,12 @@ def named_alike(words: str, table: Mapping[str, Ingredient]) -> list[Ingredient]
     return [
         row for row in table.values() if all(w in _fold(f"{row.key} {row.name}") for w in wanted)
     ]
+
+
+def _respelt(words: str, table: Mapping[str, Ingredient]) -> str:
+    """Each word as the table spells it, where one of its words is near."""
+    known = {word for row in table.values() for word in _fold(f"{row.key} {row.name}").split("_")}
+    return " ".join((nearest(word, known, 1) or [word])[0] for word in _fold(words).split("_"))
 
 
 def weigh(key: str, amount: str, *, region: str = "us") -> float:
