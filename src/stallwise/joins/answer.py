@@ -20,6 +20,7 @@ from stallwise import __version__
 from stallwise.ground.errors import CookWarning
 from stallwise.joins import observed, timing
 from stallwise.joins.chances import SheetPiece, odds_in_time, ready_times
+from stallwise.joins.chilling import kept_too_long
 from stallwise.joins.daysheet import day_sheet
 from stallwise.joins.fires import fires
 from stallwise.joins.foresight import (
@@ -158,6 +159,7 @@ def answer(
         ),
         *frozen,
         *in_trouble(wrong),
+        *kept_too_long(on_sheet),
         *in_danger(
             [piece for piece in pieces if piece.piece in late and piece.piece not in icy],
             open_now,

@@ -62,6 +62,8 @@ class SheetPiece:
         Coats as planned or logged.
     is_bird : bool
         Poultry, which has cautions of its own.
+    chill_s : float
+        Chilled after its rest and reheated: how long that takes at the least [s].
     table : TableWork
         What comes after its cutting, and who cuts and carries it.
     cold_s : array or None
@@ -95,6 +97,7 @@ class SheetPiece:
     length_m: float = 0.0
     width_m: float = 0.0
     thickness_m: float = 0.0
+    chill_s: float = 0.0
 
     @property
     def after_s(self) -> float:
@@ -116,7 +119,7 @@ class SheetPiece:
     def need_s(self) -> Members:
         """From meat on to the plate, on each possible day [s]; nothing rests before its glaze is set."""
         off_s = np.maximum(self.tender_s, self.glaze.coated_s or 0.0)
-        return off_s + self.rest_s + self.carve_s + self.after_s
+        return off_s + self.rest_s + self.chill_s + self.carve_s + self.after_s
 
     @property
     def ahead_s(self) -> float:

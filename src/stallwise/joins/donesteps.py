@@ -48,6 +48,9 @@ _DONE_BY: Mapping[str, tuple[Match, ...]] = {
     "carve": (_is("sliced", "pulled"),),
     "serve": (_is("served"),),
     "cool": (_is("chilled"),),
+    "chill": (_is("chilled"),),
+    "chilled": (_is("cooling_reading"),),
+    "reheat": (_is("reheating"), _is("reheated")),
 }
 
 

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from stallwise.joins import timing
 from stallwise.joins.chances import SheetPiece, chances, start_up_s
+from stallwise.joins.chilling import chill_s
 from stallwise.joins.firebreak import put_off, tried_trouble, with_fire_out
 from stallwise.joins.fuelling import day_of, fire_of, has_fire, of_pit
 from stallwise.joins.knowledge import knowledge_before
@@ -317,6 +318,7 @@ def sheet_pieces(asked: Asked, seen: Foreseen) -> tuple[SheetPiece, ...]:
             glaze=planned.glaze,
             mass_kg=planned.mass_kg,
             is_bird=is_poultry(planned.cut),
+            chill_s=chill_s(planned.piece),
         )
         for planned in seen.planned
     )

@@ -124,6 +124,7 @@ PARAMETERS: dict[str, Parameter] = {
         Parameter("glaze_coats", "piece", "int", "how many coats of glaze, 1 to 6"),
         Parameter("glaze_every", "piece", "duration", "time between coats"),
         Parameter("rest", "piece", "duration", "rest before the knife"),
+        Parameter("reheat", "piece", "duration", "chilled after its rest, so long back in heat"),
         Parameter(
             "hold", "piece", "choice", "where it rests and is held till served", choices=_HOLDS
         ),

@@ -161,7 +161,14 @@ def piece_result(
         hold_h=_hold(planned, forecast, on_at, serve_at),
         ready_at=ready_at,
         is_on=is_on,
-        serving=serving(planned, forecast, on_at=on_at, serve_at=serve_at, zone=zone),
+        serving=serving(
+            planned,
+            forecast,
+            on_at=on_at,
+            # What is chilled is followed to the end of its rest.
+            serve_at=None if planned.piece.reheat else serve_at,
+            zone=zone,
+        ),
         rule=_rule(planned),
         finish_seen=seen,
     )

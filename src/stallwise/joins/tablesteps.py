@@ -11,6 +11,7 @@ import numpy as np
 from stallwise.ground import units as quantities
 from stallwise.ground.ensemble import quantiles
 from stallwise.joins.chances import SheetPiece
+from stallwise.joins.chilling import chill_steps
 from stallwise.joins.result import Step
 from stallwise.joins.stepdraft import (
     FORECAST,
@@ -58,11 +59,14 @@ def to_the_table(
         rest = quantities.format_duration(piece.rest_s)
         span = (off.low, off.high)
         yield make_step("rest", letter, off.middle, span, piece=letter, detail=rest)
-        serve = serve or after(rested.middle, table_s)
-        yield from _hold(piece, rested, serve)
-        yield from _measured(piece, off, after(serve, -table_s), day.units)
-        carve = max(after(serve, -table_s), rested.middle)
-        late = rested.high
+        serve = serve or after(rested.middle, piece.chill_s + table_s)
+        if piece.chill_s:
+            yield from chill_steps(piece, day, rested, after(serve, -table_s))
+        else:
+            yield from _hold(piece, rested, serve)
+            yield from _measured(piece, off, after(serve, -table_s), day.units)
+        carve = max(after(serve, -table_s), after(rested.middle, piece.chill_s))
+        late = after(rested.high, piece.chill_s)
     elif serve:
         carve = late = after(serve, -table_s)
     else:

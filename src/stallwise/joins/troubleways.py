@@ -9,13 +9,16 @@ import dataclasses
 import datetime as dt
 from collections.abc import Callable, Mapping
 
+import numpy as np
+
 from stallwise.ground import units
 from stallwise.joins import timing
+from stallwise.joins.chilling import chill_s
 from stallwise.joins.firebreak import steady_again, warm_start_s
 from stallwise.joins.foresight import pit_start_s
 from stallwise.joins.fuelling import of_pit
 from stallwise.joins.fuelwords import visit_words
-from stallwise.joins.levers import LeverRow, Standing, lever_rows
+from stallwise.joins.levers import LeverRow, Standing, lever_rows, setting_s
 from stallwise.joins.pitplan import PitState, Where
 from stallwise.joins.steptable import step_row
 from stallwise.joins.ways import Done, Now, in_pit, serve_later, wrap_kind, wrap_now, wrapped
@@ -23,6 +26,7 @@ from stallwise.joins.words import day_clock
 from stallwise.models.fire import FIRE_KINDS, cooling_s
 from stallwise.models.plan import PiecePlan
 from stallwise.record.schema import Move
+from stallwise.tables.limits import clock, minimum
 
 __all__ = ["TROUBLE_WAYS"]
 
@@ -145,6 +149,30 @@ def _wrap_in(kind: str) -> Callable[[Now, LeverRow], Done | None]:
     return wrap
 
 
+def _chill(now: Now, row: LeverRow) -> Done | None:
+    """Chilled after its rest and reheated, where there is time for that."""
+    standing = now.standing()
+    again_s = row.step(_system(now))
+    piece = now.own.piece.model_copy(update={"reheat": setting_s(again_s)})
+    need_s = float(np.median(now.own.need_s[np.isfinite(now.own.need_s)])) + chill_s(piece)
+    if now.own.piece.reheat or now.own.serve_at is None or need_s > now.own.ahead_s:
+        return None
+    words = row.words.format(step=units.format_duration(again_s))
+    return Done(words, {standing.name("reheat"): setting_s(again_s)}, note=_chill_note(now))
+
+
+def _chill_note(now: Now) -> str:
+    first, whole = clock("cool-first"), clock("cool-total")
+    system = _system(now)
+    ends = [
+        f"{units.format_temperature(one.to_c or 0.0, system)} within "
+        f"{units.format_duration(one.limit_s)}"
+        for one in (first, whole)
+    ]
+    hot = units.format_temperature(minimum("leftovers").temperature_c, system)
+    return f"{ends[0]}, {ends[1]} in all; back to {hot} (Food Code)"
+
+
 #: By row of ``data/levers.csv``: trouble, then way.
 TROUBLE_WAYS: Mapping[str, Mapping[str, Callable[[Now, LeverRow], Done | None]]] = {
     "fire_out": {
@@ -169,6 +197,7 @@ TROUBLE_WAYS: Mapping[str, Mapping[str, Callable[[Now, LeverRow], Done | None]]]
     "early": {
         "cooler": _cooler,
         "box": _hold("box"),
+        "chill": _chill,
         "oven": _hold("oven"),
         "bare": _wrap_in("none"),
     },

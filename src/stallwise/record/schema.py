@@ -155,6 +155,7 @@ class Piece(Table):
     glaze_every: Duration | None = None
     finish: str | None = None
     rest: Duration | None = None
+    reheat: Duration | None = None
     hold: HoldPlace | None = None
     hold_in: Letter | None = None
     pans: Annotated[int, Field(ge=1, le=200)] | None = None
