@@ -37,8 +37,8 @@ class LookUpFolds:
         self.width = ui.Text(description="Width", placeholder="a usual pot's")
         self.ways = html.show(html.text(""), "sw-ways")
         self.cool = guard.button("Try ways to cool it", "sw-cool", self._cool)
-        looked = ui.VBox([self.rule, self.at, self.rows])
-        cooled = ui.VBox([self.food, self.depth, self.width, self.cool, self.ways])
+        looked = ui.VBox([_row(self.rule, self.at), self.rows])
+        cooled = ui.VBox([_row(self.food, self.depth, self.width, self.cool), self.ways])
         self.widget = ui.Accordion([looked, cooled], selected_index=None)
         self.widget.set_title(0, "Look a rule up")
         self.widget.set_title(1, "Ways to cool a pot")
@@ -64,6 +64,12 @@ class LookUpFolds:
         table = way_table(cooling_ways(food, *size, start_c=hot_c), food, self.system)
         words = html.element("p", ice_words(food, self.system), class_="sw-soft")
         html.put(self.ways, html.joined([html.table(table), words]))
+
+
+def _row(*fields: ui.Widget) -> ui.HBox:
+    row = ui.HBox(fields)
+    row.add_class("sw-row")
+    return row
 
 
 def _shown(one: Looked) -> html.Safe:
