@@ -175,3 +175,20 @@ def test_a_page_tells_a_trial_once_its_key_is_open(book, capsys):
     trial = book / "trials" / "glaze.toml"
     trial.write_text(trial.read_text().replace("schema = 1", "schema = 1\nprivate = true", 1))
     assert "Side by side" not in published(book)
+
+
+def test_a_year_keeps_two_lists(book, capsys):
+    assert taste(*PLAN) == taste("lock", "glaze") == 0
+    slips = [f"{row['taster']} {row['code']}" for row in key(book) if row["arm"] == "sharp"]
+    assert taste("enter", "glaze", *slips, "--accept") == taste("close", "glaze") == 0
+    assert taste("score", "T1 7", "T2 like slightly") == 0
+    assert taste("score", "T3 12") == 2
+    capsys.readouterr()
+    assert main(["taste", "--year"]) == 0
+    said = capsys.readouterr().out
+    assert said.startswith("Tested:\n  Glaze: sharp ahead by about")
+    assert "Noticed, and not tested:" in said
+    assert "Next: repeat sharp against stock" in said
+    assert main(["taste", "--year", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["tested"][0]["units"] == 6
+    assert main(["taste"]) == 2

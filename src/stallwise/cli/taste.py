@@ -29,7 +29,7 @@ In this order, with a name for the trial (second-try):
 
 def add_taste(parser: argparse.ArgumentParser) -> None:
     """Options of `taste`."""
-    parser.add_argument("cook", metavar="COOK", help="folder or name of a cook")
+    parser.add_argument("cook", metavar="COOK", nargs="?", help="folder or name of a cook")
     parser.add_argument(
         "what", metavar="WHAT", nargs="?", default="read", choices=sorted(_DO),
         help=f"{', '.join(_DO)}; the default reads every trial of the cook",
@@ -87,12 +87,21 @@ def add_taste(parser: argparse.ArgumentParser) -> None:
     other.add_argument("--arm", help="count: of which arm")
     other.add_argument("--count", metavar="N/OF", help="count: 3/12")
     other.add_argument("--side", default="", help="count: left, right, top …")
+    other.add_argument(
+        "--year", action="store_true", help="all cooks: what was tested, what was noticed"
+    )
     add_json(parser)
     parser.epilog = f"{parser.epilog or ''}\n\n{_STEPS}"
 
 
 def taste(args: argparse.Namespace) -> int:
     """Do one step of a trial."""
+    if args.year:
+        from stallwise.cli.tasteyear import year
+
+        return year(args)
+    if not args.cook:
+        raise InputError("which cook", "a cook, or --year for all of them", "See: stallwise cooks")
     book, folder = open_cook(args)
     return _DO[args.what](args, book, folder)
 
@@ -325,6 +334,12 @@ def _say(result: TrialResult, units: str) -> None:
         print(f"  ? {doubt}")
 
 
+def _score(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
+    from stallwise.cli.tasteyear import score
+
+    return score(args, book, folder)
+
+
 def _ways(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
     """List ways of asking, layouts, and what can be asked."""
     from stallwise.tables import tastings
@@ -374,5 +389,6 @@ _DO: Mapping[str, _Step] = {
     "close": _close,
     "read": _read,
     "again": _again,
+    "score": _score,
     "ways": _ways,
 }

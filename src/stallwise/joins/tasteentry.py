@@ -17,7 +17,7 @@ from stallwise.joins.tasteread import SERVED_AT, taster_name
 from stallwise.record.trial import Answer, TrialRecord
 from stallwise.tables import tastings
 
-__all__ = ["Typed", "read_slips"]
+__all__ = ["Typed", "read_scores", "read_slips"]
 
 _SPLIT = re.compile(r"[\s,;:/=]+")
 
@@ -59,6 +59,22 @@ def read_slips(lines: Sequence[str], record: TrialRecord, cook: str) -> Typed:
             answers += _line(text, record, cook)
         except InputError as error:
             questions.append(f"{text!r}: {error}")
+    return Typed(tuple(answers), tuple(questions))
+
+
+def read_scores(lines: Sequence[str], cook: str) -> Typed:
+    """Read how a whole cook was liked: ``T1 7`` or ``T1 like very much``, one a taster."""
+    words = {word: str(number) for number, word in tastings.scale("like").items()}
+    answers, questions = [], []
+    for line in lines:
+        taster, _, said = line.strip().partition(" ")
+        value = words.get(said.strip().casefold(), said.strip())
+        try:
+            if value not in words.values():
+                raise InputError(f"{said!r}", f"1 to {len(words)}, or: {', '.join(words)}")  # noqa: TRY301 - collected below
+            answers.append(Answer(0, cook, "", taster_name(taster), (), "liking", value))
+        except InputError as error:
+            questions.append(f"{line!r}: {error}")
     return Typed(tuple(answers), tuple(questions))
 
 

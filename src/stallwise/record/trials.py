@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "add_answers",
+    "all_answers",
     "close_trial",
     "lock_trial",
     "new_trial",
@@ -80,6 +81,17 @@ def trials_of(book: Cookbook, cook: str) -> tuple[tuple[TrialRecord, ...], list[
         if cook in one.trial.all_cooks:
             found.append(one)
     return tuple(found), broken
+
+
+def all_answers(book: Cookbook) -> list[Answer]:
+    """Read what was said at every cook, scores of whole cooks among it; spoilt files are passed over."""
+    found: list[Answer] = []
+    for folder in book.cooks():
+        try:
+            found += _answers(book, folder.name)
+        except InputError:
+            continue
+    return found
 
 
 def new_trial(book: Cookbook, name: str, values: Mapping[str, Any]) -> TrialRecord:
@@ -177,14 +189,14 @@ def add_answers(book: Cookbook, cook: str, answers: Sequence[Answer]) -> list[An
     Returns
     -------
     list of Answer
-        Those that were written.
+        Those that were written; one without a trial is about the whole cook.
 
     Raises
     ------
     InputError
         The trial is closed: a score that comes after the key was opened is no score.
     """
-    for name in {one.trial for one in answers}:
+    for name in {one.trial for one in answers} - {""}:
         if read_trial(book, name).trial.closed:
             raise InputError(
                 f"trial {name!r} is closed, its key may have been seen",
