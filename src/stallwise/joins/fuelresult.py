@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from stallwise.joins.result import Spread
+from stallwise.joins.spread import Spread
 
 __all__ = ["ColderNight", "FuelResult"]
 

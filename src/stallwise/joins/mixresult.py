@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from stallwise.joins.result import Spread
+from stallwise.joins.spread import Spread
 
 __all__ = [
     "CostResult",

@@ -11,10 +11,11 @@ import dataclasses
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from stallwise.ground.errors import CookWarning
 from stallwise.joins.dayresult import GearLine, GoneStep, PitLoad, ShelfLoad, Step
+from stallwise.joins.fuelresult import FuelResult
 from stallwise.joins.limitresult import Cards, EstimateResult, LimitResult
 from stallwise.joins.mixresult import (
     CostResult,
@@ -25,11 +26,9 @@ from stallwise.joins.mixresult import (
     SaltResult,
     SpendingResult,
 )
-
-if TYPE_CHECKING:
-    from stallwise.joins.fuelresult import FuelResult
-    from stallwise.joins.nightresult import NightCard
-    from stallwise.joins.remedy import Remedy, Trouble
+from stallwise.joins.nightresult import NightCard
+from stallwise.joins.remedy import Remedy, Trouble
+from stallwise.joins.spread import PROBABILITIES, Spread, StageResult, Trace
 from stallwise.joins.trialresult import TrialResult
 
 __all__ = [
@@ -52,43 +51,6 @@ __all__ = [
     "Trace",
     "to_plain",
 ]
-
-#: Quantiles kept of every stage.
-PROBABILITIES = (0.05, 0.10, 0.25, 0.50, 0.75, 0.90, 0.95)
-
-
-@dataclass(frozen=True)
-class Spread:
-    """Quantiles of one quantity; `None` where the quantile is not reached."""
-
-    p05: float | None
-    p10: float | None
-    p25: float | None
-    p50: float | None
-    p75: float | None
-    p90: float | None
-    p95: float | None
-    reached: float = 1.0
-
-
-@dataclass(frozen=True)
-class StageResult:
-    """When one stage comes: elapsed hours since this piece went on, and clock times."""
-
-    stage: str
-    elapsed_h: Spread
-    clock: Mapping[str, dt.datetime | None]
-    known: bool = False
-
-
-@dataclass(frozen=True)
-class Trace:
-    """A temperature over time as a band over the possible days."""
-
-    elapsed_h: tuple[float, ...]
-    p10: tuple[float, ...]
-    p50: tuple[float, ...]
-    p90: tuple[float, ...]
 
 
 @dataclass(frozen=True)
