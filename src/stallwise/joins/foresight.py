@@ -224,7 +224,8 @@ def plan_pieces(
         usual_c=first_cut.pit_c,
     )
     for pit in pits.values():
-        PIT_RANGE.require([temp for _, temp in pit.points])  # before its fire is reckoned
+        for _, pit_c in pit.points:
+            PIT_RANGE.require(pit_c)  # before its fire is reckoned
     start_s = pit_start_s(asked, pits)
     pits = {
         letter: with_fire_out(pit, asked.cook, asked.lines, hour_zero, asked.as_of, start_s)
