@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from stallwise.joins import words
 from stallwise.joins.mixresult import MixLine, MixResult
-from stallwise.joins.readers import steps_for
+from stallwise.joins.readers import person_name, steps_for
 from stallwise.joins.remedy import Touched
 from stallwise.joins.result import Lever, PieceResult, Result, ServingResult, Spread, StageResult
 from stallwise.joins.sheetwords import sheet_rows
@@ -283,24 +283,23 @@ def sheet_table(result: Result, reader: str = "") -> Table:
         as_of=result.as_of,
         many_pits=len({step.pit for step in result.steps if step.pit}) > 1,
     )
-    running = result.state == "running"
-    return Table(
-        "Day sheet",
-        ("at", "for", "do", "until", "most likely", *(["in time"] if running else []), "logged"),
-        tuple(
-            (
-                f"{row.day} {row.clock}".strip(),
-                row.who,
-                row.what,
-                row.until,
-                row.span,
-                *([row.odds] if running else []),
-                row.done,
-            )
-            for row in rows
-        ),
-        "sheet",
-    )
+    columns = {
+        "at": [f"{row.day} {row.clock}".strip() for row in rows],
+        "for": [row.who for row in rows],
+        "do": [row.what for row in rows],
+        "until": [row.until for row in rows],
+        "most likely": [row.span for row in rows],
+        "in time": [row.odds for row in rows],
+        "logged": [row.done for row in rows],
+        "by": [words.joined([person_name(number, result) for number in row.by]) for row in rows],
+        "since the print": [row.news for row in rows],
+    }
+    # Columns that say nothing are left out; odds are for a cook that is under way.
+    often = {"by", "since the print"}
+    kept = {name: cells for name, cells in columns.items() if name not in often or any(cells)}
+    if result.state != "running":
+        del kept["in time"]
+    return Table("Day sheet", tuple(kept), tuple(zip(*kept.values(), strict=True)), "sheet")
 
 
 def mix_table(mix: MixResult) -> Table:

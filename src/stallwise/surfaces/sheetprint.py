@@ -7,11 +7,13 @@ what can be spared first, and `sides` breaks what is left in a pause of the day.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import pairwise
 
+from stallwise.ground.units import celsius_of_fahrenheit
 from stallwise.joins import words
 from stallwise.joins.readers import Sheet, person_name, sheets_for
 from stallwise.joins.result import Result
@@ -37,6 +39,7 @@ _LAYOUTS = (
 )  # fmt: skip
 #: The same where it goes on overleaf.
 _OVERLEAF = ((0.41, 1), (0.37, 1), (0.33, 0))
+_DEGREES = re.compile(r"(?P<f>\d+) °F(?: \((?P<c>\d+ °C)\))?")
 _BOX_WORDS = "Write short: "
 #: Before what is new since the last print.
 _MARK = "▸"
@@ -146,6 +149,7 @@ class _Job:
     home: str
     rows: tuple[SheetRow, ...]
     names: Mapping[str, str]
+    units: str
 
     def told(self, said: str) -> tuple[str, ...]:
         """Lines of the head, with what was left out."""
@@ -178,6 +182,7 @@ def _job(result: Result, sheet: Sheet, paper: Paper) -> _Job:
         home=f"{result.date:%a}",
         rows=rows,
         names=_names(result, sheet),
+        units=result.units,
     )
 
 
@@ -277,6 +282,7 @@ def _printed(rows: Sequence[SheetRow], job: _Job) -> Iterator[PrintRow]:
         span = span.replace("–", "\u2060–\u2060")
         tail += "".join(f", {part}" for part in (span, row.detail) if part)
         care = f"! {'; '.join(row.cautions)}" if row.cautions else ""
+        care = _DEGREES.sub(_celsius, care) if job.units == "metric" else care
         new_day = (row.day or job.home) if row.day != day else ""
         wide = row.kind in _WIDE and not row.done
         yield PrintRow(
@@ -290,6 +296,11 @@ def _printed(rows: Sequence[SheetRow], job: _Job) -> Iterator[PrintRow]:
             wide=wide,
         )
         day = row.day
+
+
+def _celsius(found: re.Match[str]) -> str:
+    """Give a caution's temperature as a metric cook reads it, in whole degrees as printed there."""
+    return found["c"] or f"{celsius_of_fahrenheit(float(found['f'])):.0f} °C"
 
 
 def _arranged(row: PrintRow, columns: Columns, paper: Paper) -> PrintRow:
