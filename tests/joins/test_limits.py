@@ -455,9 +455,14 @@ def test_a_food_code_needs_its_edition_and_whose_it_is():
     assert not any(key[0].startswith("food") for key in limits(cook))
 
 
-def roast(pit_f, mass, step=10):
+PIT_CHECKED = dataclasses.replace(
+    line("00:03", "probe_check", bath="ice", temperature_c=0.5), pit="P"
+)
+
+
+def roast(pit_f, mass, step=10, log=(CHECKED, PIT_CHECKED, *WHOLE_DAY)):
     rules = Rules(food_code="2017", jurisdiction="our county")
-    cook = hot_day(piece(worked=["intact"], mass=mass))
+    cook = hot_day(piece(worked=["intact"], mass=mass), log=log)
     cook = dataclasses.replace(cook, cook=cook.cook.model_copy(update={"rules": rules}))
     pit = trace("", [(m, pit_f) for m in range(0, 600, step)], place="grate", channel="grate")
     pit = dataclasses.replace(pit, piece="", pit="P")
@@ -477,6 +482,29 @@ def test_a_dry_pit_at_225_is_outside_the_table_of_roasts(pit_f, mass, state):
     one = roast(pit_f, mass)
     assert one.state == state
     assert ("outside the ovens" in " ".join(one.facts)) == (state == "unknown")
+
+
+def test_a_pit_whose_probe_nobody_checked_is_no_oven_of_the_table():
+    one = roast(275, "12 lb", log=(CHECKED, *WHOLE_DAY))
+    assert one.state == "unknown"
+    assert any("How far off is the pit's probe" in need for need in one.needs)
+    far_off = dataclasses.replace(PIT_CHECKED, data={"bath": "ice", "temperature_c": 15.0})
+    # 275 °F less 27 °F of error is short of 250 °F.
+    assert "outside the ovens" in " ".join(
+        roast(275, "12 lb", log=(CHECKED, far_off, *WHOLE_DAY)).facts
+    )
+
+
+def test_the_check_of_a_pits_probe_is_none_of_the_meats():
+    found = limits(hot_day(log=(PIT_CHECKED, *WHOLE_DAY)))
+    assert found["minimum", "A"].state == "unknown"
+    assert any("How far off is the probe" in need for need in found["minimum", "A"].needs)
+    cook = hot_day(log=(PIT_CHECKED, *WHOLE_DAY))
+    checks = [
+        one for one in cook_limits(cook, cook.cook, EVENING).limits if one.limit == "probe_check"
+    ]
+    assert {one.state for one in checks} == {"met", "unknown"}
+    assert any("4-203.12" in one.rule and "Pit P" in one.facts[0] for one in checks)
 
 
 def test_a_pit_that_was_looked_at_by_the_hour_may_have_been_colder():

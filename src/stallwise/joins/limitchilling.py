@@ -167,5 +167,5 @@ def _key(line: LogLine) -> tuple[str, str]:
 
 def _tolerance_k(facts: CookFacts, letter: str) -> float | None:
     """Say what the checks of the thermometer that was written down from allow."""
-    checks = [line for line in judged_checks(facts) if line.piece in {"", letter}]
+    checks = [line for line in judged_checks(facts) if line.piece in {"", letter} and not line.pit]
     return probe_tolerance_k([off_k(facts, line) for line in checks])

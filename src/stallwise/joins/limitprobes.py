@@ -171,7 +171,7 @@ def _tolerance_k(facts: CookFacts, piece: Piece, probes: int) -> float | None:
     """
     checks = judged_checks(facts)
     own = [line for line in checks if line.piece == piece.letter]
-    open_ = [line for line in checks if not line.piece]
+    open_ = [line for line in checks if not line.piece and not line.pit]
     letters = [one.letter for one in facts.cook.pieces]
     hands = any(line.what == "core_reading" for line in facts.lines)
     everywhere = sum(1 for one in facts.readings if one.piece in letters) + hands
@@ -223,8 +223,9 @@ def pit_probe(facts: CookFacts, piece: Piece, at: Moments) -> Probe | None:
     Returns
     -------
     Probe or None
-        With the tolerance that the code allows a thermometer for air; None where nothing was read,
-        where nobody said when it went on, or where it stood in more than one pit.
+        With the tolerance that the code allows a thermometer for air, or what its check said where
+        that is more; without one where it was never checked. None where nothing was read, where
+        nobody said when it went on, or where it stood in more than one pit.
     """
     letter = piece.pit or (facts.cook.pits[0].letter if facts.cook.pits else "P")
     moved = piece.moves or any(
@@ -243,4 +244,6 @@ def pit_probe(facts: CookFacts, piece: Piece, at: Moments) -> Probe | None:
         return None
     times, values = (np.array(part, dtype=float) for part in zip(*sorted(points), strict=True))
     ends = at.off_s if at.off_s is not None else at.until_s
-    return Probe("pit", times, values, figure("probe-air-f").si).between(at.on_s, ends)
+    off = [abs(off_k(facts, line)) for line in judged_checks(facts) if line.pit == letter]
+    tolerance = max(figure("probe-air-f").si, *off) if off else None
+    return Probe("pit", times, values, tolerance).between(at.on_s, ends)

@@ -273,7 +273,8 @@ def _checks(facts: CookFacts, pieces: Sequence[PieceFacts], maker: Maker) -> Ite
     for line in lines:
         bath = str(line.data.get("bath", "ice"))
         read_c = float(line.data["temperature_c"])
-        standing = probe_check(read_c, bath, facts.elevation_m)
+        air = figure("probe-air-f").si if line.pit else None
+        standing = probe_check(read_c, bath, facts.elevation_m, allowed_k=air)
         system = facts.record.book.units
         said = f"read {beside(read_c, true_c(facts, bath), system)}"
         if standing.state != "unknown":
@@ -281,9 +282,9 @@ def _checks(facts: CookFacts, pieces: Sequence[PieceFacts], maker: Maker) -> Ite
         where = "in ice water" if bath == "ice" else "at a rolling boil"
         if bath == "boiling" and facts.elevation_m is not None:
             where += f", {format_elevation(facts.elevation_m, system)}"
-        yield maker.cook(
-            "probe_check", standing, "food_code_probe", facts=[f"{where} {said}"], piece=line.piece
-        )
+        rule = "food_code_air_probe" if line.pit else "food_code_probe"
+        said = f"pit {line.pit}: {where} {said}" if line.pit else f"{where} {said}"
+        yield maker.cook("probe_check", standing, rule, facts=[said], piece=line.piece)
     unread = [name for one in pieces for name in one.impossible]
     if unread:
         names = ", ".join(dict.fromkeys(unread))
@@ -296,5 +297,5 @@ def _checks(facts: CookFacts, pieces: Sequence[PieceFacts], maker: Maker) -> Ite
     probes: Iterable[bool] = (
         probe.tolerance_k is None for one in pieces for probe in (*one.core, *one.surface)
     )
-    if not lines and any(probes):
+    if not any(not line.pit for line in lines) and any(probes):
         yield maker.cook("probe_check", Standing("unknown", ("probe_check",)), "food_code_probe")

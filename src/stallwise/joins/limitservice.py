@@ -79,7 +79,10 @@ def _cooked(one: PieceFacts, rules: Rules, maker: Maker) -> LimitResult:
 
 def _roast(one: PieceFacts, rules: Rules, maker: Maker) -> LimitResult:
     """Whole roasts by time and temperature, where the pit is an oven of that table."""
-    low_c = float(one.pit.less_c.min()) if one.pit and len(one.pit.time_s) else None
+    low_c = None
+    if one.pit and len(one.pit.time_s):
+        allowed_k = one.pit.tolerance_k or figure("probe-air-f").si
+        low_c = float(one.pit.temperature_c.min()) - allowed_k
     fits = oven_fits_roasts(one.mass_kg, low_c)
     ends_s = one.at.off_s if one.at.off_s is not None else one.at.until_s
     if fits and one.pit and not is_covered(one.pit, one.at.on_s, ends_s, figure("gap").si):
@@ -100,6 +103,10 @@ def _roast(one: PieceFacts, rules: Rules, maker: Maker) -> LimitResult:
         )
     else:
         standing = held_at(one.core, "food-code-roast", one.at)
+        if one.pit and one.pit.tolerance_k is None:
+            state = "unknown" if standing.state == "met" else standing.state
+            needs = (*standing.needs, "pit_check")
+            standing = Standing(state, needs, standing.seen)
     return maker.piece(
         "roast_table", one, standing, first.rule, limit_c=first.temperature_c, facts=facts
     )

@@ -12,7 +12,9 @@ from stallwise.tables.limits import at_least, figure
 __all__ = ["boiling_at_c", "probe_check", "probe_tolerance_k"]
 
 
-def probe_check(read_c: float, bath: str, elevation_m: float | None = None) -> Standing:
+def probe_check(
+    read_c: float, bath: str, elevation_m: float | None = None, *, allowed_k: float | None = None
+) -> Standing:
     """How far a probe is off in ice water or at a rolling boil, against what the code asks.
 
     Parameters
@@ -23,6 +25,8 @@ def probe_check(read_c: float, bath: str, elevation_m: float | None = None) -> S
         In what.
     elevation_m : float, optional
         For boiling water [m].
+    allowed_k : float, optional
+        Accuracy that is asked [K]; that of a food thermometer by default.
 
     References
     ----------
@@ -32,7 +36,8 @@ def probe_check(read_c: float, bath: str, elevation_m: float | None = None) -> S
         return Standing("unknown", ("elevation",))
     true_c = figure("ice-point").si if bath == "ice" else boiling_at_c(float(elevation_m or 0.0))
     off_k = read_c - true_c
-    state: State = "met" if at_least(default_tolerance_k(), abs(off_k)) else "missed"
+    most_k = default_tolerance_k() if allowed_k is None else allowed_k
+    state: State = "met" if at_least(most_k, abs(off_k)) else "missed"
     return Standing(state, (), {"off_k": off_k, "true_c": true_c})
 
 
