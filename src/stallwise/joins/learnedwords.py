@@ -22,6 +22,7 @@ _WORDS = {
     "pit.humidity": "how damp it is",
     "pit.loss": "heat it loses, and so its fuel",
     "pit.start": "from match to steady",
+    "pit.keeps": "how fast what it holds cools",
     "thickness": "how thick it is for its weight",
     "wetness": "how cool the stall is held (wetness)",
     "dry_budget": "water to dry off before the stall ends",

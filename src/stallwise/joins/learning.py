@@ -18,9 +18,11 @@ from stallwise.ground.errors import CookWarning
 from stallwise.joins import timing
 from stallwise.joins.fires import fires_seen
 from stallwise.joins.foresight import plan_pieces, question
+from stallwise.joins.holdseen import holds_seen
 from stallwise.joins.probeclock import clock_warnings
 from stallwise.joins.widening import missed_plain
-from stallwise.models.firelesson import FireSeen, fire_lesson
+from stallwise.models.firelesson import fire_lesson
+from stallwise.models.holdlesson import hold_lesson
 from stallwise.models.learning import CookLesson, Habits, Told, fold, knowledge_of, lesson
 from stallwise.models.plan import Knowledge, Learned, PiecePlan
 from stallwise.record.cook import CookRecord
@@ -87,8 +89,9 @@ def _taught(
     planned, pits = plan_pieces(asked, on)
     plans = [_to_the_end(one.plan) for one in planned]
     burnt = tuple(fires_seen(asked, planned, on, pits))
+    held = holds_seen(asked, planned, on)
     apart = clock_warnings(record.cook, asked.lines, record.readings, zone=record.zone)
-    content = _content(plans, burnt, known, apart, teaches=record.cook.teaches, aside=aside)
+    content = _content(plans, (burnt, held), known, apart, teaches=record.cook.teaches, aside=aside)
     entry: dict[str, Any] = {
         "cook": record.name,
         "date": record.cook.date.isoformat(),
@@ -107,7 +110,8 @@ def _taught(
     else:
         told = lesson(plans, seed=_SEED, members=_MEMBERS, knowledge=known)
         if not told.refused:
-            told = replace(told, pits={**told.pits, **fire_lesson(burnt)})
+            kept = hold_lesson(held, seed=_SEED, members=_MEMBERS, knowledge=known)
+            told = replace(told, pits={**told.pits, **fire_lesson(burnt), **kept})
         if not told.refused and not told.pits and not told.cuts:
             told = replace(told, refused="no probe, feel check or count of fuel says how it went")
     return told, entry | {"taught": not told.refused, "why": told.refused, "told": _spelt(told)}
@@ -125,7 +129,7 @@ def _to_the_end(plan: PiecePlan) -> PiecePlan:
 
 def _content(
     plans: Sequence[PiecePlan],
-    burnt: Sequence[FireSeen],
+    beside: tuple[Any, ...],
     known: Knowledge,
     apart: Sequence[CookWarning],
     *,
@@ -133,7 +137,7 @@ def _content(
     aside: bool,
 ) -> str:
     table = tuple(parameters().values())  # another table teaches something else
-    basis = repr((plans, burnt, known.id, apart, teaches, __version__, table, _SEED, _MEMBERS))
+    basis = repr((plans, beside, known.id, apart, teaches, __version__, table, _SEED, _MEMBERS))
     basis += " aside" if aside else ""
     return hashlib.blake2b(basis.encode(), digest_size=12).hexdigest()
 

@@ -132,7 +132,7 @@ def plan_piece(
         openings_s=around.openings_s(looks_s, lines, cook, piece, on_at=on_at, as_of_s=now_s),
         ambient_c=around.ambient_c(cook),
         rest_s=rest_s,
-        hold=_hold(piece),
+        hold=_hold(piece, cook, pits),
         pressure_pa=pressure_pa,
         humidity_factor=_damp(record, cook, pits, first, pressure_pa),
         facts=_facts(piece, lines, on_at, as_of) if running else None,
@@ -230,7 +230,18 @@ def _duration(text: str | None, key: str, default_s: float) -> float:
     return units.parse("duration", text, key=key) if text else default_s
 
 
-def _hold(piece: Piece) -> Hold:
+def _hold_name(piece: Piece, cook: Cook, pits: Mapping[str, PitState]) -> str:
+    """Name of the box or oven that a piece is held in: a pit of the cook, else the one that cooks have."""
+    place = piece.hold or ("oven" if piece.hold_at else "counter")
+    if piece.hold_in and piece.hold_in in pits:
+        return pits[piece.hold_in].name
+    alike = [
+        use.letter for use in cook.pits if use.letter in pits and pits[use.letter].kind == place
+    ]
+    return pits[alike[0]].name if len(alike) == 1 else f"hold {place}"
+
+
+def _hold(piece: Piece, cook: Cook, pits: Mapping[str, PitState]) -> Hold:
     """Where it rests and is held: the counter where nothing is said, an oven where only its heat is."""
     place = piece.hold or ("oven" if piece.hold_at else "counter")
     if piece.hold_at and place != "oven":
@@ -239,11 +250,12 @@ def _hold(piece: Piece) -> Hold:
             "hold_at with an oven only",
             'Set hold = "oven", or take hold_at out',
         )
+    name = "" if place == "counter" else _hold_name(piece, cook, pits)
     if place != "oven":
-        return Hold(place, parameter("rest.room").value)
+        return Hold(place, parameter("rest.room").value, name)
     if piece.hold_at is None:
-        return Hold(place, parameter("rest.oven.usual").value)
-    return Hold(place, units.parse("temperature", piece.hold_at, key="hold_at"))
+        return Hold(place, parameter("rest.oven.usual").value, name)
+    return Hold(place, units.parse("temperature", piece.hold_at, key="hold_at"), name)
 
 
 def _serve_core(piece: Piece, entry: Cut, finish: str) -> float | None:

@@ -288,9 +288,12 @@ def _rest(piece: PiecePlan, source: _Source) -> dict[str, Any]:
         still = _small(piece) * parameter("rest.counter.heating").value
         return place | {"rest_h": still * source.draw("rest.exchange")}
     place |= {"rest_share": 1.0, "rest_leak": parameter("rest.leak").value}
+    learned = source.knowledge.pits.get(piece.hold.name, {}).get(f"pit.keeps.{piece.hold.place}")
+    keeps = 1.0 if learned is None else learned.value
     if piece.hold.place == "oven":
+        heating = keeps * parameter("rest.oven.heating").value
         return place | {
-            "rest_h": parameter("rest.oven.heating").value * source.draw("rest.exchange"),
+            "rest_h": heating * source.draw("rest.exchange"),
             "rest_emissivity": parameter("rest.oven.emissivity").value,
             "rest_gap": parameter("rest.oven.gap").value,
         }
@@ -299,9 +302,9 @@ def _rest(piece: PiecePlan, source: _Source) -> dict[str, Any]:
     density = float(density_kg_m3(meat.composition, _REFERENCE_C))
     surface_m2 = meat.mass_kg / density * sum(1.0 / side for side in sides_m)
     return place | {
-        "rest_h": source.draw("rest.box.link"),
+        "rest_h": keeps * source.draw("rest.box.link"),
         "rest_box_heat": source.draw("rest.box.heat") / surface_m2,
-        "rest_box_loss": source.draw("rest.box.loss") / surface_m2,
+        "rest_box_loss": keeps * source.draw("rest.box.loss") / surface_m2,
     }
 
 

@@ -272,7 +272,8 @@ def _suspect(piece: PiecePlan, lesson: Assimilated) -> tuple[CookWarning, ...]:
 
 def _taught(piece: PiecePlan, known: Knowledge) -> _Taught:
     """Knowledge that this piece's draws can see, as something to look up by."""
-    names = sorted(piece.pit_owners())
+    held = {piece.hold.name} - {""}
+    names = sorted({*piece.pit_owners(), *held})
     pits = tuple((name, tuple(sorted(known.pits.get(name, {}).items()))) for name in names)
     return pits, tuple(sorted(known.cuts.get(piece.cut, {}).items()))
 

@@ -145,10 +145,14 @@ class Spritz:
 
 @dataclass(frozen=True)
 class Hold:
-    """Where the piece rests after its finish: on the counter, in a closed box, in an oven."""
+    """Where the piece rests after its finish: on the counter, in a closed box, in an oven.
+
+    `name` is the box or the oven under which is learned how it keeps heat; empty for none of its own.
+    """
 
     place: str = "counter"
     temperature_c: float = 20.0
+    name: str = ""
 
     def __post_init__(self) -> None:
         choose("place to rest", self.place, HOLDS)
