@@ -303,6 +303,9 @@ def _after(result: TrialResult) -> Iterator[str]:
     f = result.figures
     if result.verdict == "shown":
         swapped = " with the arms swapped" if result.layout else ""
+        if result.blind not in {"blind", "last"} or not result.planned:
+            yield f"Before anything follows from it: taste it blind, planned, in another cook{swapped}."
+            return
         yield (
             f"Good evidence for these pieces on this day; another cook{swapped} is needed before it "
             f"is about the {result.factor}."

@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from stallwise.ground import assets
 from stallwise.ground.errors import InputError
@@ -24,6 +24,9 @@ from stallwise.record.folder import Cookbook, find_cookbook
 from stallwise.surfaces.desk import Desk, changes_from, log_table
 from stallwise.surfaces.rerun.execute import HEADLESS, RESULT
 from stallwise.surfaces.rerun.figures import write_figures
+
+if TYPE_CHECKING:
+    from stallwise.surfaces.trialcells import TrialCells
 
 __all__ = ["CookNotebook", "open", "tally"]
 
@@ -206,6 +209,7 @@ class CookNotebook:
             from stallwise.surfaces.widgets.tasting import Tasting
 
             self._show(Tasting(self.desk).widget)
+            self._side_by_sides()
             return
         cook = self.desk.record.cook
         rows = [("how it tasted", cook.tasting or ""), ("next time", cook.next_time or "")]
@@ -215,6 +219,25 @@ class CookNotebook:
         rows += [(photo.file, photo.caption) for photo in cook.photos]
         said = tuple(row for row in rows if row[1])
         _print(Table("Afterwards", ("what", "said"), said), empty="No notes yet.")
+        self._side_by_sides()
+
+    def _side_by_sides(self) -> None:
+        from stallwise.surfaces.trialcells import show_trial
+
+        for one in self.desk.result.trials:
+            show_trial(one, self.desk.result.units)
+
+    def trial(self, name: str | None = None) -> TrialCells:
+        """Open a side-by-side of this cook, for cells of its own.
+
+        Parameters
+        ----------
+        name : str, optional
+            Of the trial; the default is the only one of the cook.
+        """
+        from stallwise.surfaces.trialcells import trial_of
+
+        return trial_of(self.desk.folder, name)
 
     def publish(self) -> None:
         """Make the page of this cook; a re-run makes none."""

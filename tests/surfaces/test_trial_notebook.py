@@ -1,0 +1,129 @@
+"""The template of a side-by-side and its worked example: cells write only when they are told to."""
+
+from __future__ import annotations
+
+import datetime as dt
+import importlib.util
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import nbformat
+import pytest
+
+from stallwise.ground.errors import InputError
+from stallwise.record.folder import Cookbook
+from stallwise.record.sample import bring_sample
+from stallwise.surfaces import notebook
+from stallwise.surfaces.templates import label, shipped, template_names
+
+ROOT = Path(__file__).parents[2]
+EXAMPLE = ROOT / "notebooks" / "two-glazes.ipynb"
+PLAN = {"asks": "like", "factor": "glaze", "arms": ["stock", "sharp"], "tasters": 6,
+        "bones": {"A": 12}, "plated_by": "someone else"}  # fmt: skip
+
+
+def tool():
+    spec = importlib.util.spec_from_file_location(
+        "trial_notebook", ROOT / "tools" / "trial_notebook.py"
+    )
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+@pytest.fixture
+def cook(tmp_path):
+    book = Cookbook.start(tmp_path / "sample", title="Sample")
+    bring_sample(book)
+    return notebook.open(str(book.cook("two-glazes").path))
+
+
+def test_the_template_is_what_the_tool_writes():
+    assert shipped("trial") == tool().template()
+    assert template_names() == ["cook", "trial"]
+    assert label(nbformat.reads(shipped("trial"), 4)) == ("trial", 1)
+
+
+def test_the_example_is_what_the_tool_writes_and_was_run():
+    book = nbformat.read(EXAMPLE, as_version=4)
+    assert [(cell["id"], cell.source) for cell in book.cells] == list(tool().EXAMPLES)
+    for cell in book.cells:
+        if cell.cell_type == "code":
+            assert cell.execution_count
+            assert all(output.output_type != "error" for output in cell.outputs)
+
+
+def test_running_all_cells_writes_nothing(cook, capsys):
+    home = cook.desk.folder.home
+    before = sorted(home.path.rglob("*"))
+    side = cook.trial()
+    side.plan(**PLAN)
+    side.lock()
+    side.cards()
+    side.type_in("T1 471")
+    side.close()
+    side.read()
+    said = capsys.readouterr().out
+    assert "With 6 tasters you would see" in said
+    assert "Not written down yet" in said
+    assert sorted(home.path.rglob("*")) == before
+
+
+def test_a_trial_goes_its_way_cell_by_cell(cook, capsys):
+    side = cook.trial("glaze")
+    side.plan(keep=True, **PLAN)
+    side.lock(keep=True)
+    side.cards(keep=True)
+    assert (cook.desk.folder.path / "plates.html").is_file()
+    slips = [f"{row.taster} {row.code}" for row in side.record.key if row.arm == "sharp"]
+    side.type_in("\n".join([*slips, "T9 111"]), keep=True)
+    side.read()
+    said = capsys.readouterr().out
+    assert "6 understood, 6 written." in said
+    assert "? 'T9 111'" in said
+    assert "stays closed until" in said
+    side.count("bones bare", {"stock": (1, 6), "sharp": (2, 6)}, keep=True)
+    side.close(keep=True)
+    cook.trial().read(numbers=True)
+    said = capsys.readouterr().out
+    assert "Shown here: sharp was liked better." in said
+    assert "Seen by eye: Bones bare: 1 of 6 with stock" in said
+    assert "chance alone does as much (p)" in said
+    cook.desk.reload()
+    cook.taste()
+    assert "Shown here: sharp was liked better." in capsys.readouterr().out
+
+
+def test_which_of_two_trials_is_asked(cook):
+    for name in ("one", "two"):
+        cook.trial(name).plan(keep=True, **PLAN)
+    with pytest.raises(InputError, match="one, two"):
+        cook.trial()
+
+
+@pytest.mark.notebook
+@pytest.mark.slow
+def test_the_example_runs(tmp_path):
+    words = ["--nbval-lax", "--nbval-current-env", "-q", "-p", "no:cacheprovider", str(EXAMPLE)]
+    done = subprocess.run(
+        [sys.executable, "-m", "pytest", *words],
+        cwd=tmp_path, capture_output=True, text=True, timeout=180, check=False,
+        env={k: v for k, v in os.environ.items() if not k.startswith(("JPY_", "VSCODE_"))},
+    )  # fmt: skip
+    assert done.returncode == 0, done.stdout[-3000:]
+
+
+@pytest.mark.notebook
+@pytest.mark.slow
+def test_a_cook_of_that_template_is_rerun(tmp_path):
+    from stallwise.surfaces.rerun import rerun
+    from stallwise.surfaces.templates import copy_template
+
+    book = Cookbook.start(tmp_path / "sample", title="Sample")
+    bring_sample(book)
+    folder = book.cook("two-glazes")
+    copy_template("trial", folder.path)
+    (row,) = rerun(book, [folder.name], made_at=dt.datetime(2026, 8, 1, tzinfo=dt.UTC)).rows
+    assert row.state == "done", row.message

@@ -1,0 +1,237 @@
+"""Write the template of a side-by-side and run its worked example, outputs kept.
+
+Run with ``python tools/trial_notebook.py``; ``tests/surfaces/test_trial_notebook.py`` compares.
+"""
+
+from __future__ import annotations
+
+import importlib.util
+import json
+import os
+from pathlib import Path
+
+import nbformat
+from nbclient import NotebookClient
+from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
+
+ROOT = Path(__file__).resolve().parents[1]
+TEMPLATE = ROOT / "templates" / "notebooks" / "trial.ipynb"
+EXAMPLE = ROOT / "notebooks" / "two-glazes.ipynb"
+VERSION = 1
+
+_TITLE = """# A side-by-side
+
+Two or more ways, tasted without knowing which is which. Work from top to bottom; running all cells
+changes nothing, a cell writes only with `keep=True`."""
+
+_PLAN = """## What do you want to know?
+
+Which do you like (`asks="like"`), which is more of something (`"more"`), can you tell at all
+(`"tell"`). Say what is varied, the arms, how many taste and the bones of each piece, and it says what
+so few tasters could see."""
+
+_LOCK = """## Lock it, before the first bite
+
+The plan is written down as it stands and who gets which bone is drawn. What is changed after that is
+shown with the result."""
+
+_PLATES = """## Plates
+
+Somebody who does not taste prints the cards and plates, or you taste last from plates that somebody
+shuffled. Otherwise the result says that it was not blind."""
+
+_TYPE = """## Type in the slips
+
+`T1 471` for the plate that was chosen, `T1 471 like very much` or `T1 471 7` for a score,
+`T1 471 sweetness too much` for what else stood on the slip, `T1 471 140 F` for how warm it was."""
+
+_CLOSE = "## All answers are in\n\nOnly now the key is opened."
+
+_READ = """## What it shows
+
+What was found, what could not have been seen, what still fits, and what may have fooled you."""
+
+CELLS: list[tuple[str, str, str]] = [
+    ("title", "markdown", _TITLE),
+    ("parameters", "code", ""),
+    ("open", "code", "from stallwise.surfaces import notebook\n\ncook = notebook.open(folder, globals())\nside = cook.trial(trial)"),
+    ("plan-words", "markdown", _PLAN),
+    ("plan", "code", '# For one: asks="like", factor="glaze", arms=["stock", "sharp"], tasters=8, bones={"A": 12, "B": 12}\nside.plan(keep=False)'),
+    ("lock-words", "markdown", _LOCK),
+    ("lock", "code", "side.lock(keep=False)"),
+    ("plates-words", "markdown", _PLATES),
+    ("plates", "code", 'side.cards("plates.html", keep=False)'),
+    ("type-in-words", "markdown", _TYPE),
+    ("type-in", "code", 'side.type_in("""\n""", keep=False)'),
+    ("close-words", "markdown", _CLOSE),
+    ("close", "code", "side.close(keep=False)"),
+    ("read-words", "markdown", _READ),
+    ("read", "code", "side.read()"),
+    ("finish", "code", "cook.finish()"),
+]  # fmt: skip
+
+_STORY = """# Two glazes, tasted
+
+A worked example, all of it made up: which of two glazes do eight people like? It runs in a scratch
+folder, in the order of a real one: ask, see what eight tasters could see, lock, plate, type in, open
+the key, read. No statistics are needed to follow it."""
+
+EXAMPLES: tuple[tuple[str, str], ...] = (
+    ("title", _STORY),
+    (
+        "start",
+        """import tempfile
+from pathlib import Path
+
+from stallwise.record.folder import Cookbook
+from stallwise.record.sample import bring_sample
+from stallwise.surfaces import notebook
+
+book = Cookbook.start(Path(tempfile.mkdtemp()) / "sample", title="Sample")
+bring_sample(book)
+cook = notebook.open(str(book.cook("two-glazes").path))
+side = cook.trial("which-glaze")""",
+    ),
+    (
+        "plan-text",
+        """## Before: what could eight tasters see?
+
+A glaze goes on bone by bone, so one rack holds both; with two racks the second is laid the other way
+round. Read the first sentence twice: eight people can only find a liking that nearly everybody shares.""",
+    ),
+    (
+        "plan",
+        """side.plan(keep=True, asks="like", factor="glaze", arms=["the stock glaze", "the sharp glaze"],
+          tasters=8, bones={"A": 12, "B": 12}, also=["sweet"], plated_by="someone else")""",
+    ),
+    (
+        "small-text",
+        """## Too small is said before, not after
+
+Four tasters cannot show which of two is liked better, whatever they answer. It says what could.""",
+    ),
+    (
+        "small",
+        """from stallwise.ground.errors import InputError
+
+try:
+    cook.trial("too-small").plan(asks="like", factor="glaze", arms=["stock", "sharp"], tasters=4)
+except InputError as error:
+    print(error)""",
+    ),
+    ("lock-text", "## Lock, and plate\n\nThe cards are for whoever plates; the tasters get slips with codes."),
+    ("lock", "side.lock(keep=True)\nside.cards(keep=True)"),
+    (
+        "type-text",
+        """## Eight slips
+
+Five went for the sharp glaze, three for the stock one. In a kitchen you type the codes from the slips; this
+example looks into the key to make them up, which nobody at the table may do.""",
+    ),
+    (
+        "type",
+        """went = ["the sharp glaze"] * 5 + ["the stock glaze"] * 3
+slips = [
+    f"{row.taster} {row.code}"
+    for row in side.record.key
+    if row.arm == went[int(row.taster[1:]) - 1]
+]
+slips += [f"{row.taster} {row.code} sweetness {'too much' if 'stock' in row.arm and row.taster < 'T4' else 'just right'}"
+          for row in side.record.key]
+side.type_in("\\n".join(slips), keep=True)
+side.read()""",
+    ),
+    ("close-text", "## All answers are in: open the key"),
+    (
+        "close",
+        """side.close(keep=True)
+side.count("bones that pulled bare", {"the stock glaze": (4, 12), "the sharp glaze": (5, 12)}, keep=True)
+side.read()""",
+    ),
+    (
+        "reading-text",
+        """## How to read it
+
+Five to three sounds like a result. A coin does as much three times in four, and anything from a quarter to nine in
+ten may really like the sharp glaze better. That is no failure of the glaze: eight people could not have
+seen a smaller liking than one that nearly all share. The last line says what one more rack would buy.
+
+Below, the same table if all eight had agreed. Now it is worth a repeat, with the arms swapped.""",
+    ),
+    (
+        "agreed",
+        """other = cook.trial("all-agree")
+other.plan(keep=True, asks="like", factor="glaze", arms=["the stock glaze", "the sharp glaze"],
+           tasters=8, bones={"A": 12, "B": 12}, question="The same again: which do we like?",
+           plated_by="the cook")
+other.lock(keep=True)
+other.type_in("\\n".join(f"{row.taster} {row.code}" for row in other.record.key if "sharp" in row.arm), keep=True)
+other.close(keep=True)
+other.read()""",
+    ),
+    (
+        "blind-text",
+        """It leans clearly, and it says in the same breath that the cook plated and tasted: what was hoped for
+may be what was tasted. Let somebody else plate, and the same eight answers count.""",
+    ),
+)  # fmt: skip
+
+
+def parameters_cell() -> str:
+    """Parameters of the cook's own template, and the name of the trial."""
+    spec = importlib.util.spec_from_file_location(
+        "cook_notebook", ROOT / "tools" / "cook_notebook.py"
+    )
+    if spec is None or spec.loader is None:
+        raise ImportError(name="cook_notebook")
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    first, *rest = module.parameters_cell().splitlines()
+    return "\n".join(
+        [first, "trial = None  # name of the trial; None means the cook's only one", *rest]
+    )
+
+
+def template() -> str:
+    """Text of the template."""
+    cells = []
+    for key, kind, source in CELLS:
+        cell: dict[str, object] = {"cell_type": kind, "id": key, "metadata": {}}
+        if key == "parameters":
+            source = parameters_cell()  # noqa: PLW2901 - the list holds its place only
+            cell["metadata"] = {"jupyter": {"source_hidden": True}, "tags": ["parameters"]}
+        if kind == "code":
+            cell |= {"execution_count": None, "outputs": []}
+        cell["source"] = source.splitlines(keepends=True)
+        cells.append(cell)
+    metadata = {
+        "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
+        "language_info": {"name": "python"},
+        "stallwise": {"template": "trial", "version": VERSION},
+    }
+    whole = {"cells": cells, "metadata": metadata, "nbformat": 4, "nbformat_minor": 5}
+    return json.dumps(whole, ensure_ascii=False, indent=1) + "\n"
+
+
+def example() -> None:
+    """Write the worked example, run it, keep its outputs."""
+    cells = []
+    for name, source in EXAMPLES:
+        make = new_markdown_cell if name == "title" or name.endswith("-text") else new_code_cell
+        cell = make(source)
+        cell["id"] = name
+        cells.append(cell)
+    book = new_notebook(cells=cells)
+    book.metadata["kernelspec"] = {
+        "name": "python3", "display_name": "Python 3 (ipykernel)", "language": "python",
+    }  # fmt: skip
+    os.environ["PYTHONSAFEPATH"] = "1"
+    NotebookClient(book, timeout=120, kernel_name="python3").execute()
+    for cell in book.cells:
+        cell.metadata.pop("execution", None)
+    nbformat.write(book, EXAMPLE)
+
+
+if __name__ == "__main__":
+    TEMPLATE.write_text(template(), encoding="utf-8")
+    example()
