@@ -278,7 +278,7 @@ def _lines(
         "high": _set(by_kind.get("pit_high"), system, 1.0),
         "reads": _reads(alarms, system),
         "step": units.format_temperature_difference(parameter("night.nudge").value, system),
-        "hold": _hold(piece),
+        "hold": _hold(piece, system),
         "feed": units_words(lit[0], lit[0].each) if lit else "nothing",
         "start": hours(lit[0].start_h.p50) if lit else "",
         "rain": _rain(lit),
@@ -311,13 +311,14 @@ def _reads(alarms: Sequence[Alarm], system: str) -> str:
     return ", ".join(f"{one.letter} reads {_set(one, system, -1.0)}" for one in cores)
 
 
-def _hold(piece: PieceResult) -> str:
+def _hold(piece: PieceResult, system: str) -> str:
     """Where it waits, and how long it is hot there on most days."""
     held = piece.serving
     if held is None or held.place == "counter" or held.below_line_h.p10 is None:
         return "into a box with towels"
     where = {"box": "into the box with towels", "oven": "into the warm oven"}[held.place]
-    return f"{where}: above 140 °F (60 °C) for {hours(held.below_line_h.p10, minutes=15)} at least"
+    line = units.format_temperature(held.line_c, system)
+    return f"{where}: above {line} for {hours(held.below_line_h.p10, minutes=15)} at least"
 
 
 def _rain(lit: Sequence[FuelResult]) -> str:
