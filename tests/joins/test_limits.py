@@ -365,6 +365,17 @@ def test_a_stuffed_piece_asks_for_the_middle_of_its_stuffing():
     assert any("stuffing" in need for need in one.needs)
 
 
+def test_one_probe_in_four_birds_says_nothing_of_three():
+    birds = {"cut": "chicken-whole", "mass": "4 lb", "worked": ["intact"], "start_core": "38 F"}
+    assert limits(hot_day(piece(**birds)))["minimum", "A"].state == "met"
+    four = limits(hot_day(piece(**birds, count=4)))["minimum", "A"]
+    assert four.state == "unknown"
+    assert "4 alike, 1 of them read." in four.facts
+    assert any("What did the others" in need for need in four.needs)
+    # What the one has missed is missed.
+    assert limits(hot_day(piece(**birds, count=4), value=150))["minimum", "A"].state == "missed"
+
+
 def test_a_probe_with_no_check_meets_nothing():
     found = limits(hot_day(log=WHOLE_DAY))
     for key in (("minimum", "A"), ("come_up", "A"), ("probe_check", "")):

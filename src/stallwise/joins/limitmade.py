@@ -35,6 +35,13 @@ NAMES = {
 }
 
 
+#: Limits that are met by what a probe read; of alike pieces on one line it read so many.
+_BY_PROBE = frozenset(
+    {"minimum", "stuffing", "come_up", "four_hours", "hot_hold", "food_code", "roast_table",
+     "food_hold", "plant_table"}
+)  # fmt: skip
+
+
 class Maker:
     """Makes results of one cook.
 
@@ -65,10 +72,15 @@ class Maker:
             says = f"{row.food}: {beside(row.temperature_c, row.temperature_c, self.system)}"
             says = f"{says[:1].upper()}{says[1:]}{rest_text(row)}."
         impossible = ("unit",) if one.impossible and "readings" in standing.needs else ()
+        state, needs = standing.state, (*impossible, *standing.needs)
+        read = max(len(one.core), len(one.surface))
+        if limit in _BY_PROBE and state == "met" and one.piece.count > read:
+            state, needs = "unknown", ("others", *needs)
+            facts = (*facts, f"{one.piece.count} alike, {read} of them read")
         return self._made(
             limit,
             one.piece.letter,
-            Standing(standing.state, (*impossible, *standing.needs), standing.seen),
+            Standing(state, needs, standing.seen),
             rule_key,
             limit_c,
             facts,
