@@ -186,3 +186,8 @@ def test_the_lock_is_the_plan_alone():
     text = 'schema = 1\nquestion = "?"\nasks = "tell"\nfactor = "wood"\narms = ["a", "b"]\nmethod = "two-pairs"\ntasters = 3\n'
     trial = toml.parse(text, Trial, file="x")
     assert set(plan_of(trial)) <= set(PLANNED)
+
+
+def test_check_looks_a_trial_s_cooks_up(book):
+    trials.save_trial(book, "two-glazes", {"cooks": ["2020-01-01-nowhere"]})
+    assert any("no cook '2020-01-01-nowhere'" in one.text for one in check(book.path).findings)

@@ -67,6 +67,7 @@ def add_taste(parser: argparse.ArgumentParser) -> None:
     plan.add_argument(
         "--noticed", action="store_true", help="it was noticed afterwards, not planned"
     )
+    plan.add_argument("--cleanser", help="what everybody takes between plates")
     teach = parser.add_argument_group("for teachers")
     teach.add_argument("--method", help="another way of asking; `ways` lists them")
     teach.add_argument("--layout", help="another layout of the bones; `ways` lists them")
@@ -133,7 +134,7 @@ def _plan(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
         folder.name, asks=asks, factor=args.factor, arms=args.arms, tasters=args.tasters,
         bones=_bones(args.bones, letters), question=args.question, sets=args.sets,
         attribute=args.more or "liking", expect=args.expect, also=args.also, method=args.method,
-        layout=args.layout, each=args.each, seed=args.seed, plated_by=args.plated_by,
+        layout=args.layout, each=args.each, cleanser=args.cleanser, seed=args.seed, plated_by=args.plated_by,
         planned=not args.noticed,
     )  # fmt: skip
     record = new_trial(book, args.name, values)

@@ -14,7 +14,7 @@ from stallwise.record.trial import KeyRow, Trial
 from stallwise.tables import tastings
 from stallwise.tables.tastings import rule
 
-__all__ = ["Serving", "serve"]
+__all__ = ["Serving", "serve", "served_sets"]
 
 Sets = list[tuple[int, ...]]
 
@@ -54,9 +54,8 @@ def serve(trial: Trial, cook: str) -> Serving:
     InputError
         More bites than bones, or more plates than a taster bears.
     """
-    method = tastings.method(trial.method)
     arms = len(trial.arms)
-    by_taster = _SETS.get(method.key, _each_arm)(trial, arms)
+    by_taster = served_sets(trial)
     most = max(sum(map(len, of)) for of in by_taster)
     if most > rule("plates.most"):
         raise InputError(
@@ -85,6 +84,11 @@ def serve(trial: Trial, cook: str) -> Serving:
     whole = all(sorted(row) == list(range(arms)) for row in rows)
     uneven = spread_of_followers(rows) if whole else 0
     return Serving(key, tuple(left), uneven)
+
+
+def served_sets(trial: Trial) -> list[Sets]:
+    """Arms of each set in the order of eating, by taster; `serve` lays them on plates and bones."""
+    return _SETS.get(trial.method, _each_arm)(trial, len(trial.arms))
 
 
 # --- sets by way of asking ------------------------------------------------------------

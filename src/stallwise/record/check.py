@@ -199,8 +199,12 @@ def _look_at_book(look: _Look) -> None:
     for path in book.listing(book.path / "pits", ".toml"):
         look.toml(path, Pit)
     for path in book.listing(book.path / "trials", ".toml"):
-        if look.toml(path, Trial) is not None:
+        trial = look.toml(path, Trial)
+        if trial is not None:
             look.reading(partial(read_trial, book, path.stem))
+            there = {cook.name for cook in book.cooks()}
+            for cook in sorted(set(trial.all_cooks) - there):
+                look.say(WRONG, path, f"there is no cook {cook!r}")
     for kind in KINDS:
         look.reading(partial(book.tables, book.path / kind, kind))
     look.reading(book.learned)
