@@ -390,3 +390,18 @@ def test_a_quarter_past_five_after_a_clock_went_back_is_an_hour_longer():
     # From half past twelve to six on the wall, with the hour that came twice: six and a half.
     assert found.state == "unknown"
     assert "On the way up for 6 h 30 min at most." in found.facts
+
+
+def test_a_row_of_less_than_a_second_is_met_by_one_look():
+    log = (
+        CHECKED,
+        line("12:00", "meat_on"),
+        line("15:00", "core_reading", "A", temperature_c=f(168)),
+        line("15:05", "off"),
+    )
+    for edition, state in (("2017", "met"), ("2013", "running")):
+        cook = record(piece(cut="chicken-whole", mass="4 lb", worked=["intact"]), log=log)
+        rules = Rules(food_code=edition, jurisdiction="our county")
+        cook = dataclasses.replace(cook, cook=cook.cook.model_copy(update={"rules": rules}))
+        # Fifteen seconds are not seen in one look.
+        assert limits(cook)["food_code", "A"].state == state

@@ -116,8 +116,8 @@ def test_each_row_of_a_table_is_met_by_its_own_time_and_not_by_less(name):
 
 
 def test_all_spots_are_hot_at_the_same_time_or_it_does_not_count():
-    first = probe([(0, 70.0), (600, 70.0), (1200, 40.0)])
-    second = probe([(0, 40.0), (600, 70.0), (1200, 70.0)], name="other")
+    first = probe([(0, 65.0), (600, 65.0), (1200, 40.0)])
+    second = probe([(0, 40.0), (600, 65.0), (1200, 65.0)], name="other")
     at = Moments(now_s=10_000, on_s=0)
     assert coldest([first, second], 1200).longest_s(60.0) == 0.0
     assert held_at([first, second], "food-code-worked", at).state == "running"
