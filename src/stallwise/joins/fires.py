@@ -130,6 +130,7 @@ def _fire(
     put = feeds(lines, fire, book)
     used = sum(feed.kg for feed in put)
     left = [line for line in lines if line.what == "fuel_left"]
+    logged = _logged(asked, seen, fire, those[0][0], pit)
     return FuelResult(
         pit=pit.letter,
         name=asked.record.pits[pit.name].name if pit.name in asked.record.pits else pit.name,
@@ -157,6 +158,9 @@ def _fire(
         buy_kg=_enough(all_kg, weights),
         used_kg=used,
         burnt_kg=used - left_kg(left[-1], used, fire, book) if left else None,
+        logged_rate_kg_h=logged[0],
+        logged_interval_h=logged[1],
+        logged_pit_c=logged[2],
         colder=ColderNight(
             by_k,
             spread(cold.warm_up_kg + cold.cook_kg - all_kg, weights),
@@ -168,6 +172,19 @@ def _fire(
         },
         vents=_vents(lines),
     )
+
+
+def _logged(
+    asked: Asked, seen: Foreseen, fire: Fire, one: Planned, pit: PitState
+) -> tuple[float | None, float | None, float | None]:
+    """Tell how the fire was fed so far: kilograms an hour, time between feedings [h], the pit [°C]."""
+    span = burnt(of_pit(asked.lines, asked.cook, pit.letter), fire, asked.record.book, asked.as_of)
+    if span is None or span.ends <= span.begins:
+        return None, None, None
+    long_h = (span.ends - span.begins).total_seconds() / _HOUR_S
+    every_h = long_h / span.feedings if span.feedings else None
+    mean_c = _mean_c(one, seen.on, span, pit, min(seen.on.values()))
+    return span.kg / long_h, every_h, mean_c
 
 
 def _enough(all_kg: NDArray[np.float64], weights: NDArray[np.float64]) -> float:

@@ -196,13 +196,14 @@ def unit_kg(unit: str, book: Book) -> float:
 
 @dataclass(frozen=True)
 class Burnt:
-    """Fuel that burnt over a span of a log: from when to when, how much [kg], how well counted."""
+    """Fuel that burnt over a span of a log: from when to when, how much [kg], how well counted, how often."""
 
     begins: dt.datetime
     ends: dt.datetime
     kg: float
     doubt: float
     from_cold: bool
+    feedings: int = 0
 
 
 def burnt(lines: Sequence[LogLine], fire: Fire, book: Book, ends: dt.datetime) -> Burnt | None:
@@ -244,7 +245,8 @@ def burnt(lines: Sequence[LogLine], fire: Fire, book: Book, ends: dt.datetime) -
         return None
     between = fed[:-1]
     kg = sum(feed.kg for feed in between)
-    return Burnt(fed[0].at, fed[-1].at, kg, _doubt(between), from_cold=False)
+    doubt = _doubt(between)
+    return Burnt(fed[0].at, fed[-1].at, kg, doubt, from_cold=False, feedings=len(between))
 
 
 #: Fewer feedings than this make no span; so many splits at once are a sum.

@@ -65,6 +65,12 @@ class FuelResult:
         Put on so far, as logged [kg].
     burnt_kg : float or None
         That less what is left, where that was noted [kg].
+    logged_rate_kg_h : float or None
+        Fuel as it was fed, over the span of the log that tells it [kg/h].
+    logged_interval_h : float or None
+        Time from one feeding to the next in it [h].
+    logged_pit_c : float or None
+        What the pit held meanwhile [°C]: rates at other pits are no comparison.
     colder : ColderNight
         The same cook on a colder night.
     smoke : mapping of str to int
@@ -101,6 +107,9 @@ class FuelResult:
     buy_kg: float
     used_kg: float
     burnt_kg: float | None
+    logged_rate_kg_h: float | None
+    logged_interval_h: float | None
+    logged_pit_c: float | None
     colder: ColderNight
     smoke: Mapping[str, int]
     vents: str

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from stallwise.ground.formats import format_temperature_difference
+from stallwise.ground.formats import format_temperature, format_temperature_difference
 from stallwise.ground.scales import POUND_KG
 from stallwise.joins.fuelresult import FuelResult
 from stallwise.joins.levers import lever_rows
@@ -132,12 +132,23 @@ def _rows(fire: FuelResult, system: str) -> Iterator[tuple[str, ...]]:
             "",
             cost,
             "",
-            f"and {later} longer to steady",
+            f"and {later} longer to steady; the meat takes as long",
         )
     if fire.used_kg:
         yield "put on so far", "", counts_one(fire, fire.used_kg, system), "", "your log"
     if fire.burnt_kg is not None:
         yield "burnt", "", counts_one(fire, fire.burnt_kg, system), "", "your log"
+    if fire.logged_rate_kg_h is not None and fire.logged_pit_c is not None:
+        rate = f"{bulk(fire.logged_rate_kg_h, system)} an hour"
+        every = fire.logged_interval_h
+        often = "" if every is None else f"every {hours(every)}, "
+        yield (
+            "fed so far",
+            "",
+            f"{often}{rate}",
+            "",
+            (f"your log, the pit at {format_temperature(fire.logged_pit_c, system)}"),
+        )
     looks = sum(fire.smoke.values())
     if looks:
         shares = ", ".join(f"{count} {kind}" for kind, count in fire.smoke.items() if count)

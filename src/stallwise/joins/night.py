@@ -15,6 +15,7 @@ import numpy as np
 
 from stallwise.ground import assets, units
 from stallwise.ground.ensemble import quantiles
+from stallwise.joins import timing
 from stallwise.joins.foresight import Asked, Foreseen
 from stallwise.joins.fuelresult import FuelResult
 from stallwise.joins.fuelwords import units_words, visit_words
@@ -42,6 +43,7 @@ class _Night:
     begins: dt.datetime
     ends: dt.datetime
     planned: tuple[Planned, ...]
+    held: tuple[Planned, ...] = ()
 
 
 def night_card(
@@ -74,6 +76,7 @@ def night_card(
     pits = {letter: seen.pits[letter] for letter in letters}
     alarms = (
         *(_core_alarm(seen, one) for one in night.planned),
+        *(_hold_alarm(seen, one) for one in night.held),
         *(alarm for pit in pits.values() for alarm in _pit_alarms(seen, pit, fires, night)),
     )
     found = tuple(alarm for alarm in alarms if alarm is not None)
@@ -94,7 +97,9 @@ def _night(asked: Asked, seen: Foreseen) -> _Night | None:
     """Find the first night, not over yet, in which something is on the fire for a while."""
     ends = {one.piece.letter: _off(asked, seen, one) for one in seen.planned}
     first = min(seen.on.values()).astimezone(asked.zone).date()
-    days = (max(ends.values()).astimezone(asked.zone).date() - first).days + 1
+    serves = [timing.serve_at(asked.cook, one.piece, asked.zone) for one in seen.planned]
+    last = max([*ends.values(), *(at for at in serves if at is not None)])
+    days = (last.astimezone(asked.zone).date() - first).days + 1
     for number in range(-1, days):
         begins, over = _hours(asked, first + dt.timedelta(days=number))
         if over <= asked.as_of:
@@ -104,9 +109,24 @@ def _night(asked: Asked, seen: Foreseen) -> _Night | None:
             for one in seen.planned
             if _overlap(seen.on[one.piece.letter], ends[one.piece.letter], begins, over)
         ]
-        if there:
-            return _Night(begins, over, tuple(there))
+        held = [one for one in seen.planned if _held_hot(asked, one, ends, begins, over)]
+        if there or held:
+            return _Night(begins, over, tuple(there), tuple(held))
     return None
+
+
+def _held_hot(
+    asked: Asked,
+    one: Planned,
+    off: Mapping[str, dt.datetime],
+    begins: dt.datetime,
+    ends: dt.datetime,
+) -> bool:
+    """Whether a piece most likely lies in its box or oven for a while of the night."""
+    serve = timing.serve_at(asked.cook, one.piece, asked.zone)
+    if one.plan.hold.place == "counter" or one.piece.reheat or serve is None:
+        return False
+    return _overlap(off[one.piece.letter], serve, begins, ends)
 
 
 def _overlap(on: dt.datetime, off: dt.datetime, begins: dt.datetime, ends: dt.datetime) -> bool:
@@ -174,6 +194,18 @@ def _core_alarm(seen: Foreseen, one: Planned) -> Alarm | None:
         low,
         "it may be tender within the half hour",
         "forecast",
+    )
+
+
+def _hold_alarm(seen: Foreseen, one: Planned) -> Alarm:
+    """Set an alarm where hot food is kept at or above, for what waits in a box or an oven."""
+    return Alarm(
+        one.piece.letter,
+        f"{one.cut.name} ({one.piece.letter})" if len(seen.planned) > 1 else one.cut.name,
+        "core_low",
+        parameter("hold.line").value,
+        "into a warm oven with it, or eat it now",
+        "hold.line",
     )
 
 
@@ -270,13 +302,18 @@ def _lines(
     keys = ["pit_low", "pit_high", "core_high", "fire_out", "rain"]
     if not lit:
         keys = ["pit_low", "pit_high", "core_high", "switched_off", "probe"]
-    first = night.planned[0]
+    if not night.planned:
+        keys = ["core_low", "switched_off", "probe"]
+    elif night.held:
+        keys = [*keys[:-1], "core_low"]
+    first = (night.planned or night.held)[0]
     by_kind = {alarm.kind: alarm for alarm in reversed(alarms)}
     piece = next(one for one in pieces if one.piece == first.piece.letter)
     said = {
         "low": _set(by_kind.get("pit_low"), system, -1.0),
         "high": _set(by_kind.get("pit_high"), system, 1.0),
         "reads": _reads(alarms, system),
+        "line": units.format_temperature(parameter("hold.line").value, system),
         "step": units.format_temperature_difference(parameter("night.nudge").value, system),
         "hold": _hold(piece, system),
         "feed": units_words(lit[0], lit[0].each) if lit else "nothing",
