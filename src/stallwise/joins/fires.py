@@ -215,12 +215,13 @@ def _visits(
     weights: NDArray[np.float64],
     asked: Asked,
 ) -> tuple[dt.datetime, ...]:
-    """When fuel goes on, until so shortly before the usual end that nobody would."""
+    """When fuel goes on, until so shortly before the usual end that what is in still lasts."""
     finite = np.isfinite(ends_s)
     if not np.any(finite):
         return ()
     end_s = float(quantiles(ends_s[finite], (0.5,), weights[finite])[0])
-    count = int(max(end_s - 0.5 * every_s, 0.0) // every_s)
+    lasts = 1.0 - parameter("fuel.top_up").value
+    count = int(max(end_s - lasts * every_s, 0.0) // every_s)
     start = first.astimezone(dt.UTC)
     return tuple(
         (start + dt.timedelta(seconds=number * every_s)).astimezone(asked.zone)
