@@ -70,7 +70,13 @@ class Bench:
             self._busy[who].append((begin, after(begin, length_s)))
 
     def latest(
-        self, by: dt.datetime, length_s: float, bound_s: float, place: str = ""
+        self,
+        by: dt.datetime,
+        length_s: float,
+        bound_s: float,
+        place: str = "",
+        *,
+        since: dt.datetime | None = None,
     ) -> tuple[dt.datetime, str] | None:
         """Latest begin of work that is over at `by`, with somebody's hands and the place free.
 
@@ -81,21 +87,40 @@ class Bench:
             How long it takes, and how long from its begin somebody is bound [s].
         place : str, optional
             Where it stands meanwhile.
+        since : datetime, optional
+            It cannot begin before; the default is four days back.
 
         Returns
         -------
         (datetime, str) or None
-            None where four days back nobody is free.
+            None where nobody is free.
         """
+        begin = after(by, -length_s)
+        first = after(by, -length_s - _BACK_S) if since is None else since
+        while begin >= first:
+            if (who := self._taken(begin, length_s, bound_s, place)) is not None:
+                return begin, who
+            begin = after(begin, -_STEP_S)
+        return None
+
+    def earliest(
+        self, since: dt.datetime, length_s: float, bound_s: float, place: str = ""
+    ) -> tuple[dt.datetime, str] | None:
+        """Earliest begin of work from `since` on; see `latest`."""
         for tried in range(int(_BACK_S / _STEP_S)):
-            begin = after(by, -length_s - tried * _STEP_S)
-            where = self._room(place, begin, length_s)
-            who = self.free(begin, bound_s)
-            if who is not None and where is not None:
-                self.book(who, begin, bound_s)
-                self.book(where, begin, length_s)
+            begin = after(since, tried * _STEP_S)
+            if (who := self._taken(begin, length_s, bound_s, place)) is not None:
                 return begin, who
         return None
+
+    def _taken(self, begin: dt.datetime, length_s: float, bound_s: float, place: str) -> str | None:
+        """Book work there; None where somebody or the place is not free."""
+        where, who = self._room(place, begin, length_s), self.free(begin, bound_s)
+        if who is None or where is None:
+            return None
+        self.book(who, begin, bound_s)
+        self.book(where, begin, length_s)
+        return who
 
     def _room(self, place: str, begin: dt.datetime, length_s: float) -> str | None:
         if not place:

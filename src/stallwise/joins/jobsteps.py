@@ -84,37 +84,36 @@ def _placed(
     takes_s = units.parse("duration", job.takes, key="takes")
     bound_s = units.parse("duration", job.hands, key="hands") if job.hands else takes_s
     bound_s = min(bound_s, takes_s)
-    placed = bench.latest(by, takes_s, bound_s, job.place or "")
-    begin, who = placed or (after(by, -takes_s), "")
+    waits = [(at, letter) for letter in job.needs if (at := _off(letter, steps)) is not None]
+    since, letter = max(waits, default=(None, ""))
+    place = job.place or ""
+    placed = bench.latest(by, takes_s, bound_s, place, since=since)
+    if placed is None and since is not None:
+        placed = bench.earliest(since, takes_s, bound_s, place)
+    begin, who = placed or (since or after(by, -takes_s), "")
+    ready = after(begin, takes_s)
     step = make_step(
         "job",
         job.job.replace(" ", "_"),
         begin,
         what=job.job[:1].upper() + job.job[1:],
         piece=job.on[0] if len(job.on) == 1 else "",
-        until=f"done by {after(begin, takes_s).astimezone(day.zone):%H:%M}",
+        until=f"done by {ready.astimezone(day.zone):%H:%M}",
         detail=_told(job),
         hands_s=bound_s,
     )
     step = replace(step, person=who)
-    waits = [(letter, at) for letter in job.needs if (at := _off(letter, steps)) is not None]
-    late = [(letter, at) for letter, at in waits if at > begin]
-    if not late:
+    if ready <= by:
         return step, []
-    letter, at = max(late, key=lambda one: one[1])
-    ready = after(at, takes_s)
+    off, wanted, told = (
+        at.astimezone(day.zone).strftime("%H:%M") for at in (since or begin, by, ready)
+    )
+    why = f"waits for {letter}, which most likely comes off at {off}" if letter else "has to wait"
     text = (
-        f"{step.what} waits for {letter}, which most likely comes off at "
-        f"{at.astimezone(day.zone):%H:%M}: with {units.format_duration(takes_s)} it is ready by "
-        f"{ready.astimezone(day.zone):%H:%M}, and is wanted by {by.astimezone(day.zone):%H:%M}."
+        f"{step.what} {why}: with {units.format_duration(takes_s)} it is ready by {told}, and is "
+        f"wanted by {wanted}."
     )
-    moved = replace(
-        step,
-        at=at,
-        latest=max(step.latest, at),
-        until_sign=f"done by {ready.astimezone(day.zone):%H:%M}",
-    )
-    return moved, [] if ready <= by else [CookWarning("job-late", text, letter)]
+    return step, [CookWarning("job-late", text, letter)]
 
 
 def _off(letter: str, steps: Sequence[Step]) -> dt.datetime | None:
