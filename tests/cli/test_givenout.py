@@ -30,6 +30,20 @@ def test_a_second_calendar_replaces_the_first(book, capsys):
     capsys.readouterr()
 
 
+def test_every_reader_has_paper_text_and_calendar(book, capsys):
+    assert main(["sheet", COOK, "--for", "night", "--ics", "a.ics"]) == 2
+    assert "no step to put into a calendar" in capsys.readouterr().err
+    for reader in ("pit", "person", "serving"):
+        files = ["--print", "a.html", "--text", "a.txt", "--ics", "a.ics", "--labels", "l.html"]
+        assert main(["sheet", COOK, "--for", reader, *files]) == 0
+        assert (book / "a.html").read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
+        assert "Ribs" in (book / "a.txt").read_text(encoding="utf-8") or reader == "serving"
+        assert events(book / "a.ics")
+        assert main(["sheet", COOK, "--for", reader]) == 0
+    assert "use by" in (book / "l.html").read_text(encoding="utf-8")
+    capsys.readouterr()
+
+
 def test_the_second_sheet_tells_what_moved_since_the_first(book, capsys):
     assert main(["sheet", COOK, "--print", "one.html"]) == 0
     assert main(["sheet", COOK, "--print", "two.html", "--set", "serve=18:00"]) == 0

@@ -7,16 +7,21 @@ import datetime as dt
 import re
 import sys
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import icalendar
+import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "joins"))
 from cooks import DATE, NOW, record
 
 from stallwise.joins.answer import answer
 from stallwise.joins.calendar import calendar_file
+from stallwise.joins.instants import later
 from stallwise.joins.lastminutes import last_minutes
+from stallwise.joins.sheetwords import step_clock
 from stallwise.record.schema import Piece, PitUse
 from stallwise.surfaces.prints import print_of, text_of
 
@@ -154,3 +159,53 @@ def test_paper_has_room_for_what_slips_in_a_long_day_and_how_to_write_it_short()
     assert html.count('class="blank"') >= 2
     assert "Write short:" in html
     assert "1310 wrapped foil" in html
+
+
+def printed_instants(html, days, zone):
+    """Read the clocks of a printed sheet back, row by row, as somebody with that paper would."""
+    row = r'<th scope="row">(?:<span class="day">([^<]*)</span>)?(\d\d):(\d\d)</th>'
+    day, again, found = days[-1], False, []
+    for name, hour, minute in re.findall(row, html):
+        if name:
+            again = name.endswith("again")
+            day = next((each for each in days if f"{each:%a}" == name.split()[0]), day)
+        clock = dt.time(int(hour), int(minute), fold=int(again))
+        found.append(dt.datetime.combine(day, clock, zone).timestamp())
+    return found
+
+
+@pytest.mark.parametrize("date", [dt.date(2027, 11, 7), dt.date(2027, 3, 14)])
+def test_hours_between_printed_clocks_are_the_hours_that_pass(date):
+    zone = ZoneInfo("America/New_York")
+    # Looks every half hour, so that the changed hour has steps in it.
+    made = piece("A", "pork-shoulder-bone-in", "7 lb 8 oz", finish="pull", on=f"{date} 00:10")
+    result = plan(made, serve="17:00", date=date, time_zone=str(zone))
+    night = [
+        dataclasses.replace(
+            step,
+            id=f"look-A{n}",
+            at=at,
+            earliest=at,
+            latest=at,
+            what=f"Look {n}",
+            source="common-practice",
+        )
+        for n in range(8)
+        for step in [next(one for one in result.steps if one.id.startswith("look"))]
+        for at in [later(result.pieces[0].on_at, dt.timedelta(minutes=30 * n))]
+    ]
+    steps = sorted((*result.steps, *night), key=lambda step: step.at.timestamp())
+    result = dataclasses.replace(result, steps=tuple(steps))
+    days = [date - dt.timedelta(days=n) for n in range(6, -1, -1)]
+    read = printed_instants(print_of(result), days, zone)
+    shown = {step_clock(step, result.as_of).timestamp() for step in result.steps}
+    assert set(read) <= shown
+    assert read == sorted(read)
+    looks = [step_clock(step, result.as_of).timestamp() for step in night]
+    assert set(looks) <= set(read)
+    assert {round(b - a) for a, b in pairwise(looks)} == {1800}
+    # The calendar of the same night.
+    found = events(calendar_file(result).text)
+    for n, at in enumerate(looks):
+        assert found[f"A: Look {n}"].decoded("DTSTART").timestamp() == at
+    assert "The clocks go" in plain(print_of(result))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import subprocess
 import sys
@@ -85,7 +86,7 @@ def test_the_last_minutes_are_large_and_have_no_odds():
 
 def test_labels_leave_room_where_no_rule_says_how_long():
     html = labels_html(replace(SLEPT, cards=Cards(labels=LABELS)))
-    assert html.count('<section class="label">') == 16  # two pages, filled with blank ones
+    assert html.count('<div class="label">') == 16  # two pages, filled with blank ones
     assert html.count("milk: check the label") == 9
     dated = replace(
         LABELS[0], until="Wed 29 September 2027 at the latest", rule="A rule (its maker)"
@@ -115,6 +116,30 @@ def test_they_fit_their_paper(page, tmp_path, kind, paper):
         " && getComputedStyle(e).display != 'inline').map(e => e.outerHTML)"
     )
     assert not wide
+
+
+def test_they_are_sound_html(java, vnu_jar, tmp_path):
+    made = {
+        "night": print_of(SLEPT, reader="night"),
+        "serving": print_of(SLEPT, reader="serving"),
+        "pit": print_of(SLEPT, reader="pit"),
+        "labels": labels_html(replace(SLEPT, cards=Cards(labels=LABELS))),
+    }
+    for name, html in made.items():
+        (tmp_path / f"{name}.html").write_text(html, encoding="utf-8")
+    asked = [java, "-jar", vnu_jar, "--format", "json", *sorted(tmp_path.glob("*.html"))]
+    done = subprocess.run(asked, capture_output=True, text=True, check=False)
+    assert json.loads(done.stderr)["messages"] == []
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("reader", PRINTS)
+def test_on_a_phone_nothing_runs_out_at_the_side(page, tmp_path, reader):
+    file = tmp_path / "print.html"
+    file.write_text(print_of(SLEPT, reader=reader), encoding="utf-8")
+    page.set_viewport_size({"width": 360, "height": 800})
+    page.goto(file.as_uri())
+    assert page.evaluate("() => document.documentElement.scrollWidth") <= 360
 
 
 @pytest.fixture(scope="module")

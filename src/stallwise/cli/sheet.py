@@ -94,6 +94,7 @@ def sheet(args: argparse.Namespace) -> int:
 def _write(args: argparse.Namespace, folder: CookFolder, result: Result) -> bool:
     """Write what was asked for; whether anything was."""
     from stallwise.joins.givenout import give_calendar, give_sheet
+    from stallwise.joins.readers import READERS
     from stallwise.record.store import write_new
     from stallwise.surfaces.labelprint import labels_html
     from stallwise.surfaces.paper import sheet_file, usual_paper
@@ -111,6 +112,8 @@ def _write(args: argparse.Namespace, folder: CookFolder, result: Result) -> bool
         write_new(Path(args.text), text_of(result, reader=args.reader))
         print(f"Plain text: {args.text}")
     if args.ics:
-        give_calendar(folder, result, partial(write_new, Path(args.ics)), reader=args.reader)
+        # The last minutes are a list of all steps, so their calendar is everybody's.
+        reader = args.reader if args.reader in READERS else ""
+        give_calendar(folder, result, partial(write_new, Path(args.ics)), reader=reader)
         print(f"Calendar: {args.ics}")
     return any((args.print_file, args.labels, args.text, args.ics))

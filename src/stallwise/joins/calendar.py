@@ -16,6 +16,7 @@ from zoneinfo import ZoneInfo
 
 import icalendar
 
+from stallwise.ground.errors import InputError
 from stallwise.joins.instants import is_second_hour, later, wall
 from stallwise.joins.readers import steps_for
 from stallwise.joins.result import Result, Step
@@ -90,6 +91,11 @@ def calendar_file(
     -------
     CalendarFile
 
+    Raises
+    ------
+    InputError
+        There is no step: a calendar holds one event or more [rfc-5545]_.
+
     Notes
     -----
     An instant in the hour that a clock change repeats is written in UTC where it is the second:
@@ -109,6 +115,12 @@ def calendar_file(
     }
     wanted = {_uid(step.id, result) for step in steps_for(reader, result.steps)}
     shown = [entry for uid, entry in (now | gone).items() if uid in wanted or uid in gone]
+    if not shown:
+        raise InputError(
+            "no step to put into a calendar",
+            "a reader who has something to do: pit, person, or nobody named",
+            "Leave out --for to have all steps in it",
+        )
     given = {uid: entry.plain() for uid, entry in (now | gone).items()}
     return CalendarFile(_text(shown, result), given)
 

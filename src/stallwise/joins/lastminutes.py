@@ -56,15 +56,22 @@ def last_minutes(result: Result) -> tuple[LastMinutes, ...]:
         Empty where no serving time is set. A list has every step of the last 45 minutes, other
         people's and other servings' too: they want the same hands.
     """
+    plates = {step.piece: step.at for step in result.steps if kind_of(step) == "serve"}
     times: dict[float, list[str]] = {}
     for piece in result.pieces:
         if piece.serve_at is not None:
-            times.setdefault(piece.serve_at.timestamp(), []).append(piece.piece)
+            # Counted back from when it can be served, however firmly another hour was promised.
+            at = max(piece.serve_at, plates.get(piece.piece, piece.serve_at), key=_instant)
+            times.setdefault(_instant(at), []).append(piece.piece)
     zone = result.hour_zero.tzinfo
     return tuple(
         _list(result, dt.datetime.fromtimestamp(at, zone), tuple(sorted(times[at])))
         for at in sorted(times)
     )
+
+
+def _instant(at: dt.datetime) -> float:
+    return at.timestamp() // 60 * 60
 
 
 def _list(result: Result, serve_at: dt.datetime, letters: tuple[str, ...]) -> LastMinutes:

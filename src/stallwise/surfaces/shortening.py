@@ -11,6 +11,10 @@ from stallwise.joins.sheetwords import SheetRow
 
 __all__ = ["shortened"]
 
+#: Kinds whose sign a cook knows after the first of them.
+_ONCE = frozenset(
+    {"check", "tender", "look", "spritz", "rub", "trim", "rest", "hold", "carve", "pan", "measure"}
+)
 #: What comes later than this is not told in the row of the first: nobody would find it [s].
 _SOON_S = 3600.0
 
@@ -105,14 +109,17 @@ def _left_out(rows: Rows, kept: Rows) -> str:
 
 
 def _said_once(rows: Rows) -> list[SheetRow]:
-    """Say a sign once, and the first of several; the caution at thawing says its sign."""
+    """Say a sign once, and the first of several; how to check is said once too."""
     found: list[SheetRow] = []
     signs: set[str] = set()
     for row in rows:
         sign = row.until.partition(";")[0]
-        repeated = sign in signs and row.kind in {"check", "tender", "look", "spritz", "rub"}
-        found.append(replace(row, until="" if repeated else sign))
-        signs.add(sign)
+        repeated = sign in signs and row.kind in _ONCE
+        known = row.kind == "check" and row.detail in signs
+        found.append(
+            replace(row, until="" if repeated else sign, detail="" if known else row.detail)
+        )
+        signs |= {sign, row.detail}
     return found
 
 
