@@ -24,6 +24,20 @@ def block(language: str, holding: str) -> str:
     return found
 
 
+def test_the_day_with_people_and_jobs_is_valid() -> None:
+    data = tomllib.loads(block("toml", "[[jobs]]"))
+    data["jobs"].append({"job": "stock", "takes": "3 h"})  # which it needs
+    piece = {"letter": "A", "cut": "turkey-whole"}
+    whole = {
+        "schema": 1,
+        "title": "made up",
+        "date": dt.date(2027, 6, 5),
+        "pieces": [piece],
+        **data,
+    }
+    assert validated(Cook, whole, where="README.md").jobs[0].needs == ["stock", "A"]
+
+
 def test_the_plan_with_two_pits_and_two_serving_times_is_valid() -> None:
     data = tomllib.loads(block("toml", "[[pieces]]"))
     cook = validated(Cook, {"title": "t", "date": dt.date(2026, 12, 5)} | data, where="README")
