@@ -133,6 +133,7 @@ class CookNotebook:
         show_picture(day_picture(result))
         _print(
             tables.stage_table(result),
+            tables.trouble_table(result),
             tables.remedy_table(result),
             inferred_table(result),
             tables.serving_table(result),

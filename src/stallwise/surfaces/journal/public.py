@@ -147,6 +147,9 @@ def public_result(result: Result, private: Iterable[str]) -> Result:
         # What a reader may see of them: rules for homes, and no figure that tells of the place.
         "limits": tuple(_plain_limit(one) for one in result.limits if one.limit in _LIMITS),
         "remedies": (),
+        "troubles": (),
+        "fuel": (),  # of the log, and no page shows it
+        "night": None,  # when people sleep and who gets up is their own
         "costs": (),  # what somebody paid is nobody's business
         "spending": None,
         "nutrition": (),  # and this is no label

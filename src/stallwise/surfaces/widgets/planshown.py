@@ -73,6 +73,7 @@ def tables_html(result: Result) -> html.Safe:
         (
             html.table(tables.stage_table(result), class_="sw-stages", without=alone),
             _fold(inferred_table(result), ()),
+            html.table(tables.trouble_table(result), class_="sw-remedies", without=alone),
             html.table(tables.remedy_table(result), class_="sw-remedies", without=alone),
             html.table(tables.serving_table(result), class_="sw-serving", without=alone),
             _fold(tables.chance_table(result), alone, "How sure, and what it costs"),

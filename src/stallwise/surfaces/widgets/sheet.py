@@ -9,6 +9,7 @@ import ipywidgets as ui
 
 from stallwise.joins import tables
 from stallwise.joins.daytables import gear_table, load_table
+from stallwise.joins.fuelwords import fuel_table
 from stallwise.joins.givenout import give_calendar, give_sheet
 from stallwise.joins.result import Result
 from stallwise.joins.tables import Table
@@ -130,7 +131,11 @@ class SheetPanel:
 
 
 def _shown(result: Result) -> list[Table]:
-    around = [table for table in (load_table(result), gear_table(result)) if table.rows]
+    around = [
+        table
+        for table in (fuel_table(result), load_table(result), gear_table(result))
+        if table.rows
+    ]
     return [tables.sheet_table(result), *around, cautions(result)]
 
 
