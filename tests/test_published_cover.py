@@ -22,7 +22,6 @@ NONE_PRINTED = {
     "models.growth.growth_span_log10": "two models over readings; their rates have rows",
     "models.limits.kept_hot": "a rule over readings: test_limits.py",
     "models.limits.least_temperature": "a rule over readings: test_limits.py",
-    "models.limittime.set_out": "a rule over readings: test_limits.py; its hours have rows",
     "models.limits.left_out": "a rule over readings: test_limits.py",
     "models.pitload.loading": "a heat balance by hand in test_pitload.py; its coefficient has rows",
     "models.probecheck.boiling_at_c": "its two parts have rows; one printed rule of thumb",
