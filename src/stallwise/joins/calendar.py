@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -17,8 +17,9 @@ from zoneinfo import ZoneInfo
 import icalendar
 
 from stallwise.ground.errors import InputError
+from stallwise.joins import words
 from stallwise.joins.instants import is_second_hour, later, wall
-from stallwise.joins.readers import steps_for
+from stallwise.joins.readers import person_name, steps_for
 from stallwise.joins.result import Result, Step
 from stallwise.joins.sheetwords import kind_of, step_clock, step_span
 from stallwise.joins.steptable import step_row
@@ -28,6 +29,8 @@ __all__ = ["CalendarFile", "calendar_file"]
 _RULES_FOR = dt.timedelta(days=370)
 _PRODUCT = "-//stallwise//day sheet//EN"
 _NOW = dt.timedelta(0)
+#: Done for all plates at once.
+_TOGETHER = frozenset({"carry", "serve"})
 
 
 @dataclass(frozen=True)
@@ -106,14 +109,17 @@ def calendar_file(
     stamp = result.made_at.astimezone(dt.UTC).replace(microsecond=0)
     now = {
         entry.uid: _numbered(entry, before.get(entry.uid), stamp)
-        for entry in (_entry(step, result) for step in result.steps)
+        for entry in _once(_entry(steps, result) for steps in _events(result))
     }
     gone = {
         uid: _numbered(replace(old, cancelled=True, rings=False), old, stamp)
         for uid, old in before.items()
         if uid not in now
     }
-    wanted = {_uid(step.id, result) for step in steps_for(reader, result.steps)}
+    mine = {step.id for step in steps_for(reader, result.steps)}
+    wanted = {
+        _uid(steps[0].id, result) for steps in _events(result) if mine & {s.id for s in steps}
+    }
     shown = [entry for uid, entry in (now | gone).items() if uid in wanted or uid in gone]
     if not shown:
         raise InputError(
@@ -140,14 +146,34 @@ def _text(entries: list[_Entry], result: Result) -> str:
     return text
 
 
-def _entry(step: Step, result: Result) -> _Entry:
+def _events(result: Result) -> list[list[Step]]:
+    """Put steps that are one thing to do for all plates into one event; each other has its own."""
+    found: dict[object, list[Step]] = {}
+    for step in result.steps:
+        kind = kind_of(step)
+        same = (kind, step.what, step_clock(step, result.as_of), step.done_at)
+        found.setdefault(same if kind in _TOGETHER else step.id, []).append(step)
+    return [sorted(steps, key=lambda step: step.id) for steps in found.values()]
+
+
+def _once(entries: Iterable[_Entry]) -> Iterator[_Entry]:
+    """Ring once where the same thing is to be done to several pieces at one time."""
+    rung: set[tuple[str, dt.datetime]] = set()
+    for entry in entries:
+        what = (entry.summary.rpartition(": ")[2], entry.starts.astimezone(dt.UTC))
+        yield replace(entry, rings=entry.rings and what not in rung)
+        rung.add(what)
+
+
+def _entry(steps: Sequence[Step], result: Result) -> _Entry:
+    step = steps[0]
     starts = step.done_at or step_clock(step, result.as_of)
     return _Entry(
         uid=_uid(step.id, result),
         starts=starts,
         ends=later(starts, _length(step)),
-        summary=_summary(step),
-        description=_description(step, result.as_of),
+        summary=_summary(steps, result),
+        description=_description(steps, result),
         rings=step.done_at is None,
     )
 
@@ -222,18 +248,24 @@ def _length(step: Step) -> dt.timedelta:
     return dt.timedelta(minutes=max(5, min(round(row.usual_s / 60.0), 30)))
 
 
-def _summary(step: Step) -> str:
-    whose = step.piece or step.pit
-    return f"{whose}: {step.what}" if whose else step.what
+def _summary(steps: Sequence[Step], result: Result) -> str:
+    pieces = sorted(step.piece for step in steps if step.piece)
+    everybody = len(pieces) > 1 and len(pieces) == len(result.pieces)
+    whose = "" if everybody else " ".join(pieces) or steps[0].pit
+    return f"{whose}: {steps[0].what}" if whose else steps[0].what
 
 
-def _description(step: Step, as_of: dt.datetime) -> str:
-    span = step_span([step], as_of)
+def _description(steps: Sequence[Step], result: Result) -> str:
+    step, span = steps[0], step_span(steps, result.as_of)
+    numbers = sorted({number for each in steps for number in each.person.split()})
+    by = words.joined([person_name(number, result) for number in numbers])
+    cautions = dict.fromkeys(each.caution for each in steps)
     lines = [
+        by,
         f"until {step.until_sign}" if step.until_sign else "",
         f"most likely {span}" if span and not step.done_at else "",
         f"done {wall(step.done_at)}" if step.done_at else "",
         step.detail,
-        step.caution,
+        *cautions,
     ]
     return "\n".join(filter(None, lines))

@@ -66,12 +66,15 @@ def shortened(rows: Rows, fits: Fits) -> tuple[list[SheetRow], str, bool]:
 def _spared(rows: Rows, limit: int, fits: Fits) -> list[SheetRow] | None:
     kept = list(rows)
     spare = sorted(_parts(rows, limit))
+    bare = list(rows)
+    for _, index, name in spare:
+        bare[index] = _with(bare[index], name, "")
+    if not fits(bare, _left_out(rows, bare)):
+        return None
     for _, index, name in spare:
         if fits(kept, _left_out(rows, kept)):
             break
         kept[index] = _with(kept[index], name, "")
-    if not fits(kept, _left_out(rows, kept)):
-        return None
     # What takes no line of its own comes back, the dearest first.
     for _, index, name in reversed(spare):
         back = list(kept)
