@@ -206,6 +206,20 @@ def test_a_notebook_that_lies_elsewhere_says_so(tmp_path, monkeypatch):
         notebook.open()
 
 
+def test_an_older_notebook_is_told_what_this_release_does_not_know(folder, capsys):
+    path = folder.path / "cook.ipynb"
+    text = path.read_text().replace("mass = None", "weight = '9 lb'\\nmass = None", 1)
+    path.write_text(text.replace("\\\\n", "\\n"))
+    names = {"weight": "9 lb", "mass": None, "other": "no setting"}
+    cook = notebook.open(str(folder.path), names)
+    said = capsys.readouterr().out
+    assert "weight = '9 lb' in the first cell changes nothing" in said
+    assert "other" not in said
+    with pytest.raises(AttributeError, match=r"cook.plam\(\).*try cook.plan\(\)"):
+        cook.plam()
+    assert not hasattr(cook, "_repr_html_")
+
+
 def test_a_rerun_works_in_its_own_folder_whatever_the_notebook_says(book, folder, monkeypatch):
     other = cooks.ribs(book)
     monkeypatch.chdir(folder.path)

@@ -456,3 +456,31 @@ def test_one_picture_is_drawn_where_the_room_is_known(panel):
     panel.room.value = "560"
     assert panel.answer.value.count("<svg") == 1
     assert 'viewBox="0 0 560' in panel.answer.value
+
+
+def test_nothing_is_written_beside_a_cook_that_is_gone(folder):
+    import shutil
+
+    from stallwise.surfaces.widgets.tasting import Tasting
+    from stallwise.surfaces.widgets.typein import TypeIn
+
+    desk = desk_of(folder)
+    panel, lines, after = PlanPanel(desk), TypeIn(desk), Tasting(desk)
+    panel.fields["mass"].box.value = "9 lb"
+    kept = folder.path.with_name("elsewhere")
+    shutil.move(folder.path, kept)
+    panel.fields["mass"].box.value = "10 lb"
+    panel.keep.click()
+    assert "is gone" in panel.guard.box.value
+    assert panel.desk.unkept == {"mass": "10 lb"}
+    lines.lines.value = "0200 on"
+    lines.write.click()
+    after.notes.value = "good"
+    after.keep.click()
+    assert "is gone" in lines.guard.box.value
+    assert "is gone" in after.guard.box.value
+    assert (lines.lines.value, after.notes.value) == ("0200 on", "good")
+    assert not folder.path.exists()
+    shutil.move(kept, folder.path)
+    panel.keep.click()
+    assert 'mass = "10 lb"' in folder.text()

@@ -58,9 +58,10 @@ def came_out(record: CookRecord, cut: str) -> str:
         found = outcome(record, piece) if piece.cut == cut else None
         if found is None or found.high_h == float("inf"):
             continue
-        low = f"{words.hours(found.low_h)} to " if found.low_h else "by "
+        low, high = words.hours(found.low_h), words.hours(found.high_h)
+        when = f"by {high}" if not found.low_h else high if low == high else f"{low} to {high}"
         how = "off the pit" if found.how == "off" else piece.finish or "tender"
-        said.append(f"{piece.letter} {how} {low}{words.hours(found.high_h)} after meat on")
+        said.append(f"{piece.letter} {how} {when} after meat on")
     return f"{'; '.join(said)}." if said else ""
 
 

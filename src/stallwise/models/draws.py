@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from stallwise.models.body import equivalent_body
+from stallwise.models.body import EquivalentBody, equivalent_body
 from stallwise.models.kernel import PIT, members_like
 from stallwise.models.plan import Knowledge, Learned, PiecePlan, PitChange
 from stallwise.models.transfer import lewis_conductance_kg_m2_s_pa
@@ -161,7 +162,11 @@ def _body(piece: PiecePlan, source: _Source) -> dict[str, Any]:
     )
     conductivity = float(conductivity_w_m_k(meat.composition, _REFERENCE_C))
     density = float(density_kg_m3(meat.composition, _REFERENCE_C))
-    body = equivalent_body(sides, parameter("meat.nominal_exchange").value, conductivity)
+    body = _stand_in(
+        tuple(side.tobytes() for side in sides),
+        parameter("meat.nominal_exchange").value,
+        conductivity,
+    )
     return {
         "shape_n": body.shape_n,
         "radius_m": body.radius_m,
@@ -174,6 +179,12 @@ def _body(piece: PiecePlan, source: _Source) -> dict[str, Any]:
         "fat_fraction": meat.composition.fat,
         "start_c": np.maximum(piece.start_core_c + source.draw("meat.start_core"), -1.0),
     }
+
+
+@lru_cache(maxsize=64)
+def _stand_in(sides: tuple[bytes, ...], exchange: float, conductivity: float) -> EquivalentBody:
+    """Body of the same draws: another pit or wrap does not change it."""
+    return equivalent_body([np.frombuffer(side) for side in sides], exchange, conductivity)
 
 
 def _meat(piece: PiecePlan, source: _Source) -> dict[str, Any]:

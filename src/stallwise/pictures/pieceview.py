@@ -74,7 +74,7 @@ def _outline(x: float, y: float, width: float, height: float) -> str:
         angle = 2.0 * math.pi * step / _STEPS
         across, down = math.cos(angle), math.sin(angle)
         # One end is fuller than the other, as meat is.
-        full = 1.0 - 0.10 * (1.0 - across) / 2.0
+        full = 1.0 - 0.22 * (1.0 - across) / 2.0
         points.append(
             f"{x + width / 2 * math.copysign(abs(across) ** (2 / _POWER), across):.1f} "
             f"{y + height / 2 * full * math.copysign(abs(down) ** (2 / _POWER), down):.1f}"

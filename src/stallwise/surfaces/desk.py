@@ -13,7 +13,7 @@ from dataclasses import replace
 from functools import partial
 from typing import Any
 
-from stallwise.ground.errors import StallwiseError
+from stallwise.ground.errors import InputError, StallwiseError
 from stallwise.joins import lineup
 from stallwise.joins.ask import ask, ask_what_if, keep_forecast
 from stallwise.joins.draft import cooked_first, last_of_cut
@@ -72,6 +72,7 @@ class Desk:
         self._earlier: dict[str, CookRecord | None] = {}
         self._stroke: tuple[str, float] = ("", 0.0)
         self._result: Result | None = None
+        self._changed: Cook | None = None
         self.changes: dict[str, Any] = dict(changes or {})
         self.record: CookRecord
         self._read()
@@ -80,7 +81,9 @@ class Desk:
     @property
     def cook(self) -> Cook:
         """The cook as changed."""
-        return resolve(self.record.cook, self.changes)
+        if self._changed is None:
+            self._changed = resolve(self.record.cook, self.changes)
+        return self._changed
 
     @property
     def now(self) -> dt.datetime:
@@ -226,6 +229,7 @@ class Desk:
 
     def keep(self) -> None:
         """Write the changes to ``cook.toml`` and keep the forecast."""
+        self._present()
         if self.unkept:
             cook = self.record.cook
             said = lineup.written(self._kept, cook) | edits(cook, self._settings())
@@ -237,11 +241,13 @@ class Desk:
 
     def note(self, values: Mapping[str, Any]) -> None:
         """Write facts that are no plan (notes, captions, the one number) to ``cook.toml``."""
+        self._present()
         self.folder.save(values, expected=self._text)
         self._again()
 
     def log(self, lines: Iterable[LogLine]) -> tuple[int, int]:
         """Append log lines; how many were written, and how many were there already."""
+        self._present()
         done = self.folder.append(list(lines))
         self._again()
         if done.written and self.result.state == "running":
@@ -250,6 +256,7 @@ class Desk:
 
     def put(self, name: str, content: str) -> None:
         """Write a file beside the plan that is made anew each time, such as a sheet to print."""
+        self._present()
         self.folder.store.replace(self.folder.path / name, content, expected=ANY)
 
     def listen(self, told: Callable[[Result], None]) -> None:
@@ -265,6 +272,16 @@ class Desk:
     def reload(self) -> None:
         """Read the cook's files again; changes that were not kept stay laid over."""
         self._again()
+
+    def _present(self) -> None:
+        """Refuse to write where the cook's folder was moved or deleted: half a cook would come of it."""
+        if not (self.folder.path / "cook.toml").is_file():
+            raise InputError(
+                f"the folder cooks/{self.folder.name} is gone: moved, renamed or deleted",
+                "",
+                "Nothing was written, and what is typed here stays. Put the folder back where it "
+                "was, and press again",
+            )
 
     def _settings(self) -> dict[str, Any]:
         return {name: value for name, value in self.changes.items() if _is_plan(name)}
@@ -292,12 +309,12 @@ class Desk:
 
     def _again(self) -> None:
         self._read()
-        self._result = None
+        self._result = self._changed = None
 
     def _lay(self, moves: tuple[_Move, ...], changes: dict[str, Any]) -> None:
         self._moves, self.changes = moves, changes
         self.record = self._moved(replace(self.record, cook=self._kept))
-        self._result = None
+        self._result = self._changed = None
 
     def _moved(self, record: CookRecord) -> CookRecord:
         for move in self._moves:

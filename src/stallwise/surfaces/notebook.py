@@ -12,8 +12,9 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from stallwise import __version__
 from stallwise.ground import assets
-from stallwise.ground.errors import InputError
+from stallwise.ground.errors import InputError, nearest
 from stallwise.joins import limitwords, tables, words
 from stallwise.joins.inferredwords import inferred_table
 from stallwise.joins.result import to_plain
@@ -24,6 +25,7 @@ from stallwise.record.folder import Cookbook, find_cookbook
 from stallwise.surfaces.desk import Desk, changes_from, log_table
 from stallwise.surfaces.rerun.execute import HEADLESS, RESULT
 from stallwise.surfaces.rerun.figures import write_figures
+from stallwise.surfaces.strangers import left_out
 
 if TYPE_CHECKING:
     from stallwise.surfaces.trialcells import TrialCells
@@ -65,6 +67,8 @@ def open(folder: str | None = None, names: Mapping[str, Any] | None = None) -> C
             "Start one with: stallwise new --cut CUT; its notebook lies in the new folder",
         )
     cook = Cookbook.open(find_cookbook(place)).cook(str(place.resolve()))
+    for said in left_out(place, names):
+        _say(said)
     return CookNotebook(Desk(cook, changes_from(names), as_of=names.get("as_of")))
 
 
@@ -109,6 +113,17 @@ class CookNotebook:
     def __init__(self, desk: Desk, *, panels: bool | None = None) -> None:
         self.desk = desk
         self.panels = _somebody_looks() if panels is None else panels
+
+    def __getattr__(self, name: str) -> Any:
+        """Name the nearest cell to one that this release does not have."""
+        if name.startswith("_"):
+            raise AttributeError(name)
+        cells = [cell for cell in vars(CookNotebook) if not cell.startswith("_")]
+        near = " or ".join(f"cook.{cell}()" for cell in nearest(name, cells)) or "the other cells"
+        raise AttributeError(
+            f"This notebook calls cook.{name}(), which stallwise {__version__} does not have. "
+            f"Nothing is lost: try {near}, or leave this cell out."
+        )
 
     def plan(self) -> None:
         """Plan: what to cook, when it is ready, what moves it."""

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 import ipywidgets as ui
 
+from stallwise.ground.errors import StallwiseError
 from stallwise.joins import words
 from stallwise.joins.result import PieceResult, Result
 from stallwise.record.schema import Piece
@@ -97,9 +98,10 @@ class Cards:
             return
         try:
             letter = self._desk.add(str(self.add.read(text)))
-        except Exception:
+        except StallwiseError as error:
             self.add.show(refused=text)
-            raise
+            self._guard.refuse(error, self.add.label)
+            return
         self.add.show()
         self._moved(letter)
 

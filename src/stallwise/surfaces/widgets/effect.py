@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from stallwise.ground import units
 from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.joins import words
 from stallwise.joins.parameters import PARAMETERS
@@ -96,6 +97,13 @@ class InEffect:
         value = self.usual.get(name)
         return None, "" if value is None else _SHOWN[kind](value, system), value
 
+    def hint(self, name: str, system: str) -> str:
+        """Say what an empty box stands for; nothing where that is no one value."""
+        value = self.usual.get(name)
+        if value is None:
+            return ""
+        return f"usual {_SHOWN[PARAMETERS[name].kind](value, system)}"
+
     def folded(self, name: str, changes: Mapping[str, Any]) -> str | None:
         """Text of a field behind the fold."""
         if PARAMETERS[name].level == "run":
@@ -118,6 +126,7 @@ def in_effect(desk: Desk, letter: str) -> InEffect:
     entry = piece_cut(desk.record, piece)
     pit = next((pit for pit in cook.pits if pit.letter == piece.pit), None)
     pit = pit or (cook.pits[0] if cook.pits else PitUse())
+    half_m = piece_sizes(piece, entry).half_m
     start_c = si_of("temperature", pit.start) or entry.pit_c
     usual = {
         "mass": entry.usual_mass_kg,
@@ -127,6 +136,11 @@ def in_effect(desk: Desk, letter: str) -> InEffect:
         "pit_climb_over": CLIMB_OVER_S,
         "wrap_from": entry.wrap.earliest_s,
         "wrap_to": entry.wrap.latest_s,
+        "rest": entry.rest_s,
+        "start_core": entry.start_core_c,
+        "thickness": 2.0 * half_m[0],
+        "width": 2.0 * half_m[1],
+        "length": 2.0 * half_m[2],
     }
     return InEffect(
         cook,
@@ -136,7 +150,7 @@ def in_effect(desk: Desk, letter: str) -> InEffect:
         piece.wrap or entry.wrap.kind,
         entry.usual_mass_kg,
         usual,
-        piece_sizes(piece, entry).half_m,
+        half_m,
         entry.name,
     )
 
@@ -190,5 +204,7 @@ _SHOWN = {
     "temperature": words.temperature,
     "mass": words.mass,
     "duration": lambda value, _system: words.hours(value / 3600),
+    "length": units.format_length,
+    "thickness": units.format_length,
     "clock": lambda value, _system: f"{int(value):02d}:{round(value % 1 * 60):02d}",
 }

@@ -106,6 +106,11 @@ class Field:
         self._showing = False
         box.observe(self._told, "value")
 
+    @property
+    def label(self) -> str:
+        """Words over the box, without the unit."""
+        return str(self.box.description).partition(",")[0]
+
     def mark(self, *, refused: bool) -> None:
         """Say at the field itself that what stands in it was not taken."""
         (self.widget.add_class if refused else self.widget.remove_class)("sw-refused")

@@ -38,6 +38,12 @@ class Guard:
         role = "alert" if kind == "wrong" else "status"
         html.put(self.box, html.element("div", *content, class_=f"sw-{kind}", role=role))
 
+    def refuse(self, error: StallwiseError, about: str = "") -> None:
+        """Show why something was not taken, and of which field it was."""
+        self.say(f"{about}: {error}" if about else str(error), kind="wrong")
+        if self.raises:
+            raise error
+
     def button(self, words: str, name: str, do: Callable[[object], None], **options: Any) -> Button:
         """Make a button of the class `name`; what it does is guarded."""
         made = Button(description=words, **options)
@@ -57,9 +63,7 @@ class Guard:
             try:
                 return function(*args, **kwargs)
             except StallwiseError as error:
-                self.say(str(error), kind="wrong")
-                if self.raises:
-                    raise
+                self.refuse(error)
             except Exception as error:
                 self._unforeseen(error)
                 if self.raises:

@@ -128,8 +128,9 @@ def table(content: Table, *, class_: str = "", without: Collection[str] = ()) ->
                 else element("td", unbroken(row[n]))
                 for n in keep
             ),
+            class_="sw-next" if _of_another(content, keep, at) else "",
         )
-        for row in content.rows
+        for at, row in enumerate(content.rows)
     ]
     whole = element(
         "table",
@@ -201,6 +202,14 @@ def _checked(markup: Safe) -> Safe:
     if not isinstance(markup, Safe):
         raise TypeError("only markup made in widgets/html.py may be shown")
     return markup
+
+
+def _of_another(content: Table, keep: list[int], at: int) -> bool:
+    """Whether a row is of another piece than the one above it."""
+    if not at or "piece" not in content.header or content.header.index("piece") not in keep:
+        return False
+    piece = content.header.index("piece")
+    return content.rows[at][piece] != content.rows[at - 1][piece]
 
 
 def _row_head(content: Table, keep: list[int]) -> int:

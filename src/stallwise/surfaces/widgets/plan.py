@@ -151,11 +151,12 @@ class PlanPanel:
         # Refused, what was typed stays in its box to be mended, and the last good forecast stays.
         try:
             self._take(name, full, field.read(text))
-        except StallwiseError:
+        except StallwiseError as error:
             self.refused[full] = text or ""
             field.mark(refused=True)
             self.published.say(self.latest.generation, self._drawn, "refused")
-            raise
+            self.guard.refuse(error, field.label)
+            return
         self.refused.pop(full, None)
         field.mark(refused=False)
         self._redraw()

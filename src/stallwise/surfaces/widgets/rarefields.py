@@ -39,6 +39,20 @@ _GROUPS: Mapping[str, tuple[str, ...]] = {
 }  # fmt: skip
 _REST = "How it is worked out"
 
+#: What may be typed, where an empty box has no value of its own.
+_SUCH: Mapping[str, Mapping[str, str]] = {
+    "us": {
+        "mass": "such as 6 lb 8 oz", "length": "such as 2 1/4 in", "temperature": "such as 165 F",
+        "duration": "such as 1 h 30 min", "clock": "such as 9:30", "elevation": "such as 600 ft",
+        "fraction": "such as 60 %", "thickness": "such as 2 1/4 in",
+    },
+    "metric": {
+        "mass": "such as 2.9 kg", "length": "such as 6 cm", "temperature": "such as 74 C",
+        "duration": "such as 1 h 30 min", "clock": "such as 9:30", "elevation": "such as 180 m",
+        "fraction": "such as 60 %", "thickness": "such as 6 cm",
+    },
+}  # fmt: skip
+
 
 class RareFields:
     """An accordion of what a cook seldom changes.
@@ -85,7 +99,8 @@ class RareFields:
             if isinstance(field, ChoiceField):
                 field.show(text)
             else:
-                field.show(text, refused=refused.get(name))
+                hint = now.hint(parameter, self._system) or _SUCH[self._system].get(_kind(name), "")
+                field.show(text, hint, refused=refused.get(name))
         if MEASURED in self.all:
             html.put(self.drawing, html.picture(piece_view(now.cut_name, now.half_m, self._system)))
 
@@ -110,6 +125,10 @@ def _grouped() -> dict[str, tuple[str, ...]]:
     return {**_GROUPS, _REST: tuple(rest)}
 
 
+def _kind(name: str) -> str:
+    return PARAMETERS[_parameter(name)].kind
+
+
 def _parameter(name: str) -> str:
     return "thickness" if name == MEASURED else name
 
@@ -118,7 +137,8 @@ def _field(name: str, changed: Changed) -> ChoiceField | TextField:
     if name == MEASURED:
         return TextField(name, "Thickness where it is thickest", changed)
     parameter = PARAMETERS[name]
-    label = f"{parameter.help[:1].upper()}{parameter.help[1:]}"
+    words = parameter.help.partition(":")[0]
+    label = f"{words[:1].upper()}{words[1:]}"
     if parameter.choices:
         return ChoiceField(name, label, [(word, word) for word in parameter.choices], changed)
     return TextField(name, label, changed)
