@@ -60,13 +60,7 @@ def one(tmp_path):
 
 @pytest.fixture
 def six(tmp_path):
-    text = cooks.SHOULDER + "".join(
-        f'\n[[pieces]]\nletter = "{letter}"\ncut = "{cut}"\n'
-        for letter, cut in zip(
-            "BCDEF", ["pork-spare-ribs-trimmed"] * 4 + ["turkey-half"], strict=True
-        )
-    )
-    folder = cooks.start_book(tmp_path).new_cook("six", cooks.BEFORE.date(), text)
+    folder = cooks.start_book(tmp_path).new_cook("six", cooks.BEFORE.date(), cooks.SIX)
     copy_template("cook", folder.path)
     return folder
 

@@ -46,6 +46,12 @@ cut = "pork-spare-ribs-trimmed"
 wrap = "none"
 """
 
+#: Six pieces in one pit.
+SIX = SHOULDER + "".join(
+    f'\n[[pieces]]\nletter = "{letter}"\ncut = "{cut}"\nwrap = "none"\n'
+    for letter, cut in zip("BCDEF", ["pork-spare-ribs-trimmed"] * 4 + ["turkey-half"], strict=True)
+)
+
 
 def start_book(place: Path, units: str = "us") -> Cookbook:
     """Start a cookbook in UTC."""

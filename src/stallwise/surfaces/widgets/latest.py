@@ -12,7 +12,7 @@ from collections.abc import Callable
 __all__ = ["Latest"]
 
 #: Pause between a move and its drawing [s]; short enough to feel at once.
-PAUSE_S = 0.01
+PAUSE_S = 0.002
 
 Later = Callable[[float, Callable[[], None]], None]
 

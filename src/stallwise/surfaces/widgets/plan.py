@@ -172,8 +172,8 @@ class PlanPanel:
 
     def _redraw(self) -> None:
         self.widget.add_class("sw-stale")
+        self.published.say(self.latest.generation + 1, self._drawn, "working")
         self.latest.ask()
-        self.published.say(self.latest.generation, self._drawn, "working")
 
     def _full(self, name: str) -> str:
         """Name with the letter that it is meant for, where there are several."""
