@@ -189,3 +189,24 @@ def test_cold_meat_takes_the_pit_down_and_the_step_says_how_far():
     assert "the pit falls some" in details["meat_on-C"]
     assert "feed the fire before" in details["meat_on-C"]
     assert "below other food or apart from it" in details["meat_on-B"]
+
+
+def test_shelves_are_ordered_by_their_names_where_they_say_it():
+    upside_down = {
+        "smoker": files()["smoker"].model_copy(update={"shelves": files()["smoker"].shelves[::-1]})
+    }
+    loads = [
+        made(brisket(pit_most="300 F"), chicken(count=2), book=book).loads
+        for book in (files(), upside_down)
+    ]
+    assert loads[0] == loads[1]
+
+
+def test_a_piece_that_names_its_box_is_held_there_without_another_word():
+    plan, book = held(4, 2)
+    bare = [piece.model_copy(update={"hold": None}) for piece in plan.cook.pieces]
+    plan = dataclasses.replace(plan, pits=book)
+    quiet = dataclasses.replace(plan, cook=plan.cook.model_copy(update={"pieces": bare}))
+    said_so, named = (answer(one, made_at=NOW).pieces for one in (plan, quiet))
+    assert [piece.serving for piece in named] == [piece.serving for piece in said_so]
+    assert named[0].serving.place == "box"

@@ -36,6 +36,16 @@ def test_racks_that_go_on_apart_keep_their_own_rows():
     assert [row.who for row in rows_of(result) if row.kind == "meat_on"] == ["A", "B"]
 
 
+def test_two_plates_half_an_hour_apart_are_two_rows():
+    pieces = [
+        rib("A", serve="2027-09-25 17:00"),
+        *(rib(each, serve="2027-09-25 17:30") for each in "BC"),
+    ]
+    result = result_of(RIBS, pieces, RIB_PITS)
+    rows = [(row.clock, row.who) for row in rows_of(result) if row.kind == "serve"]
+    assert rows == [("17:00", "A"), ("17:30", "B C")]
+
+
 def test_a_plan_is_shown_to_five_minutes_and_never_later():
     result = result_of(RIBS, [rib("A", on="2027-09-25 10:05")], RIB_PITS)
     for step in result.steps:

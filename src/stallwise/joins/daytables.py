@@ -20,8 +20,8 @@ def load_table(result: Result) -> Table:
     rows = [
         (
             load.pit,
-            words.day_clock(load.since, result.date),
-            words.day_clock(load.until, result.date),
+            words.day_clock(words.round_clock(load.since, result.as_of), result.date),
+            words.day_clock(words.round_clock(load.until, result.as_of), result.date),
             shelf.name,
             words.joined([f"{many} of {letter}" for letter, many in shelf.pieces]),
             words.percent(shelf.share),

@@ -18,6 +18,7 @@ from stallwise.joins.chances import SheetPiece, chances, start_up_s
 from stallwise.joins.chilling import chill_s
 from stallwise.joins.firebreak import put_off, tried_trouble, with_fire_out
 from stallwise.joins.fuelling import day_of, fire_of, has_fire, of_pit
+from stallwise.joins.holdplace import with_hold_places
 from stallwise.joins.knowledge import knowledge_before
 from stallwise.joins.limitpiece import is_poultry
 from stallwise.joins.parameters import resolve, run_settings
@@ -108,7 +109,7 @@ def question(
     lines = (*timing.seen(record, as_of), *tried_trouble(changes or {}, as_of))
     return Asked(
         record,
-        put_off(resolve(record.cook, changes), lines, record.zone),
+        put_off(with_hold_places(resolve(record.cook, changes), record.pits), lines, record.zone),
         record.zone,
         as_of,
         made_at,

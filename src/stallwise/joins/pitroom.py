@@ -21,7 +21,7 @@ __all__ = ["Room", "Shelved", "height", "loads", "room_of", "shelved"]
 
 _RIBS = "ribs"
 #: Words for high and low where nothing is known of a pit's shelves.
-_HIGH, _LOW = ("upper", "top", "high"), ("lower", "bottom", "low")
+_HIGH, _MIDDLE, _LOW = ("upper", "top", "high"), ("middle",), ("lower", "bottom", "low")
 
 
 @dataclass(frozen=True)
@@ -49,8 +49,11 @@ class Shelved:
 
 
 def room_of(pit: Pit | None) -> Room:
-    """Read the shelves of a pit's file."""
+    """Read the shelves of a pit's file, from the top down: as their names say, else as written."""
     shelves = pit.shelves if pit else []
+    levels = [_level(shelf.name) for shelf in shelves]
+    if None not in levels:
+        shelves = sorted(shelves, key=lambda shelf: _level(shelf.name) or 0)
     grates = [
         Grate(
             units.parse("length", shelf.width, key="width"),
@@ -60,6 +63,12 @@ def room_of(pit: Pit | None) -> Room:
         for shelf in shelves
     ]
     return Room(tuple(shelf.name for shelf in shelves), tuple(grates))
+
+
+def _level(name: str) -> int | None:
+    """How far down a place is by its own words; None where it says nothing of it."""
+    words = set(name.casefold().split())
+    return next((at for at, said in enumerate((_HIGH, _MIDDLE, _LOW)) if words & set(said)), None)
 
 
 def shelved(stays: Sequence[Lying], rooms: Mapping[str, Room]) -> Shelved:
@@ -165,7 +174,5 @@ def height(stay: Lying, found: Shelved, rooms: Mapping[str, Room]) -> tuple[int,
         return min(shelves), max(shelves)
     if rooms.get(stay.pit, Room((), ())).grates:
         return None
-    for level, words in enumerate((_HIGH, _LOW)):
-        if any(word in stay.place.split() for word in words):
-            return level, level
-    return None
+    level = _level(stay.place)
+    return None if level is None else (level, level)

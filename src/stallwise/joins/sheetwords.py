@@ -26,6 +26,8 @@ _FIVE_S = 300
 #: Steps of several pieces that are so close together are one row.
 _BOARD_VISIT, _PIT_VISIT = dt.timedelta(minutes=45), dt.timedelta(minutes=20)
 #: These wait for the meat, so their times are as rough as its own.
+#: Two plates half an hour apart are two rows, whatever is on them.
+_AT_TABLE, _ONE_HAND = frozenset({"carve", "pan", "carry", "serve"}), dt.timedelta(minutes=5)
 _AFTER_TENDER = frozenset({"tender", "rest", "hold"})
 #: A span shorter than this is a moment.
 _SHORT = dt.timedelta(minutes=10)
@@ -179,6 +181,8 @@ def _joins(group: Sequence[Step], step: Step, as_of: dt.datetime) -> bool:
         # Nothing rests in a row that stands before it is tender.
         return step_clock(step, as_of) == step_clock(first, as_of)
     near = _PIT_VISIT if at_the_pit(step) else _BOARD_VISIT
+    if kind_of(step) in _AT_TABLE:
+        near = _ONE_HAND
     return apart(step.at, first.at) <= near
 
 
