@@ -8,6 +8,7 @@ from typing import Any
 
 from stallwise.joins.instants import apart
 from stallwise.joins.sheetwords import SheetRow
+from stallwise.joins.words import joined
 
 __all__ = ["shortened"]
 
@@ -55,31 +56,36 @@ def shortened(rows: Rows, fits: Fits) -> tuple[list[SheetRow], str, bool]:
         one side.
     """
     full = _said_once(rows)
-    shapes = (full, _rest_with_tender(full), _side_by_side(_rest_with_tender(full)))
-    for shape in shapes:
-        kept = _spared(shape, _DECISION, fits)
+    for shape in (full, _rest_with_tender(full), _side_by_side(_rest_with_tender(full))):
+        gone = {"span"} if len(_spans(shape)) < len(_spans(full)) else set()
+        kept = _spared(shape, _DECISION, fits, gone)
         if kept is not None:
-            return kept, _left_out(shape, kept), True
+            return kept, _left_out(shape, kept, gone), True
     return full, "", False
 
 
-def _spared(rows: Rows, limit: int, fits: Fits) -> list[SheetRow] | None:
+def _spans(rows: Rows) -> list[str]:
+    """Spans of what a cook decides by: to put pieces into one row takes them out."""
+    return [row.span for row in rows if _WORTH["span"].get(row.kind, 0) >= _DECISION and row.span]
+
+
+def _spared(rows: Rows, limit: int, fits: Fits, merged: set[str]) -> list[SheetRow] | None:
     kept = list(rows)
     spare = sorted(_parts(rows, limit))
     bare = list(rows)
     for _, index, name in spare:
         bare[index] = _with(bare[index], name, "")
-    if not fits(bare, _left_out(rows, bare)):
+    if not fits(bare, _left_out(rows, bare, merged)):
         return None
     for _, index, name in spare:
-        if fits(kept, _left_out(rows, kept)):
+        if fits(kept, _left_out(rows, kept, merged)):
             break
         kept[index] = _with(kept[index], name, "")
     # What takes no line of its own comes back, the dearest first.
     for _, index, name in reversed(spare):
         back = list(kept)
         back[index] = _with(back[index], name, getattr(rows[index], name))
-        if fits(back, _left_out(rows, back)):
+        if fits(back, _left_out(rows, back, merged)):
             kept = back
     return kept
 
@@ -97,17 +103,19 @@ def _parts(rows: Rows, limit: int) -> Iterator[tuple[int, int, str]]:
                 yield value, index, name
 
 
-def _left_out(rows: Rows, kept: Rows) -> str:
+def _left_out(rows: Rows, kept: Rows, merged: set[str]) -> str:
     gone = [
         words
         for name, words in _NAMES.items()
-        for old, new in zip(rows, kept, strict=True)
-        if getattr(old, name) and not getattr(new, name) and _WORTH[name].get(old.kind, 1)
+        if name in merged
+        or any(
+            getattr(old, name) and not getattr(new, name) and _WORTH[name].get(old.kind, 1)
+            for old, new in zip(rows, kept, strict=True)
+        )
     ]
     if not gone:
         return ""
-    names = list(dict.fromkeys(gone))
-    listed = ", ".join(names[:-1]) + (" and " if len(names) > 1 else "") + names[-1]
+    listed = joined(gone)
     return f"Some {listed} left out to fit one side."
 
 
@@ -158,7 +166,8 @@ def _side_by_side(rows: Rows) -> list[SheetRow]:
             continue
         old = found[first]
         changes: dict[str, Any] = {"cautions": (*old.cautions, *row.cautions), "span": ""}
-        changes["detail"] = old.detail if old.detail == row.detail else ""
+        same = row.detail == old.detail or (row.kind == "check" and not row.detail)
+        changes["detail"] = old.detail if same else ""
         if row.clock == old.clock:
             changes["who"] = " ".join(sorted({*old.who.split(), *row.who.split()}))
         else:
