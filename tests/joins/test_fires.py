@@ -11,6 +11,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from stallwise.ground.errors import InputError
 from stallwise.joins import timing
 from stallwise.joins.answer import answer
 from stallwise.joins.explain import explain, group
@@ -176,6 +177,28 @@ def test_fuel_is_said_in_the_cooks_own_unit_with_weight_behind():
 def test_what_burns_is_read_as_a_cook_says_it(use, fuel, unit, dry):
     (fire,) = fire_of_plan(pits=[PitUse(letter="P", start="250 F", **use)]).fuel
     assert (fire.fuel, fire.unit, fire.dryness) == (fuel, unit, dry)
+
+
+@pytest.mark.parametrize(
+    ("text", "meter"),
+    [
+        ("seasoned oak", 0.18 / 0.82),
+        ("oak, 25 %", 0.25),
+        ("oak, 20 % wet basis", 0.25),
+        ("hickory at 12,5 per cent on the meter", 0.125),
+        ("oak splits", 0.18 / 0.82),
+        ("kiln dried oak", 0.09 / 0.91),
+    ],
+)
+def test_a_meter_reads_water_over_dry_wood(text, meter):
+    (fire,) = fire_of_plan(pits=[PitUse(letter="P", start="250 F", kind="offset", fuel=text)]).fuel
+    assert fire.meter == pytest.approx(meter)
+
+
+def test_wood_wetter_than_any_wood_is_asked():
+    pits = [PitUse(letter="P", start="250 F", kind="offset", fuel="oak, 300 %")]
+    with pytest.raises(InputError, match="wet basis"):
+        fire_of_plan(pits=pits)
 
 
 def test_green_wood_and_a_cold_night_take_more_and_what_is_bought_has_a_margin():

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Mapping, Sequence
 
 from stallwise.ground import units
-from stallwise.ground.errors import CookWarning
+from stallwise.ground.errors import CookWarning, InputError
 from stallwise.ground.ranges import Range
 from stallwise.joins import timing
 from stallwise.joins.pitplan import PitState
 from stallwise.joins.steptable import step_row
 from stallwise.joins.visits import Glazing
+from stallwise.models.combustion import wet_basis
 from stallwise.models.fire import FIRE_KINDS
 from stallwise.models.pithumidity import humidity_factor
 from stallwise.models.plan import PitCurve, Spritz
@@ -45,6 +47,9 @@ _LOAD_KG, _LOADED = 10.0, 2
 #: 325 °F in the table is a rounded 162.8 °C.
 _ROUNDING_K = 0.1
 _MOIST = "fuel.moisture."
+_PER_CENT = re.compile(r"(\d{1,3}(?:[.,]\d+)?)\s*(?:%|per cent|percent)")
+#: Wood off the saw holds no more water than this, over wood as it is.
+_WETTEST = 0.55
 
 
 def ambient_c(cook: Cook) -> float | None:
@@ -237,8 +242,27 @@ def damp_factor(cook: Cook, pits: Mapping[str, PitState], pit: PitState, meat_kg
 
 
 def moisture(fuel: str | None) -> float | None:
-    """Water of wood by the word a cook uses for it."""
+    """Water over wood as it is, by what a cook says of it; None where nothing is said.
+
+    A figure counts before a word: ``oak, 22 %`` is what a meter reads, which is water over dry wood;
+    ``18 % wet basis`` is water over wood as it is.
+
+    Raises
+    ------
+    InputError
+        A figure that no wood has.
+    """
     said = (fuel or "").casefold().replace("-", " ")
+    figure = _PER_CENT.search(said)
+    if figure:
+        share = float(figure[1].replace(",", ".")) / 100.0
+        wet = share if "wet" in said[figure.end() :] else float(wet_basis(share))
+        if not 0.0 <= wet <= _WETTEST:
+            raise InputError(
+                f"fuel {fuel!r}: {figure[0]} of water", "what a meter reads, 0 to 120 %",
+                "Say 'seasoned', 'green', or '18 % wet basis'",
+            )  # fmt: skip
+        return wet
     for key, row in parameters().items():
         if key.startswith(_MOIST) and key.removeprefix(_MOIST).replace("-", " ") in said:
             return row.value

@@ -29,6 +29,7 @@ from stallwise.joins.levers import lever_rows
 from stallwise.joins.pitplan import PitState, curve_from
 from stallwise.joins.plan import Planned
 from stallwise.joins.serving import spread
+from stallwise.models.combustion import dry_basis
 from stallwise.models.fire import Day, Fire, FuelForecast, fuel_forecast, usual_start_s
 from stallwise.models.firelesson import FireSeen
 from stallwise.record import clocks
@@ -137,6 +138,7 @@ def _fire(
         kind=pit.kind,
         fuel=fuel_name(asked.cook, pit, fire),
         dryness=dryness(asked.cook, pit),
+        meter=_meter(fire),
         unit=fire.unit,
         unit_kg=one_kg,
         unit_weighed=fire.unit_kg is not None,
@@ -185,6 +187,14 @@ def _logged(
     every_h = long_h / span.feedings if span.feedings else None
     mean_c = _mean_c(one, seen.on, span, pit, min(seen.on.values()))
     return span.kg / long_h, every_h, mean_c
+
+
+def _meter(fire: Fire) -> float | None:
+    """Say what a meter would read of its wood; of seasoned wood where nothing is said."""
+    if fire.fuel != "hardwood":
+        return None
+    usual = parameter("fuel.hardwood.moisture").value
+    return float(dry_basis(usual if fire.moisture is None else fire.moisture))
 
 
 def _enough(all_kg: NDArray[np.float64], weights: NDArray[np.float64]) -> float:

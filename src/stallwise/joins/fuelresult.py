@@ -32,6 +32,8 @@ class FuelResult:
         ``wood`` or ``charcoal``, as a cook says it: ``oak``.
     dryness : str
         ``green``, ``half-seasoned``, ``seasoned`` or ``kiln dried``; empty where nothing is said.
+    meter : float or None
+        What a moisture meter would read of it, water over dry wood [-]; None for charcoal.
     unit : str
         What it is counted in: ``split``, ``chimney``, ``scoop``.
     unit_kg : float
@@ -86,6 +88,7 @@ class FuelResult:
     kind: str
     fuel: str
     dryness: str
+    meter: float | None
     unit: str
     unit_kg: float
     unit_weighed: bool

@@ -111,7 +111,8 @@ def _rows(fire: FuelResult, system: str) -> Iterator[tuple[str, ...]]:
         ("your own logs" if fire.start_learned else "the usual of its kind"),
     )
     yield f"{fire.unit}s of {fuel_words(fire)} in all", *counts(fire.all_kg), known + weighed
-    yield f"{units_words(fire, fire.each)} every", *times(fire.interval_h), ""
+    meter = "" if fire.meter is None else f"wood of which a meter reads {fire.meter:.0%}"
+    yield f"{units_words(fire, fire.each)} every", *times(fire.interval_h), meter.replace("%", " %")
     if fire.swing_k is not None:
         yield (
             "pit swings",
