@@ -211,3 +211,12 @@ def test_fuel_words_fold_kilograms_behind():
     first = line_.split("in all")[1].split()
     assert first[0].isdigit()
     assert first[1].startswith("(")
+
+
+def test_what_a_fire_does_that_is_out_is_no_step_and_no_plan():
+    log = (line("00:00", "meat_on"), line("03:00", "fire_out"))
+    result = answered(shoulder(), as_of=at("03:20"), log=log)
+    climbs = [step.what for step in result.steps if step.id.startswith("climb")]
+    assert [what for what in climbs if "down" in what] == []
+    assert len(climbs) == 1  # lit again, it is brought up
+    assert "unusual-pit-low" not in {warning.key for warning in result.warnings}

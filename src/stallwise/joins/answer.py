@@ -22,6 +22,7 @@ from stallwise.joins import observed, timing
 from stallwise.joins.chances import SheetPiece, odds_in_time, ready_times
 from stallwise.joins.chilling import kept_too_long
 from stallwise.joins.daysheet import day_sheet
+from stallwise.joins.firebreak import said_of_plans
 from stallwise.joins.fires import fires
 from stallwise.joins.foresight import (
     Asked,
@@ -150,7 +151,7 @@ def answer(
         *clock_warnings(
             asked.cook, asked.lines, record.readings, zone=asked.zone, until=asked.as_of
         ),
-        *seen.forecast.warnings,
+        *said_of_plans(seen.forecast.warnings, seen.pits),
         *lateness(
             pieces,
             asked.as_of,

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 from stallwise.joins import words
+from stallwise.joins.dayresult import ShelfLoad
 from stallwise.joins.result import Result
 from stallwise.joins.tables import Table
 
@@ -16,20 +19,21 @@ def gear_table(result: Result) -> Table:
 
 
 def load_table(result: Result) -> Table:
-    """Who lies on which shelf of which pit, from each change to the next."""
+    """Who lies on which shelf of which pit, from each change to the next that shows on a clock."""
     rows = [
-        (
-            load.pit,
-            words.day_clock(words.round_clock(load.since, result.as_of), result.date),
-            words.day_clock(words.round_clock(load.until, result.as_of), result.date),
-            shelf.name,
-            words.joined([f"{many} of {letter}" for letter, many in shelf.pieces]),
-            words.percent(shelf.share),
-        )
+        (load.pit, *span, shelf.name, words.joined(_each(shelf)), words.percent(shelf.share))
         for load in result.loads
+        for span in [tuple(_clock(at, result) for at in (load.since, load.until))]
         for shelf in load.shelves
-        if shelf.pieces
+        if shelf.pieces and span[0] != span[1]
     ]
-    return Table(
-        "On the shelves", ("pit", "from", "to", "shelf", "pieces", "taken"), tuple(rows), "shelves"
-    )
+    columns = ("pit", "from", "to", "shelf", "pieces", "taken")
+    return Table("On the shelves", columns, tuple(rows), "shelves")
+
+
+def _clock(at: dt.datetime, result: Result) -> str:
+    return words.day_clock(words.round_clock(at, result.as_of), result.date)
+
+
+def _each(shelf: ShelfLoad) -> list[str]:
+    return [f"{many} of {letter}" for letter, many in shelf.pieces]

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from stallwise.ground.errors import InputError
+from stallwise.ground.errors import CookWarning, InputError
 from stallwise.joins import timing
 from stallwise.joins.fuelling import day_of, has_fire, of_pit
 from stallwise.joins.parameters import resolve
@@ -20,7 +20,7 @@ from stallwise.models.pitcurve import fire_out
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Cook
 
-__all__ = ["TROUBLES", "put_off", "steady_again", "tried_trouble", "with_fire_out"]
+__all__ = ["TROUBLES", "put_off", "said_of_plans", "steady_again", "tried_trouble", "with_fire_out"]
 
 #: Log words that say that something went wrong.
 TROUBLES = ("fire_out", "rain", "guests_late", "out_of")
@@ -105,7 +105,7 @@ def with_fire_out(
         return pit
     day, _ = day_of(cook, mine)
     cooling = cooling_s(pit.kind)
-    points = pit.points
+    points, spans = pit.points, []
     for out in outs:
         curve = curve_from(points, 0.0)
         at_s = (out.at - hour_zero).total_seconds()
@@ -116,7 +116,16 @@ def with_fire_out(
             continue
         broken = fire_out(curve, at_s, until_s, ambient_c=day.ambient_c, cooling_s=cooling)
         points = tuple(zip(broken.time_s, broken.temperature_c, strict=True))
-    return dataclasses.replace(pit, points=points)
+        spans.append((at_s, until_s))
+    return dataclasses.replace(pit, points=points, out=tuple(spans))
+
+
+def said_of_plans(
+    warnings: Sequence[CookWarning], pits: Mapping[str, PitState]
+) -> tuple[CookWarning, ...]:
+    """Leave out that a pit is planned cold where its fire is out: nobody planned that."""
+    out = any(pit.out for pit in pits.values())
+    return tuple(each for each in warnings if not (out and each.key == "unusual-pit-low"))
 
 
 def warm_start_s(start_s: float, out_for: dt.timedelta, cooling: float) -> float:

@@ -70,6 +70,8 @@ class PitState:
         From when on [s] it was set by a number read elsewhere.
     test : PlaceTest or None
         What is known of its places.
+    out : tuple of (float, float)
+        From when to when its fire was out, or is [s].
     """
 
     letter: str
@@ -79,6 +81,7 @@ class PitState:
     points: tuple[tuple[float, float], ...]
     told: tuple[tuple[float, Where], ...] = ()
     test: PlaceTest | None = None
+    out: tuple[tuple[float, float], ...] = ()
 
 
 def pit_states(

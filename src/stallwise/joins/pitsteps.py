@@ -111,7 +111,9 @@ def _fed(letter: str, first: dt.datetime, day: SheetDay) -> Iterator[Step]:
 def _climbs(pit: PitState, day: SheetDay) -> Iterator[tuple[dt.datetime, float, float]]:
     before_s = -1.0
     for (at_s, low_c), (to_s, high_c) in pairwise(pit.points):
-        # The legs of one slow climb are one step.
+        # What a fire does that is out is nothing to be done; the legs of one slow climb are one step.
+        if any(begin <= at_s < end for begin, end in pit.out):
+            continue
         if at_s >= 0.0 and abs(high_c - low_c) > 1.0 and at_s > before_s:
             yield after(day.hour_zero, at_s), low_c, high_c
             before_s = to_s
