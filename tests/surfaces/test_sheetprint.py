@@ -227,8 +227,20 @@ def test_each_person_has_a_sheet_under_the_name_the_cook_chose():
     assert "for cook" in cook
     assert "Light the fire" in cook
     assert "Light the fire" in table
-    assert "A: Meat on" in cook
+    assert "<b>A: Meat on</b> →" in cook
     assert "A: Meat on" not in table
+
+
+def test_what_several_do_together_is_on_the_sheet_of_each_and_says_whose_it_is_on_everybodys():
+    plan = COOKS["two racks"]()
+    steps = tuple(
+        replace(step, person="1 2 3" if step.id.startswith("carve") else "1") for step in plan.steps
+    )
+    plan = replace(plan, steps=steps, roles=("cook", "table", "runner"))
+    assert "<b>Cut between the bones</b>, everybody" in sheet_html(plan)
+    each = sheet_html(plan, reader="person")
+    assert each.count("<b>Cut between the bones</b>") == 3
+    assert "<b>Cut between the bones</b>," not in each
 
 
 def test_a_night_on_which_the_clocks_change_is_told():

@@ -17,9 +17,8 @@ from zoneinfo import ZoneInfo
 import icalendar
 
 from stallwise.ground.errors import InputError
-from stallwise.joins import words
 from stallwise.joins.instants import is_second_hour, later, wall
-from stallwise.joins.readers import person_name, steps_for
+from stallwise.joins.readers import people_words, steps_for
 from stallwise.joins.result import Result, Step
 from stallwise.joins.sheetwords import kind_of, step_clock, step_span
 from stallwise.joins.steptable import step_row
@@ -258,7 +257,7 @@ def _summary(steps: Sequence[Step], result: Result) -> str:
 def _description(steps: Sequence[Step], result: Result) -> str:
     step, span = steps[0], step_span(steps, result.as_of)
     numbers = sorted({number for each in steps for number in each.person.split()})
-    by = words.joined([person_name(number, result) for number in numbers])
+    by = people_words(numbers, result)
     cautions = dict.fromkeys(each.caution for each in steps)
     lines = [
         by,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from stallwise.joins import words
 from stallwise.joins.instants import apart, later, wall
-from stallwise.joins.readers import person_name
+from stallwise.joins.readers import people_words
 from stallwise.joins.result import Result, Step
 from stallwise.joins.sheetwords import kind_of
 from stallwise.joins.steptable import step_rows
@@ -95,7 +95,7 @@ def _list(result: Result, serve_at: dt.datetime, letters: tuple[str, ...]) -> La
             wall(later(serve_at, -dt.timedelta(minutes=minutes))),
             _letters(groups[(minutes, kind, what, person)], letters),
             what,
-            words.joined([person_name(number, result) for number in person.split()]),
+            people_words(person.split(), result),
         )
         for minutes, kind, what, person in keys
     )

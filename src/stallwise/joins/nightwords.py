@@ -5,9 +5,9 @@ from __future__ import annotations
 from stallwise.ground import units
 from stallwise.joins.night import alarm_c
 from stallwise.joins.nightresult import Alarm, Look
-from stallwise.joins.readers import person_name
+from stallwise.joins.readers import people_words
 from stallwise.joins.result import Result
-from stallwise.joins.words import day_clock, joined, round_clock
+from stallwise.joins.words import day_clock, round_clock
 
 __all__ = ["alarm_at", "alarm_words", "look_clock", "names_of", "night_lines"]
 
@@ -34,7 +34,7 @@ def look_clock(look: Look, result: Result) -> str:
 
 def names_of(who: str, result: Result) -> str:
     """Name whoever is up: as the cook calls them, or a pair of hands."""
-    return joined([person_name(number, result) for number in who.split()])
+    return people_words(who.split(), result)
 
 
 def night_lines(result: Result) -> list[str]:

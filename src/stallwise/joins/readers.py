@@ -10,8 +10,17 @@ from stallwise.ground.errors import NotFoundError
 from stallwise.joins.result import Result, Step
 from stallwise.joins.sheetwords import at_the_pit, kind_of
 from stallwise.joins.steptable import caution, step_rows
+from stallwise.joins.words import joined
 
-__all__ = ["READERS", "Sheet", "person_name", "sheets_for", "steps_for", "with_cautions"]
+__all__ = [
+    "READERS",
+    "Sheet",
+    "people_words",
+    "person_name",
+    "sheets_for",
+    "steps_for",
+    "with_cautions",
+]
 
 #: The night watch begins and ends at these times of day.
 _DUSK, _BREAKFAST = dt.time(21), dt.time(7)
@@ -115,6 +124,14 @@ def person_name(number: str, result: Result) -> str:
     """Give the name of one of the people: what the cook chose, or a pair of hands."""
     index = int(number) - 1
     return result.roles[index] if index < len(result.roles) else f"hands {number}"
+
+
+def people_words(numbers: Iterable[str], result: Result) -> str:
+    """Name several of the people; three or more who are all of them are everybody."""
+    found = sorted(set(numbers), key=int)
+    if len(found) > 2 and len(found) == len(result.roles):
+        return "everybody"
+    return joined([person_name(number, result) for number in found])
 
 
 def with_cautions(steps: Iterable[Step], kept: Iterable[Step]) -> tuple[Step, ...]:

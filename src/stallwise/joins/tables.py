@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from stallwise.joins import words
 from stallwise.joins.mixresult import MixLine, MixResult
-from stallwise.joins.readers import person_name, steps_for
+from stallwise.joins.readers import people_words, steps_for
 from stallwise.joins.remedy import Touched
 from stallwise.joins.result import Lever, PieceResult, Result, ServingResult, Spread, StageResult
 from stallwise.joins.sheetwords import sheet_rows
@@ -291,7 +291,7 @@ def sheet_table(result: Result, reader: str = "") -> Table:
         "most likely": [row.span for row in rows],
         "in time": [row.odds for row in rows],
         "logged": [row.done for row in rows],
-        "by": [words.joined([person_name(number, result) for number in row.by]) for row in rows],
+        "by": [people_words(row.by, result) for row in rows],
         "since the print": [row.news for row in rows],
     }
     # Columns that say nothing are left out; odds are for a cook that is under way.

@@ -8,14 +8,13 @@ what can be spared first, and `sides` breaks what is left in a pause of the day.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import pairwise
 
 from stallwise.ground.units import celsius_of_fahrenheit
-from stallwise.joins import words
-from stallwise.joins.readers import Sheet, person_name, sheets_for
+from stallwise.joins.readers import Sheet, people_words, sheets_for
 from stallwise.joins.result import Result
 from stallwise.joins.sheetwords import SheetRow, sheet_rows
 from stallwise.surfaces import letters
@@ -148,7 +147,7 @@ class _Job:
     letters: frozenset[str]
     home: str
     rows: tuple[SheetRow, ...]
-    names: Mapping[str, str]
+    by: Callable[[Iterable[str]], str]
     units: str
 
     def told(self, said: str) -> tuple[str, ...]:
@@ -181,17 +180,17 @@ def _job(result: Result, sheet: Sheet, paper: Paper) -> _Job:
         letters=frozenset(piece.piece for piece in result.pieces),
         home=f"{result.date:%a}",
         rows=rows,
-        names=_names(result, sheet),
+        by=_by(result, sheet),
         units=result.units,
     )
 
 
-def _names(result: Result, sheet: Sheet) -> Mapping[str, str]:
+def _by(result: Result, sheet: Sheet) -> Callable[[Iterable[str]], str]:
     """Name people on a sheet that is for more than one of them."""
     numbers = {number for step in sheet.steps for number in step.person.split()}
     if len(numbers) < 2 or sheet.person:
-        return {}
-    return {number: person_name(number, result) for number in numbers}
+        return lambda _: ""
+    return partial(people_words, result=result)
 
 
 def _sides(job: _Job) -> Iterator[Side]:
@@ -274,7 +273,7 @@ def _printed(rows: Sequence[SheetRow], job: _Job) -> Iterator[PrintRow]:
     for row in rows:
         who = f"{row.who}: " if row.who and {*row.who.split()} != job.letters else ""
         mark = f"{_MARK}\N{NO-BREAK SPACE}" if row.news else ""
-        by = words.joined([job.names.get(number, "") for number in row.by])
+        by = job.by(row.by)
         tail = "".join(f", {part}" for part in (row.news, by) if part)
         tail += f" → {row.until.removeprefix('the ')}" if row.until else ""
         span = row.span if row.kind not in _NO_SPAN else ""

@@ -5,8 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Iterator
 
-from stallwise.joins import words
-from stallwise.joins.readers import Sheet, person_name, sheets_for
+from stallwise.joins.readers import Sheet, people_words, sheets_for
 from stallwise.joins.result import Result
 from stallwise.joins.sheetwords import SheetRow, sheet_rows
 from stallwise.surfaces.paper import long_day
@@ -71,7 +70,7 @@ def _row(row: SheetRow, result: Result, width: int, *, day: str) -> Iterator[str
     indent = " " * _AT
     mark = f"{_MARK} " if row.news else "  "
     who = f"{row.who}: " if row.who else ""
-    by = words.joined([person_name(number, result) for number in row.by])
+    by = people_words(row.by, result)
     first = f"{who}{row.what}" + (f" ({by})" if by else "")
     until = f"until {row.until}" if row.until else ""
     yield from textwrap.wrap(
