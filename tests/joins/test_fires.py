@@ -261,6 +261,34 @@ def test_looks_at_the_smoke_are_shared_out_and_vents_kept_in_the_cooks_words():
         assert needed in text
 
 
+def test_the_next_cook_at_about_that_pit_is_told_how_the_vents_stood():
+    log = (
+        line("03:00", "fire_lit"), line("04:00", "pit_steady"), line("04:10", "meat_on"),
+        line("04:30", "vents", vent="intake", open="half"),
+        line("06:00", "vents", vent="intake", open="a third"),
+        line("06:01", "vents", vent="exhaust", open="open"),
+        *(line(f"{hour:02d}:30", "wood", count=1) for hour in range(5, 12)),
+        line("15:00", "off"),
+    )  # fmt: skip
+    first = replace(record(brisket(mass="5 kg"), log=log, pits=OFFSET, serve="18:00"), name="1")
+    known = learn([first])
+
+    def next_cook(start="250 F", **more):
+        pits = [PitUse(letter="P", start=start, kind="offset", fuel="oak")]
+        plan = record(
+            brisket(mass="5 kg"), pits=pits, serve="18:00", date=dt.date(2026, 6, 6), **more
+        )
+        return answer(replace(plan, name="2", learned=known), made_at=NOW, changes={"members": 60})
+
+    told = next_cook("255 F")
+    assert told.fuel[0].vents_before == "intake a third, exhaust open"
+    (steady,) = [step for step in told.steps if step.id.startswith("pit_steady")]
+    assert steady.detail == "last time: intake a third, exhaust open"
+    assert next_cook("300 F").fuel[0].vents_before == ""
+    silent = learn([replace(first, cook=first.cook.model_copy(update={"teaches": False}))])
+    assert "vents" not in silent["cooks"][0]
+
+
 def test_a_sum_typed_in_the_evening_teaches_as_a_sum():
     log = (
         line("03:00", "fire_lit"), line("04:10", "pit_steady"), line("04:20", "meat_on"),

@@ -29,11 +29,11 @@ from stallwise.joins.levers import lever_rows
 from stallwise.joins.pitplan import PitState, curve_from
 from stallwise.joins.plan import Planned
 from stallwise.joins.serving import spread
+from stallwise.joins.vents import vents_before, vents_now
 from stallwise.models.combustion import dry_basis
 from stallwise.models.fire import Day, Fire, FuelForecast, fuel_forecast, usual_start_s
 from stallwise.models.firelesson import FireSeen
 from stallwise.record import clocks
-from stallwise.record.log import LogLine
 from stallwise.record.schema import Piece
 from stallwise.tables.parameters import parameter
 
@@ -131,6 +131,7 @@ def _fire(
     put = feeds(lines, fire, book)
     used = sum(feed.kg for feed in put)
     left = [line for line in lines if line.what == "fuel_left"]
+    before, day_before = vents_before(asked.record, pit.name, pit.points[0][1])
     logged = _logged(asked, seen, fire, those[0][0], pit)
     return FuelResult(
         pit=pit.letter,
@@ -172,7 +173,9 @@ def _fire(
             kind: sum(line.data.get("smoke") == kind for line in lines if line.what == "smoke")
             for kind in ("white", "thin", "none")
         },
-        vents=_vents(lines),
+        vents=vents_now(lines),
+        vents_before=before,
+        vents_date=day_before,
     )
 
 
@@ -237,14 +240,6 @@ def _visits(
         (start + dt.timedelta(seconds=number * every_s)).astimezone(asked.zone)
         for number in range(1, count + 1)
     )
-
-
-def _vents(lines: Sequence[LogLine]) -> str:
-    found: dict[str, str] = {}
-    for line in lines:
-        if line.what == "vents":
-            found[str(line.data.get("vent", "vents"))] = str(line.data.get("open", ""))
-    return ", ".join(f"{vent} {how}" for vent, how in found.items())
 
 
 def fires_seen(

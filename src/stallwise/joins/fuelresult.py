@@ -79,6 +79,8 @@ class FuelResult:
         How many looks saw ``white``, ``thin`` and ``none``.
     vents : str
         How they stand, in the cook's words as logged.
+    vents_before, vents_date : str
+        How they stood at about the same pit in the newest earlier cook, and its date; empty for never.
     source : str
         Key of the group of numbers.
     """
@@ -116,6 +118,8 @@ class FuelResult:
     colder: ColderNight
     smoke: Mapping[str, int]
     vents: str
+    vents_before: str = ""
+    vents_date: str = ""
     source: str = "fuel"
 
     def units(self, mass_kg: float) -> float:

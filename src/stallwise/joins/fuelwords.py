@@ -135,6 +135,11 @@ def _rows(fire: FuelResult, system: str) -> Iterator[tuple[str, ...]]:
             "",
             f"and {later} longer to steady; the meat takes as long",
         )
+    yield from _logged_rows(fire, system)
+
+
+def _logged_rows(fire: FuelResult, system: str) -> Iterator[tuple[str, ...]]:
+    """Tell what the log says: fuel, how often, smoke, vents."""
     if fire.used_kg:
         yield "put on so far", "", counts_one(fire, fire.used_kg, system), "", "your log"
     if fire.burnt_kg is not None:
@@ -156,6 +161,8 @@ def _rows(fire: FuelResult, system: str) -> Iterator[tuple[str, ...]]:
         yield "smoke", "", shares, "", f"{looks} look{'s' * (looks != 1)}"
     if fire.vents:
         yield "vents", "", fire.vents, "", "your log"
+    if fire.vents_before:
+        yield "vents last time", "", fire.vents_before, "", f"your cook of {fire.vents_date}"
 
 
 def counts_one(fire: FuelResult, mass_kg: float, system: str) -> str:

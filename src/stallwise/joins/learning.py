@@ -20,6 +20,7 @@ from stallwise.joins.fires import fires_seen
 from stallwise.joins.foresight import plan_pieces, question
 from stallwise.joins.holdseen import holds_seen
 from stallwise.joins.probeclock import clock_warnings
+from stallwise.joins.vents import vents_plain
 from stallwise.joins.widening import missed_plain
 from stallwise.models.firelesson import fire_lesson
 from stallwise.models.holdlesson import hold_lesson
@@ -114,6 +115,9 @@ def _taught(
             told = replace(told, pits={**told.pits, **fire_lesson(burnt), **kept})
         if not told.refused and not told.pits and not told.cuts:
             told = replace(told, refused="no probe, feel check or count of fuel says how it went")
+    vents = [] if told.refused else vents_plain(asked, pits, min(on.values()))
+    if vents:
+        entry["vents"] = vents
     return told, entry | {"taught": not told.refused, "why": told.refused, "told": _spelt(told)}
 
 

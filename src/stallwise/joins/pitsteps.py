@@ -72,7 +72,14 @@ def _lit(letter: str, pit: PitState, first: dt.datetime, day: SheetDay) -> Itera
             (after(at, row.low_s * start_s / row.usual_s), first),
             pit=letter,
             what=f"Pit steady at {heat}" if heat else "",
+            detail=_vents(letter, day),
         )
+
+
+def _vents(letter: str, day: SheetDay) -> str:
+    """How the vents stood the last time that the pit held about so much."""
+    fire = next((one for one in day.fuel if one.pit == letter), None)
+    return f"last time: {fire.vents_before}" if fire is not None and fire.vents_before else ""
 
 
 def _at_hand(letter: str, day: SheetDay) -> str:
