@@ -129,12 +129,13 @@ def _served(piece: PieceResult, held: ServingResult, system: str) -> Iterator[tu
 
 def chance_table(result: Result) -> Table:
     """Odds in words with the start each asks for and the hold it costs."""
+    alight = {piece.pit for piece in result.pieces if piece.is_on}
     rows = [
         (
             piece.piece,
             chance.words + (" (chosen)" if chance.chosen else ""),
             words.percent(chance.probability),
-            words.day_clock(chance.light_at, result.date),
+            "alight" if piece.pit in alight else words.day_clock(chance.light_at, result.date),
             words.day_clock(chance.on_at, result.date),
             words.hours(chance.hold_p50_h, minutes=15),
             words.hours(chance.hold_p90_h, minutes=15),
