@@ -319,6 +319,50 @@ def test_one_arm_alone_compares_with_nothing():
     assert "compares with nothing" in said
 
 
+def test_one_arm_on_a_rack_is_told_too():
+    record = answered(made(), votes(8))
+    alone = record.trial.model_copy(update={"arms": [SHARP]})
+    result, said = told(TrialRecord("t", alone, record.key, record.answers))
+    assert result.verdict == "one arm"
+    assert "compares with nothing" in said
+    assert "the stock glaze', which is no arm of this trial any more" in " ".join(result.doubts)
+
+
+def test_a_layout_that_cannot_be_is_said_and_the_answers_count():
+    record = answered(made(), votes(8))
+    wrong = record.trial.model_copy(
+        update={"layout": "crossed over", "racks": record.trial.racks[:1]}
+    )
+    result, _ = told(TrialRecord("t", wrong, record.key, record.answers))
+    assert result.verdict == "shown"
+    assert any("layout cannot be" in one and "second rack" in one for one in result.doubts)
+
+
+def test_arms_renamed_after_the_lock_are_said():
+    record = answered(
+        made(arms=[*ARMS, "plain"]), lambda _, rows: [([r.code], "", "1") for r in rows]
+    )
+    renamed = record.trial.model_copy(update={"arms": [*ARMS, "bare"]})
+    result, _ = told(TrialRecord("t", renamed, record.key, record.answers))
+    assert "'plain', which is no arm" in result.doubts[0]
+
+
+@pytest.mark.parametrize("method", ["pairs-of-many", "odd-one-out", "most-of-three"])
+def test_one_arm_cannot_be_served(method):
+    trial = Trial.model_validate(
+        {
+            "question": "?",
+            "asks": "tell",
+            "factor": "x",
+            "arms": ["a"],
+            "method": method,
+            "tasters": 3,
+        }
+    )
+    with pytest.raises(InputError, match="compares with nothing"):
+        serve(trial, COOK)
+
+
 def test_an_open_trial_tells_nothing_of_its_arms():
     record = answered(made(closed=None, locked={"at": AT, "plan": {}}), votes(8))
     result, said = told(record)

@@ -21,6 +21,7 @@ __all__ = [
     "bones_needed",
     "choose_layout",
     "choose_method",
+    "enough_arms",
     "laid",
     "mixed",
     "one_sided",
@@ -199,12 +200,7 @@ def refuse_impossible(trial: Trial) -> Before:
         With the fewest tasters that could.
     """
     one = tastings.method(trial.method)
-    if not one.arms_from <= len(trial.arms) <= one.arms_to:
-        raise InputError(
-            f"{one.name!r} with {len(trial.arms)} arm{'s' if len(trial.arms) > 1 else ''}",
-            f"{one.arms_from}" + (f" to {one.arms_to}" if one.arms_to > one.arms_from else ""),
-            "One arm compares with nothing" if len(trial.arms) < 2 else "",
-        )
+    enough_arms(trial)
     if one.asks != trial.asks and one.reads != "right":
         raise InputError(
             f"{one.key} where {trial.asks!r} is asked", f"a way that asks {trial.asks!r}",
@@ -221,6 +217,23 @@ def refuse_impossible(trial: Trial) -> Before:
             _smallest_way(trial, seen),
         )
     return seen
+
+
+def enough_arms(trial: Trial) -> None:
+    """Refuse more or fewer arms than a way of asking takes.
+
+    Raises
+    ------
+    InputError
+        With how many it takes.
+    """
+    one = tastings.method(trial.method)
+    if not one.arms_from <= len(trial.arms) <= one.arms_to:
+        raise InputError(
+            f"{one.name!r} with {len(trial.arms)} arm{'s' if len(trial.arms) > 1 else ''}",
+            f"{one.arms_from}" + (f" to {one.arms_to}" if one.arms_to > one.arms_from else ""),
+            "One arm compares with nothing" if len(trial.arms) < 2 else "",
+        )
 
 
 def _smallest_way(trial: Trial, seen: Before) -> str:

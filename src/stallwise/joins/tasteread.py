@@ -115,9 +115,17 @@ def gather(record: TrialRecord) -> Gathered:
     twice in different ways is left out and said.
     """
     found = Gathered()
-    plates = {(row.cook, row.taster, row.code): row for row in record.key}
+    gone = sorted({row.arm for row in record.key} - set(record.trial.arms))
+    if gone:
+        found.doubts.append(
+            f"The key names {', '.join(map(repr, gone))}, which is no arm of this trial any more: sets "
+            "with such a plate are left out. Call the arms as they were when it was locked."
+        )
+    dropped = {(row.cook, row.taster, row.set) for row in record.key if row.arm in gone}
+    key = [row for row in record.key if (row.cook, row.taster, row.set) not in dropped]
+    plates = {(row.cook, row.taster, row.code): row for row in key}
     sets: dict[SetId, list[KeyRow]] = defaultdict(list)
-    for row in sorted(record.key, key=lambda row: row.place):
+    for row in sorted(key, key=lambda row: row.place):
         sets[row.cook, row.taster, row.set].append(row)
     method = tastings.method(record.trial.method)
     by_plate = method.reads in {"score", "rank", "trend", "right"}

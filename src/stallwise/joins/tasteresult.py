@@ -15,6 +15,7 @@ from stallwise.joins.tasteread import SERVED_AT, Gathered, gather
 from stallwise.joins.trialresult import AlsoResult, CountResult, Reading, TrialResult
 from stallwise.models.tasting import binomial, scores
 from stallwise.models.tasting.criterion import fisher
+from stallwise.models.tasting.layouts import Mixed
 from stallwise.record.trial import Count, Trial, TrialRecord
 from stallwise.tables import tastings
 from stallwise.tables.tastings import rule
@@ -58,7 +59,7 @@ def trial_result(record: TrialRecord) -> TrialResult:
     reading = read_answers(record, found) if open_key else Reading("key closed", 0, "taster")
     method = tastings.method(trial.method)
     own = [one.model_dump() for one in trial.own]
-    place = mixed(trial)
+    place = _place(trial, found)
     result = TrialResult(
         name=record.name,
         question=trial.question,
@@ -99,6 +100,17 @@ def trial_result(record: TrialRecord) -> TrialResult:
         private=trial.private,
     )
     return dataclasses.replace(result, figures=_finite(result.figures))
+
+
+def _place(trial: Trial, found: Gathered) -> Mixed | None:
+    """Tell how far place is mixed up; a layout that cannot be is said, and the answers count all the same."""
+    if len(trial.arms) < 2:
+        return None
+    try:
+        return mixed(trial)
+    except InputError as error:
+        found.doubts.append(f"The layout cannot be as it is written: {error}")
+        return None
 
 
 def _finite(figures: Mapping[str, float]) -> dict[str, float]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from stallwise.ground.ensemble import stream
 from stallwise.ground.errors import InputError
-from stallwise.joins.tasteplan import laid
+from stallwise.joins.tasteplan import enough_arms, laid
 from stallwise.models.tasting.serving import Plate, orders, served, spread_of_followers
 from stallwise.record.trial import KeyRow, Trial
 from stallwise.tables import tastings
@@ -54,6 +54,7 @@ def serve(trial: Trial, cook: str) -> Serving:
     InputError
         More bites than bones, or more plates than a taster bears.
     """
+    enough_arms(trial)
     arms = len(trial.arms)
     by_taster = served_sets(trial)
     most = max(sum(map(len, of)) for of in by_taster)

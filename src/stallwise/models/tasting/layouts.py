@@ -12,14 +12,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stallwise.ground.ensemble import stream
-from stallwise.ground.errors import InputError, NotFoundError, WorkError
+from stallwise.ground.errors import InputError, NotFoundError
 
 __all__ = ["LAYOUTS", "Mixed", "Rack", "half_rack_r2", "lay", "mixed_up"]
 
 Floats = NDArray[np.float64]
 Rack = tuple[int, ...]
 
-_DRAWS = 5000
+_DRAWS = 2000
 
 
 @dataclass(frozen=True)
@@ -165,12 +165,22 @@ def _drawn(bones: tuple[int, ...], arms: int, seed: int, bound: float) -> tuple[
     draw = stream(seed, "arms by chance")
     ends = np.cumsum(bones)[:-1]
     even = np.concatenate([np.arange(count) % arms for count in bones])
+    place = np.concatenate([np.arange(count) for count in bones])
+    if len(even) < 2 * arms:
+        raise _too_few(bones, bound)
     for _ in range(_DRAWS):
         mixed = np.concatenate([draw.permutation(part) for part in np.split(even, ends)])
-        racks = tuple(tuple(map(int, part)) for part in np.split(mixed, ends))
-        if mixed_up(racks).linear < bound:
-            return racks
-    raise WorkError(f"no layout by chance keeps arm and place as far apart as {bound:g}")
+        if all(np.corrcoef(mixed == arm, place)[0, 1] ** 2 < bound for arm in range(arms)):
+            return tuple(tuple(map(int, part)) for part in np.split(mixed, ends))
+    raise _too_few(bones, bound)
+
+
+def _too_few(bones: tuple[int, ...], bound: float) -> InputError:
+    return InputError(
+        f"{sum(bones)} bones by chance",
+        f"enough bones for arm and place to be mixed up by less than {bound:g}",
+        "Lay them there and back",
+    )
 
 
 #: Ways of laying arms on bones.
