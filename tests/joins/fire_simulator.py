@@ -190,7 +190,7 @@ def _noted(rng, pit, burn, weather, set_c, meat_kg, number, weighed):
     if pit.kind != "offset":
         total = sum(kg for _, kg in put)
         left = {"mass_kg": float(np.round(bed, 1))}  # half of the time on the scale
-        if rng.random() < 0.5:
+        if rng.random() < 0.5 or not weighed:
             left = {"share": float(np.round(bed / total, 1))}
         lines.append(line(end_s + 60.0, "fuel_left", **left))
     off = pit.gauge_k + 1.5 * rng.standard_normal()
