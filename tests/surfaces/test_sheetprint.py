@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from stallwise.ground.errors import InputError, NotFoundError
-from stallwise.joins.dayresult import GoneStep
+from stallwise.joins.dayresult import GoneStep, PitLoad, ShelfLoad
 from stallwise.joins.steptable import caution_short
 from stallwise.record.log import LogLine
 from stallwise.surfaces import sheetprint
@@ -363,3 +363,12 @@ def test_it_is_sound_html(java, vnu_jar, tmp_path):
         check=False,
     )
     assert json.loads(done.stderr)["messages"] == []
+
+
+def test_the_sheet_of_a_pit_says_who_lies_on_which_shelf():
+    shelves = (ShelfLoad("upper", (("A", 1),), 0.4), ShelfLoad("lower", (("B", 2),), 0.8))
+    load = PitLoad("P", at("2027-09-25 10:00"), at("2027-09-25 14:00"), shelves)
+    plan = replace(COOKS["two racks"](), loads=(load,))
+    said = "10:00 to 14:00: upper A, lower 2 B."
+    assert said in sheet_html(plan, reader="pit")
+    assert said not in sheet_html(plan)

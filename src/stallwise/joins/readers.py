@@ -58,6 +58,7 @@ class Sheet:
     name: str
     steps: tuple[Step, ...]
     person: str = ""
+    pit: str = ""
 
 
 def steps_for(reader: str, steps: Iterable[Step]) -> tuple[Step, ...]:
@@ -88,20 +89,25 @@ def sheets_for(reader: str, result: Result) -> tuple[Sheet, ...]:
     """
     steps = steps_for(reader, result.steps)
     if reader == "pit":
-        letters = dict.fromkeys(step.pit for step in steps if step.pit)
-        if len(letters) > 1:
-            return tuple(
-                Sheet(
-                    f"pit {letter}: {result.pit_names.get(letter, letter)}",
-                    with_cautions(result.steps, [s for s in steps if s.pit in {letter, ""}]),
-                )
-                for letter in letters
-            )
-        return (Sheet("at the pit", steps),)
+        return _by_pit(result, steps)
     if reader == "person" and any(step.person for step in result.steps):
         return _by_person(result)
     names = {"person": "at board and table", "night": "by night"}
     return (Sheet(names.get(reader, ""), steps),)
+
+
+def _by_pit(result: Result, steps: tuple[Step, ...]) -> tuple[Sheet, ...]:
+    letters = list(dict.fromkeys(step.pit for step in steps if step.pit))
+    if len(letters) < 2:
+        return (Sheet("at the pit", steps, pit="".join(letters)),)
+    return tuple(
+        Sheet(
+            f"pit {letter}: {result.pit_names.get(letter, letter)}",
+            with_cautions(result.steps, [s for s in steps if s.pit in {letter, ""}]),
+            pit=letter,
+        )
+        for letter in letters
+    )
 
 
 def _by_person(result: Result) -> tuple[Sheet, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stallwise.joins import words
+from stallwise.joins.daytables import load_lines
 from stallwise.joins.instants import clock_change
 from stallwise.joins.readers import Sheet
 from stallwise.joins.result import PieceResult, Result
@@ -31,6 +32,8 @@ def head(result: Result, sheet: Sheet, *, mark: str) -> tuple[str, ...]:
     told.append(clock_change([step.at for step in sheet.steps]))
     told += _news(result, mark)
     lines = [" ".join(filter(None, told))]
+    if sheet.pit:
+        lines += filter(None, [" ".join(load_lines(result, sheet.pit))])
     if result.text.get("carried"):
         lines.append(f"Last time you said: {result.text['carried']}")
     return tuple(lines)

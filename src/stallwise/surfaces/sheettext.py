@@ -69,7 +69,8 @@ def _row(row: SheetRow, result: Result, width: int, *, day: str) -> Iterator[str
         yield day
     indent = " " * _AT
     mark = f"{_MARK} " if row.news else "  "
-    who = f"{row.who}: " if row.who else ""
+    everybody = len(result.pieces) > 1 and len(row.who.split()) == len(result.pieces)
+    who = f"{row.who}: " if row.who and not everybody else ""
     by = people_words(row.by, result)
     first = f"{who}{row.what}" + (f" ({by})" if by else "")
     until = f"until {row.until}" if row.until else ""
