@@ -262,6 +262,13 @@ def test_tasters_of_one_mind_are_not_proof_by_themselves():
     assert few.figures["low"] < 0 < many.figures["low"]
 
 
+def test_two_tasters_could_not_have_seen_anything():
+    trial = made(method="like-score").model_copy(update={"tasters": 2})
+    _, said = told(answered(trial, points([1, 2])))
+    assert "nothing could have been shown: the scale has no difference so large" in said
+    assert "With 2 tasters hardly any difference" in " ".join(before_words(trial))
+
+
 def test_places_that_skip_are_left_out_and_said():
     def skip(taster, rows):
         for place, row in zip("124" if taster == "T2" else "123", rows, strict=True):
@@ -542,7 +549,7 @@ def test_an_order_is_one_line():
 
 @pytest.mark.parametrize(
     ("line", "words"),
-    [("T1 {c2}", "on a plate of T2"), ("Hugo {c0}", "T1, T2, T3"), ("T1", "no plate is named"),
+    [("T1 {c2}", "on a plate of T2"), ("T1 {c0} smoky 12", "out of the scale"), ("Hugo {c0}", "T1, T2, T3"), ("T1", "no plate is named"),
      ("T1 999", "code 999|no plate")],
 )  # fmt: skip
 def test_a_doubtful_slip_is_asked_about(line, words):

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from stallwise.ground import units
 from stallwise.ground.errors import InputError, NotFoundError
-from stallwise.joins.tasteread import SERVED_AT, taster_name
+from stallwise.joins.tasteread import SERVED_AT, answer_value, taster_name
 from stallwise.record.trial import Answer, TrialRecord
 from stallwise.tables import tastings
 
@@ -100,9 +100,12 @@ def _line(text: str, record: TrialRecord, cook: str) -> list[Answer]:
         return [row(codes, said, SERVED_AT)]
     asked, said = _asked(said, record)
     if asked != trial.attribute:
+        answer_value(asked, said, record)
         return [row(codes, said, asked)]
     if reads in {"score", "right", "rank", "trend"} and (len(codes) != 1 or not said):
         raise InputError(f"{len(codes)} plates and {said!r}", "one plate and its number or words")
+    if reads in {"score", "right", "rank", "trend"}:
+        answer_value(asked, said, record)
     return [row(codes, said)]
 
 

@@ -174,14 +174,18 @@ def _score(result: TrialResult) -> Iterator[str]:
     same = f", {f['ties']:.0f} the same to both" if f["ties"] else ""
     yield f"{joined(sides)}{same}. Chance alone pulls as far apart {often(f['p_value'])}."
     if result.verdict != "shown":
-        yield (
-            f"With {plural(result.units, 'taster')} who differ as these do only a true difference of "
-            f"about {f['seen']:.1f} points would have been found {TIMES}. You could not have seen a "
-            "smaller one."
-        )
+        who = f"With {plural(result.units, 'taster')} who differ as these do"
+        if f["seen"] > f["reach"]:
+            yield f"{who} nothing could have been shown: the scale has no difference so large."
+        else:
+            yield (
+                f"{who} only a true difference of about {f['seen']:.1f} points would have been found "
+                f"{TIMES}. You could not have seen a smaller one."
+            )
         if "needed" in f:
             yield f"To find one point takes about {plural(f['needed'], 'taster')}."
-    yield f"{_span(f['low'], f['high'], first, second)} still fits these answers."
+    ends = (max(f["low"], -f["reach"]), min(f["high"], f["reach"]))
+    yield f"{_span(*ends, first, second)} still fits these answers."
     yield from _after(result)
 
 

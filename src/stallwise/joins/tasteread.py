@@ -12,7 +12,7 @@ from stallwise.record.trial import Answer, KeyRow, TrialRecord
 from stallwise.tables import tastings
 from stallwise.tables.tastings import LINE, Attribute
 
-__all__ = ["SERVED_AT", "Choice", "Gathered", "Said", "gather", "taster_name"]
+__all__ = ["SERVED_AT", "Choice", "Gathered", "Said", "answer_value", "gather", "taster_name"]
 
 #: How warm a plate was served, written down like an answer.
 SERVED_AT = "served-at"
@@ -175,7 +175,7 @@ def _take(
     if len(rows) != 1:
         raise InputError(f"{len(rows)} plates for one value", "one plate")
     row = rows[0]
-    value = _value(asked, answer.said, record)
+    value = answer_value(asked, answer.said, record)
     if value is None:
         found.words.append((taster, answer.said))
         return
@@ -213,8 +213,14 @@ def _plate(
     raise InputError(f"code {code} of {taster}", f"a code that {taster} had", todo)
 
 
-def _value(asked: str, text: str, record: TrialRecord) -> float | None:
-    """Read the number of an answer; None for one in words."""
+def answer_value(asked: str, text: str, record: TrialRecord) -> float | None:
+    """Read the number of an answer; None for one in words.
+
+    Raises
+    ------
+    InputError
+        Out of its scale.
+    """
     if asked == SERVED_AT:
         return units.parse("temperature", text)
     own = [one.model_dump() for one in record.trial.own]
