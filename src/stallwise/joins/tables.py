@@ -10,8 +10,16 @@ from stallwise.joins import words
 from stallwise.joins.mixresult import MixLine, MixResult
 from stallwise.joins.readers import people_words, steps_for
 from stallwise.joins.remedy import Touched
-from stallwise.joins.result import Lever, PieceResult, Result, ServingResult, Spread, StageResult
-from stallwise.joins.sheetwords import sheet_rows
+from stallwise.joins.result import (
+    Chance,
+    Lever,
+    PieceResult,
+    Result,
+    ServingResult,
+    Spread,
+    StageResult,
+)
+from stallwise.joins.sheetwords import SheetRow, sheet_rows
 
 __all__ = [
     "Table",
@@ -133,13 +141,12 @@ def chance_table(result: Result) -> Table:
     rows = [
         (
             piece.piece,
-            chance.words + (" (chosen)" if chance.chosen else ""),
-            words.percent(chance.probability),
+            f"{chance.words}, {words.percent(chance.probability)}"
+            + (" (chosen)" if chance.chosen else ""),
             "alight" if piece.pit in alight else words.day_clock(chance.light_at, result.date),
             words.day_clock(chance.on_at, result.date),
-            words.hours(chance.hold_p50_h, minutes=15),
-            words.hours(chance.hold_p90_h, minutes=15),
-            "" if chance.colder_share is None else words.odds_text(chance.colder_share),
+            _hold(chance),
+            "" if chance.colder_share is None else words.percent(chance.colder_share),
         )
         for piece in result.pieces
         if not piece.is_on
@@ -150,16 +157,20 @@ def chance_table(result: Result) -> Table:
         (
             "piece",
             "how sure",
-            "ready in time",
             "light the fire",
             "meat on",
-            "usual hold",
-            "long hold",
-            "gone cold by then",
+            "hold: usual, long",
+            "cold by then",
         ),
         tuple(rows),
         "odds",
     )
+
+
+def _hold(chance: Chance) -> str:
+    """Usual hold and a long one that one day in ten is longer than."""
+    usual, long = (words.hours(hold, minutes=15) for hold in (chance.hold_p50_h, chance.hold_p90_h))
+    return usual if usual == long else f"{usual}, {long}"
 
 
 def lever_table(levers: Sequence[Lever], result: Result) -> Table:
@@ -289,18 +300,21 @@ def sheet_table(result: Result, reader: str = "") -> Table:
         "for": [row.who for row in rows],
         "do": [row.what for row in rows],
         "until": [row.until for row in rows],
-        "most likely": [row.span for row in rows],
-        "in time": [row.odds for row in rows],
+        "most likely": [_likely(row, result) for row in rows],
         "logged": [row.done for row in rows],
         "by": [people_words(row.by, result) for row in rows],
         "since the print": [row.news for row in rows],
     }
-    # Columns that say nothing are left out; odds are for a cook that is under way.
+    # Columns that say nothing are left out.
     often = {"by", "since the print"}
     kept = {name: cells for name, cells in columns.items() if name not in often or any(cells)}
-    if result.state != "running":
-        del kept["in time"]
     return Table("Day sheet", tuple(kept), tuple(zip(*kept.values(), strict=True)), "sheet")
+
+
+def _likely(row: SheetRow, result: Result) -> str:
+    """Span of a step; of a cook that is under way also by when it must be, and how likely that is."""
+    odds = row.odds if result.state == "running" else ""
+    return "; ".join(filter(None, (row.span, odds)))
 
 
 def mix_table(mix: MixResult) -> Table:
