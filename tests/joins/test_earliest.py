@@ -23,8 +23,8 @@ def said(result, key):
     return next((warning.text for warning in result.warnings if warning.key == key), "")
 
 
-def at(hour, day=DATE.day):
-    return dt.datetime(DATE.year, DATE.month, day, hour, tzinfo=dt.UTC)
+def at(hour, day=DATE.day, minute=0):
+    return dt.datetime(DATE.year, DATE.month, day, hour, minute, tzinfo=dt.UTC)
 
 
 def turkey(**more):
@@ -34,7 +34,7 @@ def turkey(**more):
 def test_no_serving_time_is_planned_forward_from_now():
     result = answer(record(serve=None), made_at=at(13))
     (piece,) = result.pieces
-    assert piece.on_at == at(14) + dt.timedelta(minutes=10)  # a fire takes 70 min
+    assert at(13, minute=40) < piece.on_at < at(14, minute=40)  # as soon as there is a fire
     ready = [piece.ready_at[words] for words in ("coin flip", "usual", "guests coming")]
     assert ready == sorted(ready)
     assert "Ready to eat by" in said(result, "no-serve")
