@@ -139,6 +139,13 @@ def test_the_sample_can_be_read_narrow_and_at_night(
         page.screenshot(path=artifacts / f"notebook-{theme}-{width}.png")
         page.locator(".sw-whatif .jupyter-widget-Collapse-header").click()
         page.wait_for_selector(".sw-whatif svg[role=img]", state="attached")
+        page.locator(".sw-rare .jupyter-widget-Collapse-header").first.click()
+        page.wait_for_selector(".sw-size-drawing svg[role=img]", state="attached")
+        page.locator(".sw-rare").screenshot(path=artifacts / f"fold-{theme}-{width}.png")
+        box = page.locator(".sw-mass input")
+        box.fill("lots")
+        box.press("Enter")
+        page.wait_for_selector(".sw-mass.sw-refused")
         # Nothing sticks out of the panel, and the words can be told from the ground.
         over = page.evaluate(
             """() => { const panel = document.querySelector('.sw-plan').getBoundingClientRect();

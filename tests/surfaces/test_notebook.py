@@ -192,6 +192,19 @@ def test_cells_without_panels_print_tables(folder, monkeypatch, capsys):
     assert not (folder.path / "results" / "result.json").exists()
 
 
+def test_without_panels_the_plan_says_what_changed_since_it_was_cooked_last(
+    folder, monkeypatch, capsys
+):
+    book = folder.home
+    text = cooks.SHOULDER.replace("8 lb", "9 lb").replace("2027-05-01-spring", folder.name)
+    again = book.new_cook("again", dt.date(2027, 10, 9), text)
+    monkeypatch.chdir(again.path)
+    notebook.open(None, cooks.QUICK).plan()
+    said = capsys.readouterr().out
+    assert "From Harvest shoulder, 25 September 2027" in said
+    assert "weight of one piece as it goes on" in said
+
+
 def test_finish_writes_the_figures(folder, monkeypatch, capsys):
     monkeypatch.chdir(folder.path)
     cook = notebook.open(None, {"members": 20})

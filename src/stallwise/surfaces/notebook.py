@@ -139,6 +139,10 @@ class CookNotebook:
         result, cook = self.desk.result, self.desk.record.cook
         if cook.carried and not cook.carried_done:
             _say(f"Next time, said last time: {cook.carried}\n")
+        for letter in {piece.cut: piece.piece for piece in reversed(result.pieces)}.values():
+            if before := self.desk.before(letter):
+                _say(f"From {before[0]}")
+                _print(before[1], empty="Nothing is different since.")
         _say(f"{result.title}, {words.as_of_text(result)}")
         _say(words.headline(result))
         if said := words.widening_words(result):

@@ -118,7 +118,7 @@ def table(content: Table, *, class_: str = "", without: Collection[str] = ()) ->
         )
     columns = list(zip(content.header, *content.rows, strict=True))
     keep = [n for n, (head, *cells) in enumerate(columns) if any(cells) and head not in without]
-    head = element("tr", *(element("th", content.header[n], scope="col") for n in keep))
+    head = element("tr", *(_head(content.header[n]) for n in keep))
     rows = [
         element(
             "tr",
@@ -202,6 +202,11 @@ def _checked(markup: Safe) -> Safe:
     if not isinstance(markup, Safe):
         raise TypeError("only markup made in widgets/html.py may be shown")
     return markup
+
+
+def _head(words: str) -> Safe:
+    # A heading that says nothing is none: who has it read out would hear of an empty one.
+    return element("th", words, scope="col") if words else element("td")
 
 
 def _of_another(content: Table, keep: list[int], at: int) -> bool:

@@ -43,13 +43,13 @@ _REST = "How it is worked out"
 _SUCH: Mapping[str, Mapping[str, str]] = {
     "us": {
         "mass": "such as 6 lb 8 oz", "length": "such as 2 1/4 in", "temperature": "such as 165 F",
-        "duration": "such as 1 h 30 min", "clock": "such as 9:30", "elevation": "such as 600 ft",
-        "fraction": "such as 60 %", "thickness": "such as 2 1/4 in",
+        "duration": "such as 45 min", "clock": "such as 9:30", "elevation": "such as 600 ft",
+        "fraction": "such as 60 %", "thickness": "such as 2 1/4 in", "int": "a whole number",
     },
     "metric": {
         "mass": "such as 2.9 kg", "length": "such as 6 cm", "temperature": "such as 74 C",
-        "duration": "such as 1 h 30 min", "clock": "such as 9:30", "elevation": "such as 180 m",
-        "fraction": "such as 60 %", "thickness": "such as 6 cm",
+        "duration": "such as 45 min", "clock": "such as 9:30", "elevation": "such as 180 m",
+        "fraction": "such as 60 %", "thickness": "such as 6 cm", "int": "a whole number",
     },
 }  # fmt: skip
 
@@ -99,7 +99,7 @@ class RareFields:
             if isinstance(field, ChoiceField):
                 field.show(text)
             else:
-                hint = now.hint(parameter, self._system) or _SUCH[self._system].get(_kind(name), "")
+                hint = now.hint(parameter, self._system) or _such(name, self._system)
                 field.show(text, hint, refused=refused.get(name))
         if MEASURED in self.all:
             html.put(self.drawing, html.picture(piece_view(now.cut_name, now.half_m, self._system)))
@@ -125,8 +125,11 @@ def _grouped() -> dict[str, tuple[str, ...]]:
     return {**_GROUPS, _REST: tuple(rest)}
 
 
-def _kind(name: str) -> str:
-    return PARAMETERS[_parameter(name)].kind
+def _such(name: str, system: str) -> str:
+    """Say what may be typed, as people of that system write it."""
+    if name == "ambient":
+        return {"us": "such as 60 F", "metric": "such as 16 C"}[system]
+    return _SUCH[system].get(PARAMETERS[_parameter(name)].kind, "")
 
 
 def _parameter(name: str) -> str:
