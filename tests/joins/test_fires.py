@@ -162,6 +162,13 @@ def test_fuel_is_said_in_the_cooks_own_unit_with_weight_behind():
     assert heavy.all_kg.p50 == pytest.approx(fire.all_kg.p50)
 
 
+@pytest.mark.parametrize("scoop", ["2 T", "30 ml", "40 g", "a heap"])
+def test_a_scoop_for_rubs_is_none_for_charcoal(scoop):
+    book = Book(title="b", measures={"scoop": scoop})
+    (fire,) = fire_of_plan(pits=[PitUse(letter="P", start="250 F", kind="fan")], book=book).fuel
+    assert (fire.unit, fire.unit_weighed, fire.unit_kg) == ("scoop", False, 0.7)
+
+
 @pytest.mark.parametrize(
     ("use", "fuel", "unit", "dry"),
     [

@@ -122,9 +122,17 @@ def dryness(cook: Cook, pit: PitState) -> str:
 
 
 def measured(book: Book, unit: str) -> float | None:
-    """Mass of one unit as the cook weighed it once [kg]: ``[measures]`` of ``cookbook.toml``."""
+    """Mass of one unit as the cook weighed it once [kg]: ``[measures]`` of ``cookbook.toml``.
+
+    A scoop that holds a volume, or is too light for any fuel, is one for rubs.
+    """
     text = next((what for name, what in book.measures.items() if name.casefold() == unit), None)
-    return None if text is None else units.parse("mass", text, key=f"measures.{unit}")
+    try:
+        mass_kg = None if text is None else units.parse("mass", text, key=f"measures.{unit}")
+    except InputError:
+        return None
+    row = parameter(f"fuel.unit.{unit}")
+    return mass_kg if mass_kg is not None and row.low <= mass_kg <= row.high else None
 
 
 def _unit(fuel: str, text: str | None, pit: PitState, book: Book, lines: Sequence[LogLine]) -> str:

@@ -88,7 +88,7 @@ def fuel_table(result: Result) -> Table:
         for fire in result.fuel
         for row in _rows(fire, result.units)
     ]
-    return Table("Fire, four days in five", ("pit", "", "from", "middle", "to", "from what"),
+    return Table("Fire, four days in five", ("pit", "", "from", "middle", "to", "mind"),
                  tuple(rows), "fuel")  # fmt: skip
 
 

@@ -46,7 +46,8 @@ def _relight(now: Now, row: LeverRow) -> Done | None:
     whole_s = pit_start_s(now.asked, now.seen.pits).get(pit.name) or 0.0
     warm_s = warm_start_s(whole_s, now.asked.as_of - outs[-1].at, cooling)
     again = steady_again(lines, outs[-1], now.asked.as_of, warm_s).astimezone(now.asked.zone)
-    return Done(row.words.format(at=day_clock(again, again.date())))
+    at = day_clock(again, again.date(), now.asked.as_of, mode="up")
+    return Done(row.words.format(at=at))
 
 
 def _relight_wrap(now: Now, row: LeverRow) -> Done | None:
