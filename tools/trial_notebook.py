@@ -154,7 +154,7 @@ side.read()""",
 
 Five to three sounds like a result. A coin does as much three times in four, and anything from a quarter to nine in
 ten may really like the sharp glaze better. That is no failure of the glaze: eight people could not have
-seen a smaller liking than one that nearly all share. The last line says what one more rack would buy.
+seen a smaller liking than one that nearly all share. One line says what one more rack would buy.
 
 Below, the same table if all eight had agreed. Now it is worth a repeat, with the arms swapped.""",
     ),
