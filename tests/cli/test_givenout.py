@@ -62,6 +62,10 @@ def test_a_spoilt_note_of_the_last_print_keeps_no_forecast_back(book, capsys):
     assert main(["sheet", COOK]) == 0
     said = capsys.readouterr()
     assert "What was last given out is not known" in said.err
+    assert main(["check"]) == 1
+    told = capsys.readouterr().out
+    assert "printed.json" in told
+    assert "calendar.json" in told
     # A calendar that forgot its numbers would be taken for an old one: that is refused.
     assert main(["sheet", COOK, "--ics", "one.ics"]) == 2
     assert main(["sheet", COOK, "--print", "one.html"]) == 0

@@ -15,6 +15,7 @@ from dateutil.tz import tzical
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from stallwise.ground.errors import InputError
 from stallwise.joins.calendar import calendar_file
 
 sys.path.insert(0, str(Path(__file__).parent))
@@ -175,3 +176,46 @@ def test_two_cooks_share_no_event():
     assert not events(calendar_file(ribs("A")).text).keys() & events(
         calendar_file(ribs("A", cook="another")).text
     )
+
+
+@pytest.mark.parametrize("row", [{}, {"starts": "noon"}, [], None, "x"])
+def test_a_spoilt_note_of_the_last_file_is_told_with_what_to_do(row):
+    kept = dict(calendar_file(ONE).given)
+    kept[next(iter(kept))] = row
+    with pytest.raises(InputError, match=r"Take it away"):
+        calendar_file(ONE, earlier=kept)
+
+
+#: Plans one after the other: which steps are there, and by how much each is moved [min].
+_REVISIONS = st.lists(
+    st.dictionaries(st.integers(0, len(ONE.steps) - 1), st.integers(-90, 90), min_size=1),
+    min_size=2,
+    max_size=5,
+)
+
+
+@given(revisions=_REVISIONS)
+def test_through_any_number_of_updates_numbers_rise_and_what_is_told_is_the_newest_plan(revisions):
+    earlier, before = {}, {}
+    for hour, moves in enumerate(revisions):
+        steps = tuple(
+            replace(ONE.steps[i], at=move(ONE.steps[i].at, minutes)) for i, minutes in moves.items()
+        )
+        made = move(ONE.made_at, 60 * hour)
+        answer = replace(ONE, steps=steps, made_at=made)
+        file = calendar_file(answer, earlier=earlier)
+        now = events(file.text)
+        alive = {uid for uid, event in now.items() if event["STATUS"] == "CONFIRMED"}
+        assert alive == set(events(calendar_file(answer).text))
+        assert before.keys() <= now.keys()
+        for uid, old in before.items():
+            new = now[uid]
+            assert int(new["SEQUENCE"]) >= int(old["SEQUENCE"])
+            assert new.decoded("DTSTAMP") >= old.decoded("DTSTAMP")
+            same = new.to_ical() == old.to_ical()
+            assert same == (int(new["SEQUENCE"]) == int(old["SEQUENCE"]))
+        earlier, before = file.given, now
+
+
+def move(at, minutes):
+    return (at.astimezone(dt.UTC) + dt.timedelta(minutes=minutes)).astimezone(at.tzinfo)

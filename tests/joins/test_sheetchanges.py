@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 import sys
 from dataclasses import replace
 from pathlib import Path
+
+import pytest
 
 from stallwise.joins.sheetchanges import marked, printed_now
 
@@ -67,3 +70,22 @@ def test_the_second_print_of_the_same_plan_has_the_same_marks():
     # A plan that changed again is told against the newest paper.
     since, _ = news(moved(120), twice)
     assert since == at("2027-09-22 08:05")
+
+
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda kept: kept.update(sheets="none"),
+        lambda kept: kept["sheets"].append(3),
+        lambda kept: kept["sheets"][-1].update(steps=[]),
+        lambda kept: kept["sheets"][-1]["steps"]["serve-A"].pop("shown"),
+        lambda kept: kept["sheets"][-1]["steps"]["serve-A"].update(at="yesterday"),
+        lambda kept: kept["sheets"][-1]["steps"]["serve-A"].update(at="2027-09-25T16:00:00"),
+        lambda kept: kept["sheets"][-1]["steps"]["serve-A"].update(to_s=None, what=4),
+    ],
+)
+def test_a_spoilt_print_keeps_no_answer_back(spoil):
+    kept = json.loads(json.dumps(printed_now(PLAN, {})))
+    spoil(kept)
+    news(moved(60), kept)
+    assert news(moved(60), printed_now(PLAN, kept))[0] == PLAN.made_at

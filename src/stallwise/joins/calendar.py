@@ -96,7 +96,8 @@ def calendar_file(
     Raises
     ------
     InputError
-        There is no step: a calendar holds one event or more [rfc-5545]_.
+        There is no step: a calendar holds one event or more [rfc-5545]_. Or `earlier` is spoilt:
+        a calendar would take the new file for an old one.
 
     Notes
     -----
@@ -104,7 +105,7 @@ def calendar_file(
     a local time means the first of the two [rfc-5545]_. No METHOD is said: publishing asks for an
     organiser's address, and there is none.
     """
-    before = {uid: _kept(uid, row, result) for uid, row in (earlier or {}).items()}
+    before = _before(earlier or {}, result)
     stamp = result.made_at.astimezone(dt.UTC).replace(microsecond=0)
     now = {
         entry.uid: _numbered(entry, before.get(entry.uid), stamp)
@@ -128,6 +129,17 @@ def calendar_file(
         )
     given = {uid: entry.plain() for uid, entry in (now | gone).items()}
     return CalendarFile(_text(shown, result), given)
+
+
+def _before(earlier: Mapping[str, Any], result: Result) -> dict[str, _Entry]:
+    try:
+        return {uid: _kept(uid, row, result) for uid, row in earlier.items()}
+    except (KeyError, TypeError, ValueError, AttributeError) as error:
+        raise InputError(
+            "what was kept of the last calendar cannot be read",
+            "results/calendar.json as it was written",
+            "Take it away, and the old events out of your calendar: the new ones begin anew",
+        ) from error
 
 
 def _text(entries: list[_Entry], result: Result) -> str:

@@ -43,7 +43,7 @@ def printed_now(result: Result, before: Mapping[str, Any]) -> dict[str, Any]:
         "made_at": result.made_at.isoformat(),
         "steps": {step.id: _kept(step, result.as_of) for step in result.steps},
     }
-    sheets = list(before.get("sheets", []))
+    sheets = _sheets(before)
     if sheets and sheets[-1]["steps"] == sheet["steps"]:
         sheets.pop()
     return {"sheets": [*sheets, sheet][-_KEPT:]}
@@ -79,12 +79,31 @@ def marked(
     zone : ZoneInfo
         The cook's.
     """
-    for sheet in reversed(printed.get("sheets", [])):
+    for sheet in reversed(_sheets(printed)):
         found = tuple(_against(step, sheet["steps"], as_of, zone) for step in steps)
         gone = _gone(steps, sheet["steps"], zone)
         if gone or any(step.change for step in found):
             return Marked(found, gone, dt.datetime.fromisoformat(sheet["made_at"]).astimezone(zone))
     return Marked(tuple(steps))
+
+
+def _sheets(printed: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """Give the sheets kept, oldest first; one that somebody spoilt is as good as none."""
+    sheets = printed.get("sheets")
+    return [one for one in sheets if _is_whole(one)] if isinstance(sheets, list) else []
+
+
+def _is_whole(sheet: Any) -> bool:
+    try:
+        dt.datetime.fromisoformat(sheet["made_at"])
+        for was in sheet["steps"].values():
+            _ = was["what"] + was["piece"] + was["pit"], was["to_s"] + 0.0
+            moments = [dt.datetime.fromisoformat(was[key]) for key in ("at", "shown")]
+            if any(at.tzinfo is None for at in moments):
+                return False
+    except (KeyError, TypeError, ValueError, AttributeError):
+        return False
+    return True
 
 
 def _against(step: Step, old: Mapping[str, Any], as_of: dt.datetime, zone: ZoneInfo) -> Step:

@@ -19,6 +19,7 @@ from stallwise.ground.errors import InputError
 from stallwise.record import disk, lines, log, migrate, toml
 from stallwise.record.cookfolder import RAW, CookFolder
 from stallwise.record.folder import BOOK, KINDS, Cookbook, find_cookbook
+from stallwise.record.handouts import HANDOUTS, handout
 from stallwise.record.photos import ending_of
 from stallwise.record.problems import RecordError
 from stallwise.record.schema import Book, Cook, Pit
@@ -243,6 +244,8 @@ def _look_at_cook(look: _Look, folder: CookFolder) -> None:
     if read is not None:
         _look_at_log(look, folder, cook, read)
     look.reading(folder.result)
+    for kind in HANDOUTS:
+        look.reading(partial(handout, folder, kind))
     look.reading(folder.mixes)
     look.reading(folder.readings)
     _look_at_imports(look, folder)

@@ -16,9 +16,10 @@ from stallwise.record.store import ANY
 if TYPE_CHECKING:
     from stallwise.record.cookfolder import CookFolder
 
-__all__ = ["Kind", "handout", "handout_or_warning", "keep_handout"]
+__all__ = ["HANDOUTS", "Kind", "handout", "handout_or_warning", "keep_handout"]
 
 Kind = Literal["printed", "calendar"]
+HANDOUTS: tuple[Kind, ...] = ("printed", "calendar")
 
 _BYTES = 5_000_000
 
