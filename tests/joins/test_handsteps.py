@@ -14,11 +14,12 @@ from cooks import NOW, record, ribs
 
 from stallwise.joins.answer import answer
 from stallwise.record.jobs import Job
+from stallwise.record.log import LogLine
 from stallwise.record.schema import Piece, PitUse
 
 
-def sheet(*pieces, **cook):
-    made = answer(record(*pieces, **cook), made_at=NOW)
+def sheet(*pieces, made_at=NOW, **cook):
+    made = answer(record(*pieces, **cook), made_at=made_at)
     return {step.id: step for step in made.steps}, made
 
 
@@ -137,3 +138,20 @@ def test_the_way_to_the_table_has_two_readings(party):
     assert "leaving" in steps["carry-A"].detail
     assert "arriving" in steps["carry-A"].detail
     assert minutes(steps["pan-A"], steps["carry-A"]) >= 1
+
+
+def test_a_job_that_may_take_long_is_begun_for_its_longest():
+    jobs = [Job(job="rice", takes="40 min", takes_most="1 h 10 min", hands="5 min")]
+    steps, _ = sheet(jobs=jobs)
+    rice = steps["job-rice"]
+    assert minutes(rice, steps["serve-A"]) == 70
+    assert "at most 1 h 10" in rice.detail
+
+
+def test_a_remark_says_that_a_job_is_done():
+    jobs = [Job(job="Rice", takes="40 min"), Job(job="slaw", takes="20 min")]
+    at = dt.datetime(2026, 5, 16, 15, tzinfo=dt.UTC)
+    said = LogLine("1", at, "note", made=at, text="note: rice done, a little firm")
+    steps, _ = sheet(jobs=jobs, log=(said,), made_at=at)
+    assert steps["job-Rice"].done_at == at
+    assert steps["job-slaw"].done_at is None

@@ -71,6 +71,8 @@ def done_at(
         Letter of the pit where there is one only.
     """
     kind, _, whose = step.id.partition("-")
+    if kind == "job":
+        return _job_done(step, lines)
     number = int(re.sub(r"\D", "", whose) or "1")
     for match in _DONE_BY.get(kind, ()):
         at = sorted(
@@ -79,6 +81,19 @@ def done_at(
         if len(at) >= number:
             return at[number - 1]
     return None
+
+
+def _job_done(step: Step, lines: Sequence[LogLine]) -> dt.datetime | None:
+    """When a remark says that a side job is done: ``note: beans done``."""
+    job = step.what.casefold()
+    said = (
+        line.at
+        for line in lines
+        if line.what == "note"
+        and job in (words := f"{line.text} {line.note}".casefold())
+        and "done" in words
+    )
+    return min(said, default=None)
 
 
 def _belongs(line: LogLine, step: Step, piece: Piece | None, only_pit: str) -> bool:

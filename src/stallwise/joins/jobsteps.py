@@ -81,8 +81,10 @@ def _by(job: Job, steps: Sequence[Step], day: SheetDay) -> list[dt.datetime]:
 def _placed(
     job: Job, by: dt.datetime, steps: Sequence[Step], day: SheetDay, bench: Bench
 ) -> tuple[Step, list[CookWarning]]:
-    takes_s = units.parse("duration", job.takes, key="takes")
-    bound_s = units.parse("duration", job.hands, key="hands") if job.hands else takes_s
+    usual_s = units.parse("duration", job.takes, key="takes")
+    most = units.parse("duration", job.takes_most, key="takes_most") if job.takes_most else 0.0
+    takes_s = max(usual_s, most)
+    bound_s = units.parse("duration", job.hands, key="hands") if job.hands else usual_s
     bound_s = min(bound_s, takes_s)
     waits = [(at, letter) for letter in job.needs if (at := _off(letter, steps)) is not None]
     since, letter = max(waits, default=(None, ""))
@@ -124,6 +126,9 @@ def _off(letter: str, steps: Sequence[Step]) -> dt.datetime | None:
 def _told(job: Job) -> str:
     takes = units.format_duration(units.parse("duration", job.takes, key="takes"))
     said = [takes]
+    if job.takes_most:
+        most = units.format_duration(units.parse("duration", job.takes_most, key="takes_most"))
+        said = [f"{takes}, at most {most}"]
     if job.hands:
         bound = units.format_duration(units.parse("duration", job.hands, key="hands"))
         said.append(f"hands for {bound}")

@@ -35,12 +35,13 @@ class Job(Table):
     """Work beside the meat: ``{job = "beans", takes = "2 h", hands = "15 min", needs = ["stock"]}``.
 
     It is ready `by` a clock time or a step (serving when not said), of the pieces `on` or the first of
-    all. `hands` is how long somebody is bound from its begin on, all of it when not said. `needs` names
+    all. It is begun so early that `takes_most` is over in time. `hands` is how long somebody is bound from its begin on, all of it when not said. `needs` names
     jobs, or pieces, that come before. `place` is taken meanwhile: a ring, the oven.
     """
 
     job: Annotated[str, Field(min_length=1, max_length=60)]
     takes: Duration
+    takes_most: Duration | None = None
     hands: Duration | None = None
     needs: list[str] = []
     by: Annotated[str, AfterValidator(collected(_by))] = "serve"
