@@ -15,6 +15,7 @@ from stallwise.joins.tasteresult import trial_result, trial_results
 from stallwise.joins.tasteserve import serve
 from stallwise.joins.tastewords import also_words, behind, count_words, headline, paragraph
 from stallwise.record.trial import Answer, Trial, TrialRecord
+from stallwise.tables.tastings import rule
 
 AT = dt.datetime(2026, 7, 18, 20, 0, tzinfo=dt.UTC)
 ARMS = ["the stock glaze", "the sharp glaze"]
@@ -133,6 +134,14 @@ def test_before_says_what_could_be_seen_and_what_less_takes():
 def test_what_can_show_nothing_is_refused_with_what_could(chosen, words):
     with pytest.raises(InputError, match=words):
         made(**chosen)
+
+
+def test_a_slip_in_a_file_holds_as_many_as_one_that_is_planned():
+    most = int(rule("sheet.attributes")) - 1
+    values = made().model_dump() | {"closed": None}
+    Trial.model_validate({**values, "also": ["sweet"] * most})
+    with pytest.raises(ValueError, match="at most 4"):
+        Trial.model_validate({**values, "also": ["sweet"] * (most + 1)})
 
 
 def test_liking_comes_first_on_the_slip():

@@ -18,9 +18,6 @@ from stallwise.tables.tastings import rule
 
 __all__ = ["Next", "NoticedThing", "Tested", "Year", "year_of"]
 
-#: Fewer cooks with scores than this notice nothing.
-_COOKS = 6
-
 
 @dataclass(frozen=True)
 class Tested:
@@ -258,7 +255,7 @@ def _number(text: str) -> float:
 def _noticed(
     cooks: Mapping[str, Cook], liked: Mapping[str, tuple[float, float]]
 ) -> tuple[NoticedThing, ...]:
-    if len(liked) < _COOKS:
+    if len(liked) < rule("noticed.cooks"):
         return ()
     names = sorted(liked)
     columns = {
@@ -351,6 +348,7 @@ def _next(tested: Sequence[Tested], noticed: Sequence[NoticedThing]) -> Next | N
 
 
 def _ease(name: str) -> float:
+    """Weigh a thing by how little meat it takes: one rack for all arms counts double."""
     return {"bone": 2.0, "block": 1.5, "half": 1.5}.get(
         tastings.factor(name.split(":", maxsplit=1)[0]).laid, 1.0
     )

@@ -9,6 +9,7 @@ from stallwise.joins.tables import Table
 from stallwise.joins.tastefound import hundred, often, plural
 from stallwise.joins.tasteyear import Next, NoticedThing, Tested, Year
 from stallwise.joins.words import joined
+from stallwise.tables.tastings import rule
 
 __all__ = ["lenient_words", "next_words", "noticed_words", "planned_words", "score_table"]
 
@@ -62,7 +63,7 @@ def noticed_words(found: Year) -> Iterator[str]:
     if not found.noticed:
         yield (
             f"{plural(found.cooks, 'cook')} with scores: too few to notice anything. "
-            'Six are the fewest; `stallwise taste COOK score "T1 7"` keeps one.'
+            f'{rule("noticed.cooks"):.0f} are the fewest; `stallwise taste COOK score "T1 7"` keeps one.'
         )
 
 
@@ -75,12 +76,12 @@ def _noticed(one: NoticedThing) -> str:
 
 
 def lenient_words(found: Year) -> str:
-    """Who gives more than others; empty where nobody stands out by half a point."""
+    """Who gives more than others; empty where nobody stands out by what matters at a table."""
     out = sorted(found.lenient.items(), key=lambda one: -one[1])
     said = [
         f"{taster} gives {abs(points):.1f} {'more' if points > 0 else 'less'} than the others"
         for taster, points in out
-        if abs(points) >= 0.5
+        if abs(points) >= rule("prior.near")
     ]
     return f"{joined(said)}; that is taken off." if said else ""
 

@@ -16,7 +16,7 @@ from stallwise.ground.errors import CookWarning, InputError, NotFoundError
 from stallwise.record import migrate, toml
 from stallwise.record.edits import as_toml, edit, rewrite
 from stallwise.record.problems import Problem, RecordError
-from stallwise.record.store import RECORD_BYTES
+from stallwise.record.store import LOG_LINES, RECORD_BYTES
 from stallwise.record.table import SCHEMA
 from stallwise.record.trial import Answer, KeyRow, Trial, TrialRecord, plan_of
 
@@ -38,7 +38,6 @@ __all__ = [
 TASTINGS = "tastings.csv"
 _KEY = ("cook", "taster", "set", "place", "code", "arm", "piece", "bone")
 _ANSWERS = ("trial", "taster", "codes", "asked", "said")
-_MOST_ROWS = 100_000
 
 
 def trial_names(book: Cookbook) -> list[str]:
@@ -289,9 +288,9 @@ def _table(text: str, columns: Sequence[str], file: str) -> list[tuple[int, dict
         raise RecordError([Problem(file, 1, "", came, ", ".join(columns))])
     found: list[tuple[int, dict[str, str]]] = []
     for row in reader:
-        if len(found) >= _MOST_ROWS:
+        if len(found) >= LOG_LINES:
             raise RecordError(
-                [Problem(file, reader.line_num, "", "too many rows", f"{_MOST_ROWS} at most")]
+                [Problem(file, reader.line_num, "", "too many rows", f"{LOG_LINES} at most")]
             )
         found.append((reader.line_num, {name: (row[name] or "").strip() for name in columns}))
     return found

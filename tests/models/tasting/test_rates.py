@@ -5,7 +5,15 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from stallwise.models.tasting import binomial, criterion, discrimination, ranking, scores
+from stallwise.models.tasting import (
+    binomial,
+    criterion,
+    discrimination,
+    ranking,
+    scores,
+    sequential,
+    strengths,
+)
 
 PANELS = (4, 6, 8)
 RUNS = 4000
@@ -113,3 +121,29 @@ def test_what_is_called_visible_is_found_four_times_in_five():
             for one in draw.normal(size, 1.5, (2000, tasters))
         ]
         assert abs(np.mean(found) - 0.8) <= 3.0 * (0.8 * 0.2 / 2000) ** 0.5
+
+
+@pytest.mark.parametrize("each", [2, 3])
+def test_orders_of_some_of_many_arms_do_not_fire_on_nothing(each):
+    draw = np.random.default_rng(70 + each)
+    runs = 200
+    fired = [
+        strengths.spread_p(
+            [tuple(map(int, draw.permutation(5)[:each])) for _ in range(12)], 5, run, draws=500
+        )
+        <= ALPHA
+        for run in range(runs)
+    ]
+    assert np.mean(fired) <= ALPHA + 3.0 * (ALPHA * (1.0 - ALPHA) / runs) ** 0.5
+
+
+@pytest.mark.parametrize(("share", "wrong"), [(0.5, "different"), (0.7, "alike")])
+def test_pairs_over_weekends_are_wrong_as_seldom_as_set(share, wrong):
+    draw = np.random.default_rng(80)
+    found = [
+        sequential.running(list(row), guess=0.5, share=0.7, alpha=0.1, beta=0.1).verdict
+        for row in draw.random((2000, 120)) < share
+    ]
+    # Wald's bounds hold but for the last step, which only makes them kinder.
+    assert np.mean([one == wrong for one in found]) <= 0.1 + 3.0 * (0.1 * 0.9 / 2000) ** 0.5
+    assert found.count("go on") < 40

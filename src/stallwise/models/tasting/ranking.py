@@ -28,8 +28,8 @@ __all__ = [
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-#: More rows than this in one step of the exact distribution take too long at a table.
-_MOST_ROWS = 700_000
+#: More rows than this for the exact distribution take too long at a table.
+_MOST_ROWS = 1_500_000
 _SAME = 1e-9
 
 
@@ -232,9 +232,11 @@ def _distribution(rows: Floats) -> tuple[Ints, Floats] | None:
         return None
     sums: Ints = np.zeros((1, arms), dtype=np.int64)
     chances: Floats = np.ones(1)
+    rows_left = _MOST_ROWS
     for row in doubled:
         orders = np.array(sorted(set(itertools.permutations(row.tolist()))), dtype=np.int64)
-        if len(sums) * len(orders) > _MOST_ROWS:
+        rows_left -= len(sums) * len(orders)
+        if rows_left < 0:
             return None
         both = np.sort((sums[:, None, :] + orders[None, :, :]).reshape(-1, arms), axis=1)
         weight = np.repeat(chances, len(orders)) / len(orders)
