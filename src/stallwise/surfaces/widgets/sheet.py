@@ -20,6 +20,7 @@ from stallwise.surfaces.paper import usual_paper
 from stallwise.surfaces.prints import PRINTS, print_of
 from stallwise.surfaces.widgets import html
 from stallwise.surfaces.widgets.guard import Guard
+from stallwise.surfaces.widgets.latest import Latest
 
 __all__ = ["LiveTables", "SheetPanel"]
 
@@ -100,10 +101,13 @@ class SheetPanel:
         self.widget = ui.VBox([self.picture, self.live.widget, buttons, self.guard.box])
         self.widget.add_class("sw")
         self.widget.add_class("sw-sheet")
-        self._draw(desk.result)
-        desk.listen(self._draw)
+        self._draw()
+        # After the plan's own picture: nobody waits for this one while a slider moves.
+        self.latest = Latest(self.guard(self._draw))
+        desk.listen(lambda _: self.latest.ask())
 
-    def _draw(self, result: Result) -> None:
+    def _draw(self) -> None:
+        result = self.desk.result
         wide = plan_picture(result, dark=None)
         narrow = plan_picture(result, dark=None, width=NARROW, prefix="narrow-plan")
         both = (
