@@ -21,7 +21,7 @@ _MADE = runpy.run_path(str(_HERE / "pictures" / "results.py"))
 _SHELF = runpy.run_path(str(_HERE / "surfaces" / "test_journal.py"))["Shelf"]
 
 #: A page without its photos [bytes].
-PAGE_BYTES = 200_000
+PAGE_BYTES = 120_000
 
 
 @pytest.fixture(scope="module")

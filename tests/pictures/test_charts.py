@@ -294,3 +294,25 @@ def test_warm_redraw_takes_under_a_tenth_of_a_second(shoulder):
 def test_charts_load_altair_only_when_they_draw():
     code = "import stallwise.pictures.charts, sys; sys.exit('altair' in sys.modules or 'vl_convert' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_a_line_told_in_steps_ends_where_it_did():
+    points = [(95.53, 173.61), (101.4, 173.6), (99.95, -0.04), (0.0, 12.25), (669.7, 0.1)]
+    line = "L".join(f"{x},{y}" for x, y in points)
+    rules = "".join(
+        f'<line transform="translate(38,{y})" x2="672" y2="0" stroke="#000003" stroke-dasharray=""/>'
+        for y in (165.1, 137.8)
+    )
+    done = ink.ink(
+        f'<svg><path d="M{line}" stroke="#000004"/>{rules}</svg>',
+        palette="light", prefix="p", title="t", words="w", size=(720, 200),
+    )  # fmt: skip
+    start, steps = re.search(r'd="M([-.\d]+,[-.\d]+)l([^"]*)"', done).groups()
+    told = [float(one) for one in re.findall(r"-?(?:\d+(?:\.\d+)?|\.\d+)", steps)]
+    x, y = map(float, start.split(","))
+    for (dx, dy), (want_x, want_y) in zip(
+        zip(told[::2], told[1::2], strict=True), points[1:], strict=True
+    ):
+        x, y = x + dx, y + dy
+        assert (x, y) == pytest.approx((want_x, want_y), abs=0.0501 + 0.05)
+    assert '<path d="M38,165.1l672,0M38,137.8l672,0" stroke="#d8dde1"/>' in done

@@ -10,6 +10,7 @@ from __future__ import annotations
 import html
 import re
 from collections.abc import Mapping
+from itertools import pairwise
 from typing import Literal
 
 __all__ = ["FONT", "Palette", "ink"]
@@ -46,7 +47,12 @@ _NOISE = re.compile(r'\s(?:aria-[a-z]+|role|class|stroke-miterlimit|font-family)
 _EMPTY = re.compile(r'<path(?: display="none")? d=""(?: display="none")?/>|<g></g>')
 _BACK = re.compile(r'<path d="M0(?:\.5)?,0(?:\.5)?h[\d.]+v[\d.]+h-[\d.]+Z"/>')
 _STILL = re.compile(r'\stransform="translate\(0,0\)"')
+_SOLID = re.compile(r'\sstroke-dasharray=""')
 _LONG = re.compile(r"(\d+\.\d)\d+")
+_RULE = r'<line transform="translate\(([-\d.]+,[-\d.]+)\)" x2="([-\d.]+)" y2="([-\d.]+)"'
+_ONE_RULE = re.compile(_RULE)
+_RULES = re.compile(rf"{_RULE}( [^>]*)/>(?:{_RULE}\4/>)+")
+_LINE = re.compile(r'd="(M[-\d.,L]+)(Z?)"')
 _WORDS = re.compile(r'<g class="mark-text[^>]*>')
 _ROOT = re.compile(r"<svg[^>]*>")
 _CLIP = re.compile(r"\bclip\d+\b")
@@ -80,7 +86,9 @@ def ink(
     body = _NOISE.sub("", _WORDS.sub(_HALO, svg))
     body = _CLIP.sub(lambda match: f"{prefix}-{match[0]}", body)
     body = _EMPTY.sub("", _BACK.sub("", _STILL.sub("", body)))
-    body = _LONG.sub(r"\1", body)
+    body = _LONG.sub(r"\1", _SOLID.sub("", body))
+    body = _LINE.sub(lambda match: f'd="{_steps(match[1])}{match[2]}"', body)
+    body = _RULES.sub(lambda match: f'<path d="{_ruled(match[0])}"{match[4]}/>', body)
     body = _TOKEN.sub(lambda match: _colour(match[0], palette), body)
     family = "" if palette == "page" else f' font-family="{FONT}"'
     head = (
@@ -91,6 +99,29 @@ def ink(
         f'<desc id="{prefix}-words">{html.escape(words)}</desc>'
     )
     return _ROOT.sub(lambda _: head, body, count=1)
+
+
+def _steps(line: str) -> str:
+    """Tell a line by the steps from point to point: a page is half as large for it."""
+    points = [
+        [round(float(number) * 10) for number in point.split(",")] for point in line[1:].split("L")
+    ]
+    told = [
+        _tenths(now - before)
+        for one, other in pairwise(points)
+        for before, now in zip(one, other, strict=True)
+    ]
+    start = ",".join(map(_tenths, points[0]))
+    return f"M{start}l{' '.join(told).replace(' -', '-')}" if told else f"M{start}"
+
+
+def _ruled(lines: str) -> str:
+    """Draw lines of one pen in one go."""
+    return "".join(f"M{at}l{x},{y}" for at, x, y in _ONE_RULE.findall(lines))
+
+
+def _tenths(number: int) -> str:
+    return f"{number / 10:g}".replace("0.", ".", 1) if abs(number) < 10 else f"{number / 10:g}"
 
 
 def _colour(token: str, palette: Palette) -> str:
