@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 import re
+import subprocess
 import sys
 from functools import cache
 from itertools import pairwise
@@ -209,3 +210,30 @@ def test_hours_between_printed_clocks_are_the_hours_that_pass(date):
     for n, at in enumerate(looks):
         assert found[f"A: Look {n}"].decoded("DTSTART").timestamp() == at
     assert "The clocks go" in plain(print_of(result))
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("people", [None, 2])
+def test_the_card_beside_the_bed_is_one_side(chromium, tmp_path, paper, people):
+    from playwright.sync_api import sync_playwright
+
+    brisket = piece("B", "beef-brisket-whole", "13 lb", wrap="paper")
+    result = plan(SHOULDER, brisket, serve="13:00", people=people, kind="offset")
+    assert len(result.night.lines) == 5
+    file, pdf = tmp_path / "night.html", tmp_path / "night.pdf"
+    file.write_text(print_of(result, reader="night", paper=paper), encoding="utf-8")
+    with sync_playwright() as play:
+        browser = play.chromium.launch(
+            executable_path=chromium, args=["--no-sandbox", "--disable-gpu"]
+        )
+        page = browser.new_page()
+        page.goto(file.as_uri())
+        page.pdf(path=pdf, prefer_css_page_size=True)
+        browser.close()
+    told = subprocess.run(["pdfinfo", pdf], capture_output=True, text=True, check=True).stdout
+    assert re.search(r"Pages:\s+1\n", told)
+    small = re.findall(
+        r"font(?:-size)?: ?(\d+)pt", file.read_text(encoding="utf-8").split("@media")[0]
+    )
+    assert min(map(int, small)) >= 16
