@@ -15,8 +15,9 @@ NOON = dt.datetime.combine(DATE, dt.time(12), dt.UTC)
 def lit(log, now):
     pieces = [ribs(letter="A", serve="17:00"), ribs(letter="B", serve="20:00")]
     made = record(*pieces, log=log, pits=[PitUse(letter="P", start="250 F")])
-    rows = chance_table(answer(made, made_at=now, as_of=now, changes={"members": 40})).rows
-    return {row[0]: row[3] for row in rows}
+    table = chance_table(answer(made, made_at=now, as_of=now, changes={"members": 40}))
+    at = table.header.index("light the fire")
+    return {row[0]: row[at] for row in table.rows}
 
 
 def test_a_fire_that_burns_is_not_lit_again_for_the_next_piece():
