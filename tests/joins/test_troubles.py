@@ -97,6 +97,12 @@ def test_rain_takes_fuel_and_no_time_unless_the_pit_is_let_go():
     assert sag.own.shift_h.p50 > 0.0 > wrap.own.shift_h.p50
 
 
+def test_rain_that_is_over_is_no_trouble_and_takes_no_more_fuel():
+    over = asked(line("08:00", "rain"), line("09:00", "rain_over"))
+    assert over.troubles == ()
+    assert over.fuel[0].rate_kg_h.p50 == asked().fuel[0].rate_kg_h.p50
+
+
 def test_guests_an_hour_late_put_serving_off_and_say_where_it_waits():
     well = asked(as_of=TEN.replace(hour=12))
     result = asked(line("11:50", "guests_late", duration_s=3600.0), as_of=TEN.replace(hour=12))

@@ -158,7 +158,8 @@ def day_of(cook: Cook, lines: Sequence[LogLine] = ()) -> tuple[Day, bool]:
     """Weather at the pit, and whether anybody noted the air outside."""
     outside = around.ambient_c(cook)
     wind = parameter(f"wind.{cook.weather.wind}").value if cook.weather.wind else 0.0
-    rain = bool(cook.weather.rain) or any(line.what == "rain" for line in lines)
+    told = [line.what == "rain" for line in lines if line.what in {"rain", "rain_over"}]
+    rain = told[-1] if told else bool(cook.weather.rain)
     usual = parameter("wood.usual").value if outside is None else outside
     return Day(usual, wind, rain=rain), outside is not None
 

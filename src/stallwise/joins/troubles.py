@@ -110,6 +110,8 @@ def _open(now: Now, line: LogLine, letters: Sequence[str]) -> bool:
     later = [each for each in now.asked.lines if each.at > line.at]
     if line.what == "fire_out":
         return not any(each.what == "pit_steady" for each in later)
+    if line.what == "rain":
+        return not any(each.what == "rain_over" for each in later)
     if line.what == "out_of":
         kind = str(line.data.get("kind", ""))
         plans = [now.standing(letter).planned.plan for letter in letters]
