@@ -19,7 +19,8 @@ def result(dots: Dots | None, **changes) -> TrialResult:
         "arms": ("stock", "sharp"), "method": "which-like", "reads": "choice", "planned": True,
         "state": "closed", "locked_at": None, "closed_at": None, "cooks": ("c",), "tasters": 3,
         "served": 3, "answered": 3, "units": 3, "unit": "taster", "verdict": "not shown",
-        "leader": "sharp", "dots": dots, **changes,
+        "leader": "sharp", "dots": dots,
+        "figures": {"first": 1.0, "second": 2.0, "p_value": 1.0, "seen_share": 0.97}, **changes,
     }  # fmt: skip
     return TrialResult(**fields)
 
