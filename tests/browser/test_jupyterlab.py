@@ -107,6 +107,27 @@ def test_a_whole_evening_in_jupyterlab(cook, tmp_path, chromium, artifacts):
         assert 'mass = "3.9 kg"' in cook.text()
         assert 'start = "300 F"' in cook.text()
 
+        # By keyboard alone: a copy, its card, its fields, and back.
+        asked = lab.told(page)["asked"]
+        page.locator(".sw-copy").focus()
+        page.keyboard.press("Enter")
+        page.wait_for_selector(".sw-card:nth-child(2).sw-open .sw-mass")
+        lab.rested(page, after=asked)
+        page.locator(".sw-card:nth-child(2) .sw-card-name").focus()
+        page.keyboard.press("Tab")
+        assert page.evaluate(
+            "() => document.activeElement.closest('.sw-field')?.classList.contains('sw-mass')"
+        )
+        asked = lab.told(page)["asked"]
+        page.locator(".sw-undo").focus()
+        page.keyboard.press("Space")
+        lab.rested(page, after=asked)
+        assert page.locator(".sw-card").count() == 1
+
+        # Saved, the notebook stays small.
+        page.evaluate("() => window.jupyterapp.commands.execute('docmanager:save')")
+        assert (cook.path / "cook.ipynb").stat().st_size < 1_000_000
+
         # The night: lines are understood before they are written.
         lines = page.locator(".sw-lines textarea")
         lines.click()

@@ -139,7 +139,7 @@ def test_markup_is_only_what_was_made_here():
         html.element("p", onclick="1")
 
 
-def test_a_guarded_callback_shows_what_it_raised():
+def test_a_guarded_callback_shows_what_it_raised_and_logs_where(caplog):
     guard = Guard()
 
     def broken():
@@ -148,6 +148,10 @@ def test_a_guarded_callback_shows_what_it_raised():
     guard(broken)()
     assert "KeyError" in guard.box.value
     assert "x<y" not in guard.box.value
+    assert "Traceback" in caplog.text
+    assert 'data-shown="1" data-state="wrong"' in guard.box.value
+    guard(guard.clear)()
+    assert guard.box.value == '<span data-shown="2" data-state="rest"></span>'
     guard.raises = True
     with pytest.raises(KeyError):
         guard(broken)()

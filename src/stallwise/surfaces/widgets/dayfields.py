@@ -20,6 +20,8 @@ LABELS: Mapping[str, str] = {
     "pit_climb_from": "Climb begins, after meat on",
     "pit_climb_over": "Climb takes",
 }
+#: What an empty box says that has no usual value.
+_UNSET = {"serve": "no time yet"}
 _CLIMB = ("pit_climb_to", "pit_climb_from", "pit_climb_over")
 
 
@@ -63,7 +65,7 @@ class DayFields:
         """Show what is in effect, or else what was typed and not taken."""
         for name, field in self.sliders.items():
             text, hint, value = now.quantity(name, self._system)
-            field.show(text, hint, value=value, refused=refused.get(name))
+            field.show(text, hint or _UNSET.get(name, ""), value=value, refused=refused.get(name))
         self.odds.show(now.odds)
         self.climbs.value = now.climbs
         self.climb.layout.display = None if now.climbs else "none"

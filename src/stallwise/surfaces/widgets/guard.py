@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import logging
 import traceback
 from collections.abc import Callable
 from typing import Any, TypeVar
@@ -14,6 +15,8 @@ from stallwise.surfaces.widgets import html
 
 __all__ = ["Guard"]
 
+_LOG = logging.getLogger("stallwise.panels")
+
 F = TypeVar("F", bound=Callable[..., Any])
 
 
@@ -23,7 +26,8 @@ class Guard:
     Attributes
     ----------
     box : HTML
-        To be placed in the panel; empty as long as all is well.
+        To be placed in the panel; no words as long as all is well. ``data-shown`` in it counts the
+        callbacks that are done and ``data-state`` says how the last one ended: for those who wait.
     raises : bool
         Raise again after showing, for tests.
     """
@@ -31,12 +35,14 @@ class Guard:
     def __init__(self, *, raises: bool = False) -> None:
         self.box: HTML = html.show(html.text(""), "sw-message")
         self.raises = raises
+        self._done = 0
+        self._told("rest", html.text(""))
 
     def say(self, words: str, *, kind: str = "said") -> None:
         """Show words; `kind` is ``said``, ``asked`` or ``wrong``."""
         content = [html.element("p", line) for line in words.splitlines() if line.strip()]
         role = "alert" if kind == "wrong" else "status"
-        html.put(self.box, html.element("div", *content, class_=f"sw-{kind}", role=role))
+        self._told(kind, html.element("div", *content, class_=f"sw-{kind}", role=role))
 
     def refuse(self, error: StallwiseError, about: str = "") -> None:
         """Show why something was not taken, and of which field it was."""
@@ -53,7 +59,12 @@ class Guard:
 
     def clear(self) -> None:
         """Empty the box."""
-        html.put(self.box, html.text(""))
+        self._told("rest", html.text(""))
+
+    def _told(self, state: str, words: html.Safe) -> None:
+        self._state, self._words = state, words
+        mark = html.element("span", data_shown=str(self._done), data_state=state)
+        html.put(self.box, html.joined((mark, words)))
 
     def __call__(self, function: F) -> F:
         """Show what `function` raises, instead of losing it."""
@@ -68,15 +79,17 @@ class Guard:
                 self._unforeseen(error)
                 if self.raises:
                     raise
+            finally:
+                self._done += 1
+                self._told(self._state, self._words)
             return None
 
         return guarded  # type: ignore[return-value]
 
     def _unforeseen(self, error: Exception) -> None:
+        _LOG.error("in a panel's callback", exc_info=error)
         lines = html.element("pre", "".join(traceback.format_exception(error))[-4000:])
         more = html.element("details", html.element("summary", "for whoever mends it"), lines)
         words = f"This did not work, and it is our mistake: {type(error).__name__}: {error}"
-        html.put(
-            self.box,
-            html.element("div", html.element("p", words), more, class_="sw-wrong", role="alert"),
-        )
+        said = html.element("div", html.element("p", words), more, class_="sw-wrong", role="alert")
+        self._told("wrong", said)
