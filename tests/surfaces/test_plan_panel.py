@@ -383,6 +383,17 @@ def test_another_cut_comes_with_the_plan_of_the_last_cook_and_what_changed_since
     assert "2 lb 12 oz" in panel.since.value.replace("\N{NO-BREAK SPACE}", " ")
 
 
+def test_what_is_said_of_several_pieces_is_said_once_and_many_notes_are_folded(tmp_path):
+    folder = cooks.start_book(tmp_path).new_cook("six", BEFORE.date(), cooks.SIX)
+    panel = PlanPanel(desk_of(folder), raises=True)
+    open_notes, _, folded = panel.answer.value.partition("<details")
+    assert 1 <= open_notes.count("<li>") <= 4
+    texts = re.findall(r"<li>[A-F ,and]*: (.*?)</li>", panel.answer.value)
+    assert len(texts) == len(set(texts))
+    assert "B, C" in panel.answer.value
+    assert ("more of these" in folded) == (len(texts) > 4)
+
+
 # ---- what is refused
 
 

@@ -14,10 +14,10 @@ from stallwise.record.folder import Cookbook
 from stallwise.record.schema import SCHEMA, Cook, Piece
 from stallwise.record.toml import edit, validated
 
-__all__ = ["cooked_first", "draft", "last_of_cut", "piece_plan"]
+__all__ = ["PIECE_FACTS", "cooked_first", "draft", "last_of_cut", "piece_plan"]
 
 #: What of a piece is a fact of its day, or a promise of it, and does not come along.
-_PIECE_FACTS = frozenset(
+PIECE_FACTS = frozenset(
     {
         "mass_bought",
         "mass_saved",
@@ -63,7 +63,7 @@ Everything here may be edited by hand; quantities carry their unit ("6 lb 8 oz",
 def piece_plan(piece: Piece) -> dict[str, Any]:
     """Plan of a piece, as plain data: what comes along to the next one like it."""
     said = piece.model_dump(by_alias=True, exclude_none=True, exclude_defaults=True)
-    return {key: value for key, value in said.items() if key not in _PIECE_FACTS}
+    return {key: value for key, value in said.items() if key not in PIECE_FACTS}
 
 
 def cooked_first(book: Cookbook) -> list[tuple[str, Cook]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from stallwise.ground import units
 from stallwise.ground.errors import InputError
 from stallwise.joins import words
+from stallwise.joins.draft import PIECE_FACTS
 from stallwise.joins.outcome import outcome
 from stallwise.joins.parameters import PARAMETERS, Parameter
 from stallwise.joins.tables import Table
@@ -46,6 +47,8 @@ def since(before: Cook, now: Cook, letter: str) -> Table | None:
         if parameter.level == "run":
             continue
         then, today = _value(parameter, before, old), _value(parameter, now, piece)
+        if today is None and (parameter.level == "weather" or parameter.key in PIECE_FACTS):
+            continue  # a fact of that day, which nobody plans
         if not _same(parameter, then, today):
             rows.append((parameter.help, _said(then), _said(today)))
     return Table("What is different since", ("what", "then", "now"), tuple(rows))

@@ -22,6 +22,9 @@ _SHORT = {"mass": "weight", "cut": "cut", "count": "how many"}
 #: So many pieces are each told in the line that stays in sight; more are told on their cards.
 _EACH = 2
 
+#: So many doubts stand open.
+_NOTES = 4
+
 
 def line_html(result: Result) -> html.Safe:
     """Say the answer in the line that stays in sight."""
@@ -48,11 +51,6 @@ def answer_html(result: Result, width: int = 0) -> html.Safe:
         Room for the picture [px]; where it is not known, two are drawn and the style sheet shows
         the one that fits.
     """
-    warnings = {warning.text: warning for warning in result.warnings}.values()
-    notes = [
-        html.element("li", f"{w.piece}: {w.text}" if w.piece and len(result.pieces) > 1 else w.text)
-        for w in warnings
-    ]
     said = (
         f"{result.title}, {words.as_of_text(result)}. {_odds(result)} "
         f"{words.widening_words(result)}"
@@ -60,7 +58,7 @@ def answer_html(result: Result, width: int = 0) -> html.Safe:
     return html.joined(
         (
             html.element("p", html.unbroken(said.rstrip()), class_="sw-soft"),
-            html.element("ul", *notes, class_="sw-asked") if notes else html.text(""),
+            _notes(result),
             *_pictures(result, width),
         )
     )
@@ -96,6 +94,26 @@ def unkept_html(unkept: Mapping[str, Any]) -> html.Safe:
         return html.text("")
     said = words.joined([_unkept(name, value) for name, value in unkept.items()])
     return html.element("p", "Not kept yet: ", html.unbroken(said), class_="sw-soft")
+
+
+def _notes(result: Result) -> html.Safe:
+    """List what is doubtful, what is said of several pieces once; many are folded to the first."""
+    pieces: dict[str, list[str]] = {}
+    for warning in result.warnings:
+        pieces.setdefault(warning.text, []).append(warning.piece)
+    many = len(result.pieces) > 1
+    notes = []
+    for text, letters in pieces.items():
+        named = words.joined(sorted({letter for letter in letters if letter})) if many else ""
+        notes.append(html.element("li", f"{named}: {text}" if named else text))
+    if not notes:
+        return html.text("")
+    shown = html.element("ul", *notes[:_NOTES], class_="sw-asked")
+    if len(notes) <= _NOTES:
+        return shown
+    more = html.element("summary", f"{len(notes) - _NOTES} more of these")
+    rest = html.element("ul", *notes[_NOTES:], class_="sw-asked")
+    return html.joined((shown, html.element("details", more, rest)))
 
 
 def _unkept(name: str, value: object) -> str:
