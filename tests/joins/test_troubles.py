@@ -87,6 +87,15 @@ def test_the_longer_it_was_out_the_longer_until_it_is_steady():
     assert steady("09:50") < steady("09:00") <= steady("05:00")
 
 
+def test_who_overslept_the_fire_says_so_and_the_night_counts_as_it_sagged():
+    read = (line("05:00", "pit_reading", temperature_c=121.0),
+            line("09:30", "pit_reading", temperature_c=80.0))  # fmt: skip
+    unsaid, said = (tender_h(asked(*read, *more)) for more in ((), (line("09:30", "overslept"),)))
+    assert said > unsaid + 0.3
+    # Without what the pit read nobody knows by how much.
+    assert tender_h(asked(line("09:30", "overslept"))) == tender_h(asked())
+
+
 def test_rain_takes_fuel_and_no_time_unless_the_pit_is_let_go():
     well, wet = asked(), asked(line("09:00", "rain"))
     assert tender_h(wet) == tender_h(well)

@@ -16,7 +16,7 @@ from stallwise.joins.parameters import resolve
 from stallwise.joins.pitplan import PitState, curve_from
 from stallwise.joins.vocabulary import DATA_NAMES, events, tokens
 from stallwise.models.fire import cooling_s
-from stallwise.models.pitcurve import fire_out
+from stallwise.models.pitcurve import fire_out, sagging
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Cook
 
@@ -86,7 +86,7 @@ def with_fire_out(
     as_of: dt.datetime,
     start_s: Mapping[str, float | None],
 ) -> PitState:
-    """Pit with the curve of one whose fire went out as logged.
+    """Pit with the curve of one whose fire went out, or that nobody watched, as logged.
 
     Parameters
     ----------
@@ -100,6 +100,7 @@ def with_fire_out(
         From match to steady, from cold [s].
     """
     mine = of_pit(lines, cook, pit.letter)
+    pit = _unwatched(pit, mine, hour_zero)
     outs = [line for line in mine if line.what == "fire_out"]
     if not outs or not has_fire(pit):
         return pit
@@ -126,6 +127,37 @@ def said_of_plans(
     """Leave out that a pit is planned cold where its fire is out: nobody planned that."""
     out = any(pit.out for pit in pits.values())
     return tuple(each for each in warnings if not (out and each.key == "unusual-pit-low"))
+
+
+def _unwatched(pit: PitState, lines: Sequence[LogLine], hour_zero: dt.datetime) -> PitState:
+    """Pit that sagged in a straight line while somebody slept, down to what it read then."""
+    points = pit.points
+    for line in lines:
+        if line.what != "overslept":
+            continue
+        read = [
+            float(each.data["temperature_c"])
+            for each in lines
+            if each.what == "pit_reading" and abs(each.at - line.at) <= _BESIDE
+        ]
+        before = [each.at for each in lines if each.at < line.at - _BESIDE and each.what in _LOOKS]
+        if not read or not before:
+            continue
+        curve = curve_from(points, 0.0)
+        span = [(at - hour_zero).total_seconds() for at in (max(before), line.at)]
+        by_k = float(curve.at(span[1], before=True)) - read[0]
+        if by_k > 0.0:
+            sagged = sagging(curve, span[0], span[1], by_k)
+            points = tuple(zip(sagged.time_s, sagged.temperature_c, strict=True))
+    return dataclasses.replace(pit, points=points)
+
+
+#: What the pit read is written this near to the word that somebody slept.
+_BESIDE = dt.timedelta(minutes=20)
+#: Lines that somebody wrote who stood at the pit.
+_LOOKS = frozenset(
+    {"wood", "pit_reading", "pit_set", "pit_steady", "meat_on", "lid_open", "spritz"}
+)
 
 
 def warm_start_s(start_s: float, out_for: dt.timedelta, cooling: float) -> float:
