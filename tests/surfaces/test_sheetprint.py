@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import re
 import subprocess
@@ -10,6 +11,8 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.joins.dayresult import GoneStep, PitLoad, ShelfLoad
@@ -18,6 +21,7 @@ from stallwise.record.log import LogLine
 from stallwise.surfaces import sheetprint
 from stallwise.surfaces.paper import sheet_file
 from stallwise.surfaces.shortening import shortened
+from stallwise.surfaces.sides import Row, broken
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "joins"))
 from paper_contexts import at
@@ -166,8 +170,6 @@ def test_overleaf_nothing_is_left_out_or_told_in_a_row_of_hours_before():
 
 
 def test_a_page_is_broken_where_the_day_pauses():
-    from stallwise.surfaces.sides import Row, broken
-
     def rows(*clocks):
         return [Row(10.0, at(f"2027-09-25 {clock}")) for clock in clocks]
 
@@ -179,6 +181,29 @@ def test_a_page_is_broken_where_the_day_pauses():
         [0, 5],
         [0, 6],
     )
+
+
+@given(
+    rows=st.lists(st.tuples(st.floats(5.0, 60.0), st.integers(0, 300)), min_size=1, max_size=60),
+    first=st.floats(80.0, 230.0),
+)
+def test_no_side_is_fuller_than_it_is_and_none_is_more_than_it_takes(rows, first):
+    clock, day = at("2027-09-25 06:00"), []
+    for height, pause in rows:
+        clock += dt.timedelta(minutes=pause)
+        day.append(Row(height, clock))
+    starts = broken(day, first, 230.0)
+    ends = [*starts[1:], len(day)]
+    full = [sum(row.height_mm for row in day[a:b]) for a, b in zip(starts, ends, strict=True)]
+    assert full[0] <= first
+    assert all(0.0 < each <= 230.0 for each in full[1:])
+    # No fewer sides would do: each but the last could not have held the next row as well.
+    used, least = 0.0, 1
+    for row in day:
+        if used + row.height_mm > (first if least == 1 else 230.0):
+            used, least = 0.0, least + 1
+        used += row.height_mm
+    assert len(starts) == least
 
 
 def test_what_changed_since_the_last_print_is_marked():

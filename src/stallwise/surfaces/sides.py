@@ -72,9 +72,9 @@ def _pause(
         used += rows[index].height_mm
         if used > room:
             break
-        rest = sum(row.height_mm for row in rows[index + 1 :])
+        rest = len(_greedy(rows[index + 1 :], other_mm, other_mm, 1.0))
         pause = apart(rows[index + 1].at, rows[index].at)
-        near = used >= (share - _SLACK) * room and rest <= left * other_mm
+        near = used >= (share - _SLACK) * room and rest <= left
         if not near:
             found = index + 1 if longest < dt.timedelta(0) else found
         elif pause > longest:
