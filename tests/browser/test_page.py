@@ -140,7 +140,9 @@ def test_no_page_is_wider_than_its_window_and_one_picture_is_shown(journal, visi
                 ".map(e => e.getBoundingClientRect().width / e.viewBox.baseVal.width)"
             )
             # Words in it are never under 11 px: 12.5 px at this scale.
-            assert len(shown) == 1 + page.locator(".dots").count()  # not the wide and the narrow one
+            assert (
+                len(shown) == 1 + page.locator(".dots").count()
+            )  # not the wide and the narrow one
             assert min(shown) > 0.83
 
 

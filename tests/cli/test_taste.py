@@ -171,7 +171,9 @@ def test_a_page_tells_a_trial_once_its_key_is_open(book, capsys):
     cook = book / "cooks" / COOK / "cook.toml"
     cook.write_text(cook.read_text().replace("schema = 1", 'schema = 1\nprivate = ["trials"]', 1))
     assert "Side by side" not in published(book)
-    cook.write_text(cook.read_text().replace('private = ["trials"]', ""))
+    cook.write_text(cook.read_text().replace('"trials"', '"tasting"'))
+    assert "Side by side" not in published(book)
+    cook.write_text(cook.read_text().replace('private = ["tasting"]', ""))
     trial = book / "trials" / "glaze.toml"
     trial.write_text(trial.read_text().replace("schema = 1", "schema = 1\nprivate = true", 1))
     assert "Side by side" not in published(book)

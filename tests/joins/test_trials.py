@@ -171,8 +171,14 @@ def test_a_second_weekend_has_other_codes():
     trial = made()
     again = trial.model_copy(update={"racks": [*trial.racks, *(
         rack.model_copy(update={"cook": "d"}) for rack in trial.racks)]})  # fmt: skip
-    codes = [{row.code for row in serve(again, cook).key} for cook in (COOK, "d")]
+    keys = [serve(again, cook).key for cook in (COOK, "d")]
+    codes, begins = (
+        [[getattr(row, name) for row in key if row.place == 1] for key in keys]
+        for name in ("code", "arm")
+    )
     assert codes[0] != codes[1]
+    assert begins[0] != begins[1]
+    assert keys[0] == serve(trial, COOK).key  # the first weekend stays as it was drawn
 
 
 @pytest.mark.parametrize(

@@ -56,15 +56,16 @@ def serve(trial: Trial, cook: str) -> Serving:
     """
     enough_arms(trial)
     arms = len(trial.arms)
-    by_taster = served_sets(trial)
+    # Of the cook and the question: a second weekend, or a second trial that day, has other codes and
+    # other orders of eating.
+    seed = int(stream(trial.seed, "sitting", cook, trial.question).integers(2**31))
+    by_taster = served_sets(trial.model_copy(update={"seed": seed}))
     most = max(sum(map(len, of)) for of in by_taster)
     if most > rule("plates.most"):
         raise InputError(
             f"{most} plates for each taster", f"{rule('plates.most'):.0f} at most in one sitting",
             "Fewer sets, or another sitting another day",
         )  # fmt: skip
-    # Of the cook and the question: a second weekend, or a second trial that day, has other codes.
-    seed = int(stream(trial.seed, "sitting", cook, trial.question).integers(2**31))
     plates = served(trial.tasters, by_taster, seed)
     bones = _bones(trial, cook, plates)
     key = tuple(

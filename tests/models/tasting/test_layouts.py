@@ -22,6 +22,19 @@ def test_every_bone_gets_an_arm_and_no_arm_is_forgotten(kind, bones):
     assert abs(counts[0] - counts[1]) <= 2
 
 
+@pytest.mark.parametrize("kind", sorted(layouts.LAYOUTS))
+@pytest.mark.parametrize("arms", [2, 3])
+def test_a_later_rack_changes_nothing_of_those_before(kind, arms):
+    few = layouts.lay(kind, (12, 12, 12), arms, seed=4)
+    many = layouts.lay(kind, (12, 12, 12, 10, 12, 11), arms, seed=4)
+    assert many[:3] == few
+
+
+def test_racks_of_one_arm_come_the_other_way_round():
+    racks = layouts.lay("rack by rack", (12,) * 4, 2, seed=1)
+    assert [rack[0] for rack in racks[2:]] == [rack[0] for rack in racks[:2]][::-1]
+
+
 def test_two_racks_crossed_over_keep_place_and_arm_apart():
     crossed = layouts.mixed_up(layouts.lay("crossed over", (12, 12), 2))
     assert (crossed.linear, crossed.rack) == (pytest.approx(0.0), pytest.approx(0.0))

@@ -67,7 +67,7 @@ def lay(
     Returns
     -------
     tuple of tuples
-        Arm of each bone, a rack each.
+        Arm of each bone, a rack each. A rack that comes later changes nothing of those before it.
 
     Raises
     ------
@@ -157,27 +157,34 @@ def _by_rack(bones: tuple[int, ...], arms: int, seed: int, bound: float) -> tupl
     del bound
     if len(bones) < arms:
         raise InputError(f"{len(bones)} racks for {arms} arms", f"{arms} racks or more")
-    order = stream(seed, "arms by rack").permutation([n % arms for n in range(len(bones))])
-    return tuple((int(arm),) * count for arm, count in zip(order, bones, strict=True))
+    found = []
+    for rack, count in enumerate(bones):
+        # The next racks after all arms had one go the other way round.
+        turn, place = divmod(rack, arms)
+        order = stream(seed, "arms by rack", str(turn // 2)).permutation(arms).tolist()
+        found.append((int(order[-1 - place if turn % 2 else place]),) * count)
+    return tuple(found)
 
 
 def _drawn(bones: tuple[int, ...], arms: int, seed: int, bound: float) -> tuple[Rack, ...]:
-    draw = stream(seed, "arms by chance")
-    ends = np.cumsum(bones)[:-1]
-    even = np.concatenate([np.arange(count) % arms for count in bones])
-    place = np.concatenate([np.arange(count) for count in bones])
-    if len(even) < 2 * arms:
+    return tuple(_one_drawn(count, arms, seed, bound, rack) for rack, count in enumerate(bones))
+
+
+def _one_drawn(bones: int, arms: int, seed: int, bound: float, rack: int) -> Rack:
+    if bones < 2 * arms:
         raise _too_few(bones, bound)
+    draw = stream(seed, "arms by chance", str(rack))
+    place = np.arange(bones)
     for _ in range(_DRAWS):
-        mixed = np.concatenate([draw.permutation(part) for part in np.split(even, ends)])
+        mixed = draw.permutation(place % arms)
         if all(np.corrcoef(mixed == arm, place)[0, 1] ** 2 < bound for arm in range(arms)):
-            return tuple(tuple(map(int, part)) for part in np.split(mixed, ends))
+            return tuple(map(int, mixed))
     raise _too_few(bones, bound)
 
 
-def _too_few(bones: tuple[int, ...], bound: float) -> InputError:
+def _too_few(bones: int, bound: float) -> InputError:
     return InputError(
-        f"{sum(bones)} bones by chance",
+        f"{bones} bones by chance",
         f"enough bones for arm and place to be mixed up by less than {bound:g}",
         "Lay them there and back",
     )
