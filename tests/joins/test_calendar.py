@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import re
 import sys
 from dataclasses import replace
 from pathlib import Path
@@ -219,3 +220,22 @@ def test_through_any_number_of_updates_numbers_rise_and_what_is_told_is_the_newe
 
 def move(at, minutes):
     return (at.astimezone(dt.UTC) + dt.timedelta(minutes=minutes)).astimezone(at.tzinfo)
+
+
+@given(title=st.text(max_size=90), what=st.text(min_size=1, max_size=90))
+def test_any_words_of_a_cook_come_through_and_make_no_line_of_their_own(title, what):
+    step = replace(ONE.steps[0], what=what, detail=title)
+    made = calendar_file(replace(ONE, title=title, steps=(step,)))
+    text = made.text
+    lines = text.split("\r\n")
+    assert max(len(line.encode()) for line in lines) <= 75
+    assert not re.search(r"[\x00-\x08\x0a-\x1f\x7f]", "".join(lines))
+    (event,) = icalendar.Calendar.from_ical(text).walk("VEVENT")
+    assert str(event["SUMMARY"]) == plain_words(f"A: {what}")
+    assert plain_words(title).strip() in str(event["DESCRIPTION"])
+    assert calendar_file(replace(ONE, title=title, steps=(step,)), earlier=made.given).text == text
+
+
+def plain_words(text):
+    ended = re.sub(r"\r\n?|[\x85\u2028\u2029]", "\n", text)
+    return re.sub(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]", "", ended)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -28,6 +29,8 @@ __all__ = ["CalendarFile", "calendar_file"]
 _RULES_FOR = dt.timedelta(days=370)
 _PRODUCT = "-//stallwise//day sheet//EN"
 _NOW = dt.timedelta(0)
+_LINE_END = re.compile("\r\n?|[\x85\u2028\u2029]")
+_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 #: Done for all plates at once.
 _TOGETHER = frozenset({"carry", "serve"})
 
@@ -146,7 +149,7 @@ def _text(entries: list[_Entry], result: Result) -> str:
     calendar = icalendar.Calendar()
     calendar.add("prodid", _PRODUCT)
     calendar.add("version", "2.0")
-    calendar.add("x-wr-calname", result.title)
+    calendar.add("x-wr-calname", icalendar.vText(_plain(result.title).replace("\n", " ")))
     for entry in entries:
         calendar.add_component(_event(entry, result))
     # The zone's rules of these years, not of all since 1970.
@@ -183,8 +186,8 @@ def _entry(steps: Sequence[Step], result: Result) -> _Entry:
         uid=_uid(step.id, result),
         starts=starts,
         ends=later(starts, _length(step)),
-        summary=_summary(steps, result),
-        description=_description(steps, result),
+        summary=_plain(_summary(steps, result)),
+        description=_plain(_description(steps, result)),
         rings=step.done_at is None,
     )
 
@@ -223,7 +226,7 @@ def _event(entry: _Entry, result: Result) -> icalendar.Event:
     event.add("dtend", _unmistakable(entry.ends))
     event.add("summary", entry.summary)
     event.add("description", entry.description)
-    event.add("categories", [result.title])
+    event.add("categories", [_plain(result.title).replace("\n", " ")])
     event.add("status", "CANCELLED" if entry.cancelled else "CONFIRMED")
     # A step is no reason to be called busy.
     event.add("transp", "TRANSPARENT")
@@ -240,6 +243,11 @@ def _alarms(entry: _Entry) -> Iterator[icalendar.Alarm]:
     alarm.add("description", entry.summary)
     alarm.add("trigger", _NOW)
     yield alarm
+
+
+def _plain(text: str) -> str:
+    """Take out what no text of a calendar may hold: control characters, and other ends of a line."""
+    return _CONTROL.sub("", _LINE_END.sub("\n", text))
 
 
 def _unmistakable(at: dt.datetime) -> dt.datetime:
