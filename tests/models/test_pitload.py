@@ -36,3 +36,7 @@ def test_more_meat_is_never_less_of_a_dip(one, other, pit_c):
 def test_a_light_pit_is_back_sooner():
     light = PIT | {"steel_kg": 30.0}
     assert loading(1.0, 120.0, **light).back_s < loading(1.0, 120.0, **PIT).back_s
+
+
+def test_a_pit_that_is_not_lit_does_not_fall():
+    assert loading(1.0, 10.0, **PIT).dip_k == 0.0

@@ -330,8 +330,9 @@ def _cold_s(planned: Planned, forecast: PieceForecast) -> NDArray[np.float64] | 
     """When each day's core is below what hot food is kept at [s]; None where it was never that hot."""
     line_c = parameter("hold.line").value
     peak_c = forecast.held.peak_c()
+    peak_c = peak_c[np.isfinite(peak_c)]
     meant_c = planned.serve_core_c
-    if not np.nanmedian(peak_c) > line_c or (meant_c is not None and meant_c < line_c):
+    if not len(peak_c) or np.median(peak_c) <= line_c or (meant_c is not None and meant_c < line_c):
         return None
     return forecast.held.core_below_s(line_c)
 

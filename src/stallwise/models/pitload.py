@@ -13,7 +13,7 @@ from stallwise.tables.parameters import parameter
 __all__ = ["Loading", "loading"]
 
 _AREA = Range("surface of the meat", 0.0, 200.0, "m2")
-_PIT = Range("pit", 20.0, 400.0, "°C")
+_PIT = Range("pit", -40.0, 400.0, "°C")
 #: Steel at pit heat [J/(kg K)].
 _STEEL_J_KG_K = 490.0
 #: How far is looked, and how closely [s].
