@@ -37,7 +37,7 @@ NONE_PRINTED = {
     "models.scores.inside_share": "the paper prints a formula: brackets in test_scores.py",
     "models.tasting.criterion.is_it_this_one": "one printed example: its two values have rows",
     "models.tasting.ranking.friedman": "tails of three arms from memory; scipy in test_orders.py",
-    "models.tasting.ranking.friedman_statistic": "two printed values, both have rows",
+    "models.tasting.ranking.friedman_statistic": "one printed value, it has a row; scipy in test_orders.py",
     "models.tasting.ranking.page": "one printed statistic; scipy in test_orders.py",
     "models.tasting.ranking.rank_gap": "one printed grouping, it has a row",
     "models.tasting.sequential.running": "its sequences are not at hand: bounds in test_shares.py",
