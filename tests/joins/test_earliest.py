@@ -69,6 +69,7 @@ def test_a_frozen_turkey_does_not_reach_the_pit():
     assert "14 lb" in text
     assert "Sunday" in text  # three days and three hours from Thursday noon
     assert "in cold water" in text
+    assert "Ready to eat by Sun " in text
     (piece,) = result.pieces
     assert piece.on_at > at(14, day=17)
     assert result.odds == 0.0

@@ -92,7 +92,12 @@ def in_danger(
             f"asked for {odds_text(ODDS[asked])} ({asked})."
         )
         mine = [one for one in open_now if one.own.piece == piece.piece]
-        said = [f"{one.words} ({odds_text(one.own.odds_in_time)})" for one in mine]
+        never = odds_text(0.0)
+        said = [
+            f"{one.words} ({odds})"
+            for one in mine
+            if (odds := odds_text(one.own.odds_in_time)) != never
+        ]
         text += f" Still open now: {joined(said, 'or')}." if said else " Nothing helps any more."
         found.append(CookWarning("at-risk", text, piece.piece))
     return found
@@ -100,10 +105,9 @@ def in_danger(
 
 def ready_words(piece: PieceResult) -> str:
     """Say when it can be eaten, by the odds; empty where it is never ready."""
+    day = (piece.serve_at or piece.on_at).date()
     said = [
-        f"{day_clock(at, piece.on_at.date())} ({words})"
-        for words, at in piece.ready_at.items()
-        if at is not None
+        f"{day_clock(at, day)} ({words})" for words, at in piece.ready_at.items() if at is not None
     ]
     return f" Ready to eat by {', '.join(said)}." if said else ""
 
