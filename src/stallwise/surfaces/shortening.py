@@ -14,7 +14,8 @@ __all__ = ["shortened"]
 
 #: Kinds whose sign a cook knows after the first of them.
 _ONCE = frozenset(
-    {"check", "tender", "look", "spritz", "rub", "trim", "rest", "hold", "carve", "pan", "measure"}
+    {"check", "tender", "look", "spritz", "rub", "trim", "rest", "hold", "measure"}
+    | {"carve", "pan", "carry", "serve"}
 )
 #: What comes later than this is not told in the row of the first: nobody would find it [s].
 _SOON_S = 3600.0
