@@ -38,6 +38,7 @@ units = {units}          # "us" or "metric": how numbers are shown; both may be 
 time_zone = {zone}   # Region/City
 # elevation = "180 m"   # above the sea, for the boiling point
 # usual_guests = 8
+# base_address = "https://example.org/journal/"   # where the journal is put: a sitemap, previews of links
 
 # Your own measures, once weighed:
 # [measures]

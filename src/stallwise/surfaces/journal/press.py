@@ -4,31 +4,30 @@ from __future__ import annotations
 
 import datetime as dt
 import functools
-import json
-import re
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
+import hashlib
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import jinja2
-
-from stallwise.ground import assets
 from stallwise.ground.errors import StallwiseError
 from stallwise.joins.result import Result
-from stallwise.surfaces.journal.photos import Photo, develop_all
+from stallwise.surfaces.journal.addresses import page_names
+from stallwise.surfaces.journal.binding import bind
+from stallwise.surfaces.journal.entries import entry_of
+from stallwise.surfaces.journal.feed import stamp
+from stallwise.surfaces.journal.forms import form
+from stallwise.surfaces.journal.listings import links_of
+from stallwise.surfaces.journal.photos import develop_all
 from stallwise.surfaces.journal.public import is_hidden, public_book, public_cook, public_result
-from stallwise.surfaces.journal.site import MANIFEST, Site
-from stallwise.surfaces.journal.view import Page, page_of
+from stallwise.surfaces.journal.site import Site
+from stallwise.surfaces.journal.view import page_of
 
 if TYPE_CHECKING:
     from stallwise.record.cook import CookRecord
     from stallwise.record.folder import Cookbook, CookFolder
 
-__all__ = ["Report", "publish", "render"]
-
-#: Files of every site that are not pages.
-_FIXED = ("style.css", "icon.svg")
+__all__ = ["Report", "publish"]
 
 
 @dataclass(frozen=True)
@@ -121,23 +120,21 @@ def publish(
     every = list(book.cooks())
     chosen = list(cooks) or every
     run = _Run()
+    shown = public_book(book.book)
     with Site.opened(out) as site:
-        before = {slug: list(entry["files"]) for slug, entry in site.entries.items()}
-        slugs = _slugs(every)
+        slugs = page_names(cook.name for cook in every)
         for cook in chosen:
-            slug = slugs.get(cook.name) or _slug(cook.name)
+            slug = slugs.get(cook.name) or page_names([cook.name])[cook.name]
             asked = bool(cooks) or slug in site.entries
-            _try_page(site, cook, slug, run, ask_now, asked=asked)
+            _try_page(site, cook, slug, run, ask_now, asked=asked, made_at=made_at)
         gone = {slug for slug in site.entries if slug not in slugs.values()} if every else set()
         removed = [
-            site.entries.pop(slug)["name"]
+            site.entries.pop(slug).name
             for slug in sorted(gone | set(run.hidden))
             if slug in site.entries
         ]
-        _finish(site, book, made_at)
+        bind(site, shown, made_at)
         site.settle()
-        held = {name for entry in site.entries.values() for name in entry["files"]}
-        site.clear(sorted({name for files in before.values() for name in files} - held))
     pages = [*run.written, "index.html"]
     return Report(
         tuple((out / page).as_posix() for page in pages),
@@ -155,13 +152,6 @@ def _as_it_stood(record: CookRecord, *, made_at: dt.datetime) -> Result:
     return with_outcome(ask(record, made_at=made_at), record)
 
 
-def render(page: Page) -> str:
-    """HTML of one cook's page."""
-    return (
-        _templates().get_template("cook.html").render(page=page, root="../", title=page.cook.title)
-    )
-
-
 def _try_page(
     site: Site,
     folder: CookFolder,
@@ -170,6 +160,7 @@ def _try_page(
     answer: Callable[[Any], Result],
     *,
     asked: bool,
+    made_at: dt.datetime,
 ) -> None:
     try:
         record = folder.load()
@@ -179,7 +170,7 @@ def _try_page(
         if record.state == "planned" and not asked:
             run.left_out.append(folder.name)
             return
-        _page(site, folder, slug, record, run, answer(record))
+        _page(site, folder, slug, record, run, answer(record), made_at)
     except StallwiseError as error:
         run.failed.append(folder.name)
         run.troubles.append(f"{folder.name}: no page was made. {error}")
@@ -189,7 +180,13 @@ def _try_page(
 
 
 def _page(
-    site: Site, folder: CookFolder, slug: str, record: CookRecord, run: _Run, answered: Result
+    site: Site,
+    folder: CookFolder,
+    slug: str,
+    record: CookRecord,
+    run: _Run,
+    answered: Result,
+    made_at: dt.datetime,
 ) -> None:
     cook = public_cook(record.cook)
     result = public_result(answered, record.cook.private)
@@ -198,91 +195,13 @@ def _page(
         cook.photos, Path(folder.path) / "photos", site.staging / place, site.out / place
     )
     page = page_of(slug, public_book(record.book), cook, result, photos)
-    name = f"cooks/{slug}.html"
-    site.write(name, render(page))
-    site.entries[slug] = _entry(page, folder.name, name, photos)
-    run.written.append(name)
+    entry = entry_of(page, folder.name, tuple(photos))
+    html = form("cook.html").render(page=page, root="../", here=entry.page, lists=links_of(entry))
+    digest = hashlib.blake2b(html.encode(), digest_size=8).hexdigest()
+    before = site.entries.get(slug)
+    changed = before is None or before.digest != digest or not before.updated
+    updated = stamp(made_at) if changed or before is None else before.updated
+    site.write(entry.page, html)
+    site.entries[slug] = replace(entry, digest=digest, updated=updated)
+    run.written.append(entry.page)
     run.troubles += [f"{folder.name}: {trouble}." for trouble in troubles]
-
-
-def _entry(page: Page, name: str, file: str, photos: Sequence[Photo]) -> dict[str, Any]:
-    """Line of the index: public words only."""
-    thumb = None
-    if page.lead:
-        size = page.lead.nearest(300)
-        thumb = {
-            "file": f"photos/{page.slug}/{size.file}",
-            "width": size.width,
-            "height": size.height,
-        }
-    files = [file] + [f"photos/{page.slug}/{size.file}" for photo in photos for size in photo.sizes]
-    return {
-        "name": name,
-        "title": page.cook.title,
-        "date": page.cook.date.isoformat(),
-        "day": page.day,
-        "subtitle": page.subtitle,
-        "outcome": page.outcome,
-        "next_time": page.cook.next_time,
-        "sample": page.cook.sample,
-        "planned": page.planned,
-        "thumb": thumb,
-        "files": sorted(set(files)),
-    }
-
-
-def _finish(site: Site, book: Cookbook, made_at: dt.datetime) -> None:
-    """Write the index, the style and the list of what is ours."""
-    lines = [{"slug": slug, **entry} for slug, entry in site.entries.items()]
-    lines.sort(key=lambda line: (line["date"], line["name"]), reverse=True)
-    shown = public_book(book.book)
-    html = (
-        _templates()
-        .get_template("index.html")
-        .render(book=shown, lines=lines, made_at=made_at, root="", title=shown.title)
-    )
-    site.write("index.html", html)
-    for name in _FIXED:
-        site.write(name, assets.read_bytes("templates", "journal", name))
-    held = {"schema": 1, "cooks": {slug: site.entries[slug] for slug in sorted(site.entries)}}
-    site.write(MANIFEST, json.dumps(held, ensure_ascii=False, indent=1, sort_keys=True) + "\n")
-
-
-@functools.cache
-def _templates() -> jinja2.Environment:
-    loader = jinja2.FunctionLoader(lambda name: assets.read_text("templates", "journal", name))
-    room = jinja2.Environment(
-        loader=loader,
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-    )
-    room.filters["whole"] = _whole
-    return room
-
-
-#: A quantity or a length of time, with the spaces inside it.
-_QUANTITY = re.compile(r"(?<=\d) (?=(?:h|min|g|kg|lb|oz|ft|m|ml|°[CF]|%)\b|%)|(?<= h) (?=\d)")
-
-
-def _whole(text: str) -> str:
-    """Keep ``4 h 50`` and ``66 °F`` in one line where a cell is narrow."""
-    return _QUANTITY.sub("\N{NO-BREAK SPACE}", text)
-
-
-def _slugs(cooks: Iterable[CookFolder]) -> dict[str, str]:
-    """File name of each cook's page; two names that come out alike are told apart by a number."""
-    found: dict[str, str] = {}
-    for name in sorted(cook.name for cook in cooks):
-        slug, count = _slug(name), 2
-        while slug in found.values():
-            slug, count = f"{_slug(name)}-{count}", count + 1
-        found[name] = slug
-    return found
-
-
-def _slug(name: str) -> str:
-    """Plain file name for an address: letters, digits, dots and dashes."""
-    return re.sub(r"[^A-Za-z0-9._-]+", "-", name).strip("-.") or "cook"

@@ -14,6 +14,7 @@ from stallwise.joins.limitresult import Cards, LimitResult
 from stallwise.joins.result import PieceResult, Result
 from stallwise.joins.trialresult import TrialResult
 from stallwise.record.schema import Book, Cook, Number
+from stallwise.surfaces.journal.addresses import base_of
 
 __all__ = [
     "PublicBook",
@@ -26,7 +27,7 @@ __all__ = [
 ]
 
 #: Written by the cook, shown unless named in ``private``.
-_FIELDS = ("outcome", "next_time", "notes", "tasting", "number")
+_FIELDS = ("outcome", "next_time", "notes", "tasting", "number", "tags")
 
 #: Parts of a Result that a cook may keep back by name, and what is left instead.
 _PARTS: dict[str, dict[str, Any]] = {
@@ -78,6 +79,8 @@ class PublicBook:
 
     title: str
     author: str
+    #: Where it is published, with a slash at its end; empty where nobody said.
+    base: str = ""
 
 
 @dataclass(frozen=True)
@@ -93,11 +96,18 @@ class PublicCook:
     tasting: str
     number: Number | None
     photos: tuple[PublicPhoto, ...]
+    tags: tuple[str, ...] = ()
 
 
 def public_book(book: Book) -> PublicBook:
-    """Take title and author; nothing else of a cookbook is shown."""
-    return PublicBook(book.title, book.author)
+    """Take title, author and address; nothing else of a cookbook is shown.
+
+    Raises
+    ------
+    InputError
+        The address is none.
+    """
+    return PublicBook(book.title, book.author, base_of(book.base_address))
 
 
 def is_hidden(cook: Cook) -> bool:
@@ -133,6 +143,7 @@ def public_cook(cook: Cook) -> PublicCook:
         tasting=(shown.get("tasting") or "").strip(),
         number=shown.get("number"),
         photos=photos,
+        tags=tuple(dict.fromkeys(filter(None, map(str.strip, shown.get("tags") or ())))),
     )
 
 

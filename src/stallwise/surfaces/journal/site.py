@@ -8,18 +8,17 @@ import tempfile
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
 
 from filelock import FileLock, Timeout
 
 from stallwise.ground.errors import InputError, WorkError
+from stallwise.surfaces.journal.entries import Entry
 
 __all__ = ["MANIFEST", "Site"]
 
 #: What was published, by cook; tells our files from others in the same folder.
 MANIFEST = ".journal.json"
 
-_WORDS = ("name", "title", "date", "day", "subtitle", "outcome")
 _LOCK = ".journal.lock"
 _STAGING = ".journal-staging-"
 
@@ -36,14 +35,26 @@ class Site:
         The published folder.
     staging : Path
         Where new files wait.
-    entries : dict
-        What was published before: slug to its line of the index and its files.
+    entries : dict of str to Entry
+        What is published, by the name of its page.
+    pages : list of str
+        Files that tell of many cooks.
+    before : frozenset of str
+        Files of ours that were there, or had still to go.
     """
 
     def __init__(self, out: Path, staging: Path) -> None:
         self.out = out
         self.staging = staging
-        self.entries: dict[str, dict[str, Any]] = _manifest(out)
+        held = _manifest(out)
+        self.entries: dict[str, Entry] = {
+            slug: entry
+            for slug, plain in _mapping(held, "cooks").items()
+            if (entry := Entry.from_plain(slug, plain)) is not None
+        }
+        self.pages: list[str] = []
+        listed = [*_names(held, "pages"), *_names(held, "leaving")]
+        self.before = frozenset(listed).union(*(one.files for one in self.entries.values()))
 
     @classmethod
     @contextmanager
@@ -84,16 +95,42 @@ class Site:
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(text.encode() if isinstance(text, str) else text)
 
-    def settle(self) -> None:
-        """Move what is staged into place: photos, then pages, then the index and the list of files."""
-        names = sorted(_files(self.staging), key=_order)
-        for name in names:
-            target = self._inside(name)
-            target.parent.mkdir(parents=True, exist_ok=True)
-            (self.staging / name).replace(target)
+    def staged(self, name: str) -> bool:
+        """Whether a file waits to be moved."""
+        return (self.staging / name).is_file()
 
-    def clear(self, files: Iterable[str]) -> None:
-        """Take away files of ours that no page needs any more."""
+    def read(self, name: str) -> str:
+        """Read a page as it waits, or else as it stands; empty where there is none."""
+        path = self.staging / name
+        try:
+            return (path if path.is_file() else self._inside(name)).read_text(encoding="utf-8")
+        except (OSError, UnicodeError, InputError):
+            return ""
+
+    def settle(self) -> None:
+        """Move what is staged into place, then take away what no page needs any more.
+
+        Photos come first, then pages, lists, the index and the list of files: whatever a page leads
+        to is there before it. A file that would say the same again is left as it is. What has to go
+        is written down first, so that a run that is cut short leaves nothing behind for good.
+        """
+        leaving = self.before.difference(self.pages, *(one.files for one in self.entries.values()))
+        held = {
+            "schema": 1,
+            "cooks": {slug: self.entries[slug].plain() for slug in sorted(self.entries)},
+            "pages": sorted(self.pages),
+            "leaving": sorted(leaving),
+        }
+        self.write(MANIFEST, json.dumps(held, ensure_ascii=False, sort_keys=True) + "\n")
+        for name in sorted(_files(self.staging), key=_order):
+            target, made = self._inside(name), self.staging / name
+            if target.is_file() and not target.is_symlink() and _same(target, made):
+                continue
+            target.parent.mkdir(parents=True, exist_ok=True)
+            made.replace(target)
+        self._clear(sorted(leaving))
+
+    def _clear(self, files: Iterable[str]) -> None:
         for name in files:
             try:
                 target = self._inside(name)
@@ -120,39 +157,34 @@ def _files(folder: Path) -> list[str]:
     return [p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()]
 
 
+def _same(one: Path, other: Path) -> bool:
+    return one.stat().st_size == other.stat().st_size and one.read_bytes() == other.read_bytes()
+
+
 def _order(name: str) -> tuple[int, int, str]:
-    """Photos first and the largest of them ahead, the index and the list of files last."""
-    first = name.split("/", maxsplit=1)[0]
-    rank = {"photos": 0, "cooks": 2, "index.html": 3, MANIFEST: 4}.get(first, 1)
+    """Photos and what pages are dressed with first, then pages, lists, index, list of files."""
+    first, _, rest = name.partition("/")
+    ranks = {"photos": 0, "cooks": 2, "index.html": 4, MANIFEST: 5}
+    rank = ranks.get(first, 3 if rest or name.endswith(".html") else 1)
     size = name.rpartition("-")[2].removesuffix(".webp")
     return rank, -int(size) if rank == 0 and size.isdigit() else 0, name
 
 
-def _manifest(out: Path) -> dict[str, dict[str, Any]]:
+def _manifest(out: Path) -> Mapping[str, object]:
     """Read what was published before; a list that is damaged counts as none."""
     path = out / MANIFEST
     try:
         held = json.loads(path.read_text(encoding="utf-8")) if path.is_file() else {}
     except (OSError, ValueError):
         return {}
-    entries = held.get("cooks", {}) if isinstance(held, Mapping) else {}
-    if not isinstance(entries, Mapping):
-        return {}
-    return {slug: {"planned": False, **entry} for slug, entry in entries.items() if _sound(entry)}
+    return held if isinstance(held, Mapping) else {}
 
 
-def _sound(entry: object) -> bool:
-    """Whether an entry has the shape that the index needs."""
-    if not isinstance(entry, dict):
-        return False
-    files, thumb = entry.get("files"), entry.get("thumb")
-    return (
-        all(isinstance(entry.get(key), str) for key in _WORDS)
-        and isinstance(entry.get("sample"), bool)
-        and isinstance(entry.get("planned", False), bool)
-        and isinstance(files, list)
-        and all(isinstance(name, str) for name in files)
-        and (
-            thumb is None or (isinstance(thumb, dict) and {"file", "width", "height"} <= set(thumb))
-        )
-    )
+def _mapping(held: Mapping[str, object], key: str) -> Mapping[str, object]:
+    found = held.get(key)
+    return found if isinstance(found, Mapping) else {}
+
+
+def _names(held: Mapping[str, object], key: str) -> list[str]:
+    found = held.get(key)
+    return [name for name in found if isinstance(name, str)] if isinstance(found, list) else []

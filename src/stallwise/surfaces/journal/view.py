@@ -16,6 +16,7 @@ from markupsafe import Markup
 from stallwise.joins import instants, limitwords, tables, words
 from stallwise.joins.inferredwords import inferred_table
 from stallwise.joins.limitwords import Told
+from stallwise.joins.mixresult import MixResult
 from stallwise.joins.result import PieceResult, Result, Step
 from stallwise.joins.salttables import salt_parts
 from stallwise.joins.sheetwords import step_clock
@@ -97,6 +98,8 @@ class Page:
     made_with: tuple[tuple[str, str], ...]
     warnings: tuple[str, ...]
     origins: tuple[Origin, ...]
+    cuts: tuple[tuple[str, str], ...]
+    made: tuple[MixResult, ...]
 
 
 def page_of(
@@ -154,6 +157,8 @@ def page_of(
         made_with=tuple(_made_with(result)),
         warnings=tuple(warning.text for warning in result.warnings),
         origins=origins(result),
+        cuts=tuple(dict.fromkeys((piece.cut, piece.name) for piece in result.pieces)),
+        made=result.mixes,
     )
 
 

@@ -1,0 +1,197 @@
+"""One published cook as lists, feed and search tell of it: public words only."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from stallwise.joins.mixresult import MixResult
+from stallwise.joins.tables import Table, mix_table
+from stallwise.surfaces.journal.addresses import folded
+from stallwise.surfaces.journal.photos import Photo
+from stallwise.surfaces.journal.view import Page
+
+__all__ = ["Entry", "MadeMix", "Thumb", "entry_of"]
+
+#: Words of notes and tasting that search looks through, at most so many letters.
+_WORDS = 800
+#: Shorter words tell nothing.
+_SHORT = 4
+
+
+@dataclass(frozen=True)
+class Thumb:
+    """Small photo of a list: its file from the journal's folder, width and height [px]."""
+
+    file: str
+    width: int
+    height: int
+
+
+@dataclass(frozen=True)
+class MadeMix:
+    """A mix as it was made in one cook."""
+
+    key: str
+    name: str
+    kind: str
+    header: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    caption: str
+
+    @property
+    def table(self) -> Table:
+        """The same as a table."""
+        return Table(self.caption, self.header, self.rows, "mixes")
+
+
+@dataclass(frozen=True)
+class Entry:
+    """Line of a list, and what is kept of a page between two publishings.
+
+    Attributes
+    ----------
+    slug, name : str
+        Of the page's file and of the cook's folder.
+    title, date, day, subtitle, outcome, next_time : str
+        `date` as year-month-day, `day` in words.
+    sample, planned : bool
+    thumb : Thumb or None
+    cuts : tuple of (str, str)
+        Key and name.
+    mixes : tuple of MadeMix
+    tags : tuple of str
+    words : str
+        Of notes and tasting, folded, for the search.
+    files : tuple of str
+        Every file of the page, photos among them.
+    digest : str
+        Of the page as rendered, by which a change is told.
+    updated : str
+        When that last changed (RFC 3339).
+    beside : str
+        What the page says of its neighbours.
+    """
+
+    slug: str
+    name: str
+    title: str
+    date: str
+    day: str
+    subtitle: str
+    outcome: str
+    next_time: str
+    sample: bool
+    planned: bool
+    thumb: Thumb | None
+    cuts: tuple[tuple[str, str], ...]
+    mixes: tuple[MadeMix, ...]
+    tags: tuple[str, ...]
+    words: str
+    files: tuple[str, ...]
+    digest: str = ""
+    updated: str = ""
+    beside: str = ""
+
+    @property
+    def page(self) -> str:
+        """File of the page."""
+        return f"cooks/{self.slug}.html"
+
+    def beside_now(self, told: str) -> Entry:
+        """Give the same with other neighbours."""
+        return dataclasses.replace(self, beside=told)
+
+    def plain(self) -> dict[str, Any]:
+        """Turn into what JSON holds."""
+        return dataclasses.asdict(self)
+
+    @classmethod
+    def from_plain(cls, slug: str, held: object) -> Entry | None:
+        """Read what `plain` gave; None for what has another shape."""
+        try:
+            return _read(slug, held)
+        except (KeyError, TypeError, ValueError):
+            return None
+
+
+def entry_of(page: Page, name: str, photos: tuple[Photo, ...]) -> Entry:
+    """Take from a page what lists tell of it."""
+    thumb = None
+    if page.lead:
+        size = page.lead.nearest(300)
+        thumb = Thumb(f"photos/{page.slug}/{size.file}", size.width, size.height)
+    pictures = [f"photos/{page.slug}/{size.file}" for photo in photos for size in photo.sizes]
+    return Entry(
+        slug=page.slug,
+        name=name,
+        title=page.cook.title,
+        date=page.cook.date.isoformat(),
+        day=page.day,
+        subtitle=page.subtitle,
+        outcome=page.outcome,
+        next_time=page.cook.next_time,
+        sample=page.cook.sample,
+        planned=page.planned,
+        thumb=thumb,
+        cuts=page.cuts,
+        mixes=tuple(_mix(mix) for mix in page.made),
+        tags=page.cook.tags,
+        words=_telling(f"{page.cook.notes} {page.cook.tasting}"),
+        files=tuple(sorted({f"cooks/{page.slug}.html", *pictures})),
+    )
+
+
+def _mix(mix: MixResult) -> MadeMix:
+    table = mix_table(mix)
+    return MadeMix(mix.mix, mix.name, mix.kind, table.header, table.rows, table.caption)
+
+
+def _telling(text: str) -> str:
+    words = dict.fromkeys(word.strip(".,;:!?()[]*_#>\"'`|-") for word in folded(text).split())
+    kept = " ".join(word for word in words if len(word) >= _SHORT)
+    return kept[:_WORDS].rpartition(" ")[0] if len(kept) > _WORDS else kept
+
+
+def _read(slug: str, held: Any) -> Entry:
+    thumb = held["thumb"]
+    return Entry(
+        slug=slug,
+        **{key: _text(held[key]) for key in ("name", "title", "date", "day", "subtitle")},
+        **{key: _text(held.get(key, "")) for key in ("outcome", "next_time", "words", "digest")},
+        **{key: _text(held.get(key, "")) for key in ("updated", "beside")},
+        sample=bool(held["sample"]),
+        planned=bool(held.get("planned", False)),
+        thumb=None
+        if thumb is None
+        else Thumb(_text(thumb["file"]), int(thumb["width"]), int(thumb["height"])),
+        cuts=tuple((_text(key), _text(name)) for key, name in held.get("cuts", ())),
+        mixes=tuple(_read_mix(mix) for mix in held.get("mixes", ())),
+        tags=_texts(held.get("tags", ())),
+        files=_texts(held["files"]),
+    )
+
+
+def _read_mix(held: Mapping[str, Any]) -> MadeMix:
+    return MadeMix(
+        key=_text(held["key"]),
+        name=_text(held["name"]),
+        kind=_text(held["kind"]),
+        header=_texts(held["header"]),
+        rows=tuple(_texts(row) for row in held["rows"]),
+        caption=_text(held["caption"]),
+    )
+
+
+def _texts(held: Any) -> tuple[str, ...]:
+    if isinstance(held, str):
+        raise TypeError(held)
+    return tuple(_text(one) for one in held)
+
+
+def _text(held: Any) -> str:
+    if not isinstance(held, str):
+        raise TypeError(held)
+    return held
