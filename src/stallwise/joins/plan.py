@@ -10,19 +10,19 @@ from zoneinfo import ZoneInfo
 from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.joins import around, timing, visits
+from stallwise.joins.holdplace import hold_of
 from stallwise.joins.pitplaces import Stay, lies, pit_change, stays, untested
 from stallwise.joins.pitplan import PitState, curve_from
 from stallwise.joins.pitseen import pit_seen
 from stallwise.joins.probed import probe_traces
 from stallwise.joins.tablework import TableWork
-from stallwise.models.plan import Body, Facts, Hold, PiecePlan, Wrap
+from stallwise.models.plan import Body, Facts, PiecePlan, Wrap
 from stallwise.record import clocks
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Cook, Piece
 from stallwise.tables.catalogue import Cut, Dimensions, cut, dimensions
 from stallwise.tables.humid_air import pressure_at_elevation_pa
-from stallwise.tables.parameters import parameter
 
 __all__ = ["Planned", "piece_cut", "piece_kg", "piece_sizes", "plan_piece"]
 
@@ -132,7 +132,7 @@ def plan_piece(
         openings_s=around.openings_s(looks_s, lines, cook, piece, on_at=on_at, as_of_s=now_s),
         ambient_c=around.ambient_c(cook),
         rest_s=rest_s,
-        hold=_hold(piece, cook, pits),
+        hold=hold_of(piece, cook, pits),
         pressure_pa=pressure_pa,
         humidity_factor=_damp(record, cook, pits, first, pressure_pa),
         facts=_facts(piece, lines, on_at, as_of) if running else None,
@@ -228,34 +228,6 @@ def _length(text: str | None, key: str) -> float | None:
 
 def _duration(text: str | None, key: str, default_s: float) -> float:
     return units.parse("duration", text, key=key) if text else default_s
-
-
-def _hold_name(piece: Piece, cook: Cook, pits: Mapping[str, PitState]) -> str:
-    """Name of the box or oven that a piece is held in: a pit of the cook, else the one that cooks have."""
-    place = piece.hold or ("oven" if piece.hold_at else "counter")
-    if piece.hold_in and piece.hold_in in pits:
-        return pits[piece.hold_in].name
-    alike = [
-        use.letter for use in cook.pits if use.letter in pits and pits[use.letter].kind == place
-    ]
-    return pits[alike[0]].name if len(alike) == 1 else f"hold {place}"
-
-
-def _hold(piece: Piece, cook: Cook, pits: Mapping[str, PitState]) -> Hold:
-    """Where it rests and is held: the counter where nothing is said, an oven where only its heat is."""
-    place = piece.hold or ("oven" if piece.hold_at else "counter")
-    if piece.hold_at and place != "oven":
-        raise InputError(
-            f"piece {piece.letter} is held on the {place} at {piece.hold_at}",
-            "hold_at with an oven only",
-            'Set hold = "oven", or take hold_at out',
-        )
-    name = "" if place == "counter" else _hold_name(piece, cook, pits)
-    if place != "oven":
-        return Hold(place, parameter("rest.room").value, name)
-    if piece.hold_at is None:
-        return Hold(place, parameter("rest.oven.usual").value, name)
-    return Hold(place, units.parse("temperature", piece.hold_at, key="hold_at"), name)
 
 
 def _serve_core(piece: Piece, entry: Cut, finish: str) -> float | None:
