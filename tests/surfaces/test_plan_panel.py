@@ -394,6 +394,22 @@ def test_what_is_said_of_several_pieces_is_said_once_and_many_notes_are_folded(t
     assert ("more of these" in folded) == (len(texts) > 4)
 
 
+def test_a_pit_too_hot_for_the_cuts_usual_wrap_is_warned_of_and_a_typed_wrap_refused(tmp_path):
+    panel = PlanPanel(desk_of(cooks.ribs(cooks.start_book(tmp_path))))
+    panel.fields["pit_start"].slider.value = 425
+    assert "The wrap is planned after" in panel.answer.value
+    assert published(panel)["state"] == "shown"
+    before = panel.answer.value
+    panel.fields["wrap_from"].box.value = "5 h"
+    panel.fields["wrap_to"].box.value = "6 h"
+    assert "after it is served" in panel.guard.box.value
+    assert published(panel)["state"] == "refused"
+    assert (panel.answer.value, "sw-stale" in panel.widget._dom_classes) == (before, True)
+    panel.undo.click()
+    panel.undo.click()
+    assert published(panel)["state"] == "shown"
+
+
 # ---- what is refused
 
 

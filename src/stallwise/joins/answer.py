@@ -157,6 +157,7 @@ def answer(
             asked.as_of,
             fixed={p.letter for p in asked.cook.pieces if p.on},
             planned=record.state == "planned",
+            windowed={p.letter for p in asked.cook.pieces if p.wrap_from or p.wrap_to},
         ),
         *frozen,
         *in_trouble(wrong),

@@ -19,6 +19,7 @@ def lateness(
     *,
     fixed: Collection[str] = (),
     planned: bool = False,
+    windowed: Collection[str] = (),
 ) -> list[CookWarning]:
     """Say where the plan cannot be had: no serving time, a start that has passed, too late in all.
 
@@ -31,6 +32,8 @@ def lateness(
         Letters of pieces whose start the cook set.
     planned : bool, optional
         Nothing is on the pit yet.
+    windowed : collection of str, optional
+        Letters of pieces whose wrap the cook gave a time.
     """
     found = []
     for piece in pieces:
@@ -63,7 +66,8 @@ def lateness(
         if wrap and tender is not None and wrap[0] > tender and not piece.stages["wrapped"].known:
             text = "The wrap is planned after the piece is most likely tender."
             found.append(CookWarning("wrap-after-tender", text, piece.piece))
-        if piece.piece in fixed or not _too_late_already(piece):
+        own = piece.piece in windowed  # a cut's own habit is warned of, not refused
+        if own and (piece.piece in fixed or not _too_late_already(piece)):
             _refuse_late_wrap(piece, as_of)
     return found
 
