@@ -157,6 +157,15 @@ def test_a_guarded_callback_shows_what_it_raised_and_logs_where(caplog):
         guard(broken)()
 
 
+def test_what_nobody_waits_for_is_done_when_the_requests_rest():
+    held, done = Held(), []
+    latest = Latest(lambda: done.append(latest.generation), held, rest_s=0.4)
+    for _ in range(3):
+        latest.ask()
+    held.release()
+    assert done == [3]
+
+
 def test_latest_does_the_work_once_for_many_requests():
     held, done = Held(), []
     latest = Latest(lambda: done.append(latest.generation), held)

@@ -30,11 +30,14 @@ class Guard:
         callbacks that are done and ``data-state`` says how the last one ended: for those who wait.
     raises : bool
         Raise again after showing, for tests.
+    tells : bool
+        Say in the box how many callbacks are done; a panel that tells more itself does without.
     """
 
-    def __init__(self, *, raises: bool = False) -> None:
+    def __init__(self, *, raises: bool = False, tells: bool = True) -> None:
         self.box: HTML = html.show(html.text(""), "sw-message")
         self.raises = raises
+        self._tells = tells
         self._done = 0
         self._told("rest", html.text(""))
 
@@ -64,7 +67,7 @@ class Guard:
     def _told(self, state: str, words: html.Safe) -> None:
         self._state, self._words = state, words
         mark = html.element("span", data_shown=str(self._done), data_state=state)
-        html.put(self.box, html.joined((mark, words)))
+        html.put(self.box, html.joined((mark, words)) if self._tells else words)
 
     def __call__(self, function: F) -> F:
         """Show what `function` raises, instead of losing it."""

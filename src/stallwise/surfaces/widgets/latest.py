@@ -36,6 +36,9 @@ class Latest:
         What to do; reads the newest state itself.
     later : callable, optional
         ``later(seconds, work)``; the default is the kernel's event loop.
+    rest_s : float, optional
+        Work only once nothing was asked for so long [s]: for what nobody waits for while a slider
+        moves. The default works a moment after the first request.
 
     Attributes
     ----------
@@ -43,16 +46,22 @@ class Latest:
         Grows with every request: what was made for an older one is not to be shown.
     """
 
-    def __init__(self, work: Callable[[], None], later: Later = _soon) -> None:
+    def __init__(
+        self, work: Callable[[], None], later: Later = _soon, *, rest_s: float = 0.0
+    ) -> None:
         self._work = work
         self._later = later
+        self._rest_s = rest_s
         self._waiting = False
         self.generation = 0
 
     def ask(self) -> None:
         """Note that something changed."""
         self.generation += 1
-        if not self._waiting:
+        if self._rest_s:
+            newest = self.generation
+            self._later(self._rest_s, lambda: self._do() if newest == self.generation else None)
+        elif not self._waiting:
             self._waiting = True
             self._later(PAUSE_S, self._do)
 

@@ -47,7 +47,7 @@ class PlanPanel:
         self.desk = desk
         self.system = desk.record.book.units
         self.letter = desk.record.cook.pieces[0].letter
-        self.guard = Guard(raises=raises)
+        self.guard = Guard(raises=raises, tells=False)
         self.latest = Latest(self.guard(self.draw), later)
         self.what_if = WhatIfFold(desk, lambda: self.letter, self.guard, later=later)
         #: By full name of the parameter, what was typed and not taken: it waits to be mended.

@@ -73,6 +73,10 @@ class LiveTables:
             self.fold.layout.display = None if inside else "none"
 
 
+#: The plan has to rest so long before the picture is drawn anew [s].
+_REST_S = 0.4
+
+
 class SheetPanel:
     """The day sheet with its picture, and where it can be printed from.
 
@@ -103,8 +107,13 @@ class SheetPanel:
         self.widget.add_class("sw-sheet")
         self._draw()
         # After the plan's own picture: nobody waits for this one while a slider moves.
-        self.latest = Latest(self.guard(self._draw))
-        desk.listen(lambda _: self.latest.ask())
+        self.latest = Latest(self.guard(self._draw), rest_s=_REST_S)
+        desk.listen(self._follow)
+
+    def _follow(self, _result: Result) -> None:
+        # The picture belongs to another plan now; it is dimmed until the new one is there.
+        self.picture.add_class("sw-stale")
+        self.latest.ask()
 
     def _draw(self) -> None:
         result = self.desk.result
@@ -115,6 +124,7 @@ class SheetPanel:
             html.picture(narrow, class_="sw-if-narrow"),
         )
         html.put(self.picture, html.joined(both))
+        self.picture.remove_class("sw-stale")
 
     def _print(self, _button: object) -> None:
         result, reader = self.desk.result, self.whose.value
