@@ -194,6 +194,28 @@ def test_three_thousand_cooks_are_looked_through_in_no_time(journal, visit):
     assert page.inner_text(".found") == "One cook:"
 
 
+def test_a_rub_is_made_for_another_amount_on_the_page_and_read_without_that(journal, visit):
+    path = journal / "cooks" / "2027-09-25-harvest-supper.html"
+    still = visit(path, java_script_enabled=False)
+    first = ".mix td.number >> nth=0"
+    made = float(still.inner_text(first))
+    assert not still.locator(".scale").count()
+    page = visit(path)
+    assert page.inner_text(first) == still.inner_text(first)
+    box = page.locator(".scale input").first
+    box.fill(str(2 * float(box.input_value())))
+    assert float(page.inner_text(first)) == pytest.approx(2 * made, rel=0.05)
+    assert not page.locator(".mix .spoons").first.is_visible()
+    for nothing in ("", "-3", "0", "1e99"):
+        box.fill(nothing)
+        assert float(page.inner_text(first)) == made
+    box.fill("7")
+    page.locator(".scale button").first.click()
+    assert float(page.inner_text(first)) == made
+    assert page.locator(".mix .spoons").first.is_visible()
+    assert page.said == []
+
+
 def test_marks_open_their_words(journal, visit):
     page = visit(journal / "cooks" / "2027-09-25-harvest-supper.html")
     page.click('a.from[href="#from-salt"]')

@@ -16,12 +16,15 @@ from stallwise.joins.words import hours
 __all__ = [
     "bulk",
     "fuel_table",
+    "logged_table",
     "stock_words",
     "swing_words",
     "units_words",
     "visit_words",
 ]
 
+_LOG = "your log"
+_LAST_TIME = "vents last time"
 #: From so many on they are counted whole.
 _WHOLE = 3.0
 
@@ -92,6 +95,18 @@ def fuel_table(result: Result) -> Table:
                  tuple(rows), "fuel")  # fmt: skip
 
 
+def logged_table(result: Result) -> Table:
+    """Lay out what was written down of every fire: fuel, how often, smoke, vents; nothing forecast."""
+    many = len(result.fuel) > 1
+    rows = [
+        (fire.pit if many else "", row[0], row[2], "" if row[4] == _LOG else row[4])
+        for fire in result.fuel
+        for row in _logged_rows(fire, result.units)
+        if row[0] != _LAST_TIME
+    ]
+    return Table("The fire, as written down", ("pit", "", "", "mind"), tuple(rows), "fuel")
+
+
 def _rows(fire: FuelResult, system: str) -> Iterator[tuple[str, ...]]:
     def times(found: Spread) -> tuple[str, ...]:
         return tuple(hours(end) for end in (found.p10, found.p50, found.p90))
@@ -141,9 +156,9 @@ def _rows(fire: FuelResult, system: str) -> Iterator[tuple[str, ...]]:
 def _logged_rows(fire: FuelResult, system: str) -> Iterator[tuple[str, ...]]:
     """Tell what the log says: fuel, how often, smoke, vents."""
     if fire.used_kg:
-        yield "put on so far", "", counts_one(fire, fire.used_kg, system), "", "your log"
+        yield "put on so far", "", counts_one(fire, fire.used_kg, system), "", _LOG
     if fire.burnt_kg is not None:
-        yield "burnt", "", counts_one(fire, fire.burnt_kg, system), "", "your log"
+        yield "burnt", "", counts_one(fire, fire.burnt_kg, system), "", _LOG
     if fire.logged_rate_kg_h is not None and fire.logged_pit_c is not None:
         rate = f"{bulk(fire.logged_rate_kg_h, system)} an hour"
         every = fire.logged_interval_h
@@ -153,16 +168,16 @@ def _logged_rows(fire: FuelResult, system: str) -> Iterator[tuple[str, ...]]:
             "",
             f"{often}{rate}",
             "",
-            (f"your log, the pit at {format_temperature(fire.logged_pit_c, system)}"),
+            (f"{_LOG}, the pit at {format_temperature(fire.logged_pit_c, system)}"),
         )
     looks = sum(fire.smoke.values())
     if looks:
         shares = ", ".join(f"{count} {kind}" for kind, count in fire.smoke.items() if count)
         yield "smoke", "", shares, "", f"{looks} look{'s' * (looks != 1)}"
     if fire.vents:
-        yield "vents", "", fire.vents, "", "your log"
+        yield "vents", "", fire.vents, "", _LOG
     if fire.vents_before:
-        yield "vents last time", "", fire.vents_before, "", f"your cook of {fire.vents_date}"
+        yield _LAST_TIME, "", fire.vents_before, "", f"your cook of {fire.vents_date}"
 
 
 def counts_one(fire: FuelResult, mass_kg: float, system: str) -> str:

@@ -17,7 +17,7 @@ from stallwise.surfaces.journal.site import Site
 __all__ = ["bind"]
 
 #: Files of every journal that are not made.
-_FIXED = ("style.css", "icon.svg", SCRIPT)
+_FIXED = ("style.css", "icon.svg", "scale.js", SCRIPT)
 #: Where a page tells of its neighbours; nobody's words can look like this, for they are escaped.
 _FROM, _TO = "<!--beside-->", "<!--/beside-->"
 

@@ -7,13 +7,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from stallwise.joins.mixresult import MixResult
-from stallwise.joins.tables import Table, mix_table
 from stallwise.surfaces.journal.addresses import folded
+from stallwise.surfaces.journal.mademix import MadeMix
 from stallwise.surfaces.journal.photos import Photo
 from stallwise.surfaces.journal.view import Page
 
-__all__ = ["Entry", "MadeMix", "Thumb", "entry_of"]
+__all__ = ["Entry", "Thumb", "entry_of"]
 
 #: Words of notes and tasting that search looks through, at most so many letters.
 _WORDS = 800
@@ -28,23 +27,6 @@ class Thumb:
     file: str
     width: int
     height: int
-
-
-@dataclass(frozen=True)
-class MadeMix:
-    """A mix as it was made in one cook."""
-
-    key: str
-    name: str
-    kind: str
-    header: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    caption: str
-
-    @property
-    def table(self) -> Table:
-        """The same as a table."""
-        return Table(self.caption, self.header, self.rows, "mixes")
 
 
 @dataclass(frozen=True)
@@ -137,16 +119,11 @@ def entry_of(page: Page, name: str, photos: tuple[Photo, ...]) -> Entry:
         planned=page.planned,
         thumb=thumb,
         cuts=page.cuts,
-        mixes=tuple(_mix(mix) for mix in page.made),
+        mixes=tuple(mix for mix, _ in page.mixes),
         tags=page.cook.tags,
         words=_telling(f"{page.cook.notes} {page.cook.tasting}"),
         files=tuple(sorted({f"cooks/{page.slug}.html", *pictures})),
     )
-
-
-def _mix(mix: MixResult) -> MadeMix:
-    table = mix_table(mix)
-    return MadeMix(mix.mix, mix.name, mix.kind, table.header, table.rows, table.caption)
 
 
 def _telling(text: str) -> str:
@@ -168,7 +145,7 @@ def _read(slug: str, held: Any) -> Entry:
         if thumb is None
         else Thumb(_text(thumb["file"]), int(thumb["width"]), int(thumb["height"])),
         cuts=tuple((_text(key), _text(name)) for key, name in held.get("cuts", ())),
-        mixes=tuple(_read_mix(mix) for mix in held.get("mixes", ())),
+        mixes=tuple(_read_mix(mix) for mix in held.get("mixes", ()) if "grams" in mix),
         tags=_texts(held.get("tags", ())),
         files=_texts(held["files"]),
     )
@@ -181,7 +158,9 @@ def _read_mix(held: Mapping[str, Any]) -> MadeMix:
         kind=_text(held["kind"]),
         header=_texts(held["header"]),
         rows=tuple(_texts(row) for row in held["rows"]),
+        made_for=_text(held["made_for"]),
         caption=_text(held["caption"]),
+        grams=tuple(float(each) for each in held["grams"]),
     )
 
 

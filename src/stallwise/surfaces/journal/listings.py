@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
-from stallwise.joins.tables import Table
 from stallwise.surfaces.journal.addresses import plain_name
 from stallwise.surfaces.journal.entries import Entry
+from stallwise.surfaces.journal.mademix import MadeMix
 
 __all__ = ["A_PAGE", "Link", "Listing", "Shelf", "leaves", "links_of", "listings", "shelves"]
 
@@ -50,7 +50,7 @@ class Listing:
         Newest first.
     next_times : tuple of Entry
         Of a cut: what was to be done next time, newest first.
-    table : Table or None
+    made : MadeMix or None
         Of a mix: as it was last made.
     made_in : Entry or None
         Where that was.
@@ -62,7 +62,7 @@ class Listing:
     title: str
     entries: tuple[Entry, ...]
     next_times: tuple[Entry, ...] = ()
-    table: Table | None = None
+    made: MadeMix | None = None
     made_in: Entry | None = None
 
     @property
@@ -137,7 +137,7 @@ def listings(entries: Sequence[Entry], title: str) -> tuple[Listing, ...]:
 def _mix(key: str, name: str, held: tuple[Entry, ...]) -> Listing:
     made = next(mix for mix in held[0].mixes if mix.key == key)
     return Listing(
-        _stem("mixes", key), "mix", made.kind.capitalize(), name, held, (), made.table, held[0]
+        _stem("mixes", key), "mix", made.kind.capitalize(), name, held, (), made, held[0]
     )
 
 

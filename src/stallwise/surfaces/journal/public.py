@@ -36,7 +36,7 @@ _PARTS: dict[str, dict[str, Any]] = {
     "ledger": {"ledger": ()},
     "guests": {"crowd": None},
     "sheet": {"steps": ()},
-    "log": {"events": (), "limits": (), "estimates": ()},
+    "log": {"events": (), "fuel": (), "limits": (), "estimates": ()},
     "readings": {"readings": {}, "inferred": (), "limits": (), "estimates": ()},
     "limits": {"limits": (), "estimates": ()},
     "trials": {"trials": ()},
@@ -159,7 +159,6 @@ def public_result(result: Result, private: Iterable[str]) -> Result:
         "limits": tuple(_plain_limit(one) for one in result.limits if one.limit in _LIMITS),
         "remedies": (),
         "troubles": (),
-        "fuel": (),  # of the log, and no page shows it
         "night": None,  # when people sleep and who gets up is their own
         "costs": (),  # what somebody paid is nobody's business
         "spending": None,

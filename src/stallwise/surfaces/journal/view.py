@@ -14,19 +14,21 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from stallwise.joins import instants, limitwords, tables, words
+from stallwise.joins.fuelwords import logged_table
 from stallwise.joins.inferredwords import inferred_table
 from stallwise.joins.limitwords import Told
-from stallwise.joins.mixresult import MixResult
 from stallwise.joins.result import PieceResult, Result, Step
 from stallwise.joins.salttables import salt_parts
 from stallwise.joins.sheetwords import step_clock
 from stallwise.joins.tables import Table
 from stallwise.pictures.charts import NARROW, WIDE, Picture, day_picture
 from stallwise.surfaces.journal.kept import steps_kept
+from stallwise.surfaces.journal.mademix import MadeMix, made_mix
 from stallwise.surfaces.journal.notes import as_html
 from stallwise.surfaces.journal.origins import Origin, origins
 from stallwise.surfaces.journal.photos import Photo
 from stallwise.surfaces.journal.public import PublicBook, PublicCook
+from stallwise.surfaces.journal.recipe import recipe
 from stallwise.surfaces.journal.tasted import Tasted, tasted
 
 __all__ = ["Moment", "Page", "SheetRow", "page_of"]
@@ -88,7 +90,10 @@ class Page:
     sheet: tuple[SheetRow, ...]
     went: bool
     planned: bool
-    mixes: tuple[tuple[Table, tuple[str, ...]], ...]
+    mixes: tuple[tuple[MadeMix, tuple[str, ...]], ...]
+    facts: Table
+    fire: Table
+    recipe: Markup
     salt: tuple[tuple[str, str], ...]
     ledger: Table
     number: tuple[str, str, str] | None
@@ -99,7 +104,6 @@ class Page:
     warnings: tuple[str, ...]
     origins: tuple[Origin, ...]
     cuts: tuple[tuple[str, str], ...]
-    made: tuple[MixResult, ...]
 
 
 def page_of(
@@ -121,13 +125,25 @@ def page_of(
     wide = day_picture(result, dark=None, width=WIDE, prefix="wide")
     narrow = day_picture(result, dark=None, width=NARROW, prefix="narrow")
     lead = photos[0] if photos else None
+    outcome = cook.outcome or _outcome(result)
+    sheet = _joined(_sheet(result))
+    mixes = tuple((made_mix(mix), (*mix.own, *mix.notes)) for mix in result.mixes)
+    told = recipe(
+        book,
+        cook,
+        result,
+        outcome=outcome,
+        steps=[f"{row.what}, until {row.sign}" if row.sign else row.what for row in sheet],
+        mixes=[mix for mix, _ in mixes],
+        photos=[(f"photos/{slug}", one) for one in photos],
+    )
     return Page(
         slug=slug,
         book=book,
         cook=cook,
         day=f"{cook.date:%A} {cook.date.day} {cook.date:%B %Y}",
         subtitle=_subtitle(result),
-        outcome=cook.outcome or _outcome(result),
+        outcome=outcome,
         lead=lead,
         photos=tuple(photos[1:]),
         wide=Markup(wide.svg),  # noqa: S704 - our own drawing, its words escaped by ink
@@ -144,10 +160,13 @@ def page_of(
         estimates=limitwords.estimate_lines(result),
         defers=limitwords.DEFERS,
         apart=limitwords.APART,
-        sheet=_joined(_sheet(result)),
+        sheet=sheet,
         went=any(step.done_at for step in result.steps),
         planned=result.state == "planned",
-        mixes=tuple((tables.mix_table(mix), (*mix.own, *mix.notes)) for mix in result.mixes),
+        mixes=mixes,
+        facts=_facts(result),
+        fire=_for_pits(logged_table(result)),
+        recipe=told,
         salt=tuple(_salt(result)),
         ledger=tables.ledger_table(result),
         number=_number(cook),
@@ -158,7 +177,6 @@ def page_of(
         warnings=tuple(warning.text for warning in result.warnings),
         origins=origins(result),
         cuts=tuple(dict.fromkeys((piece.cut, piece.name) for piece in result.pieces)),
-        made=result.mixes,
     )
 
 
@@ -283,6 +301,39 @@ def _apart(step: Step) -> str:
     apart = first - done if early else done - last
     return (
         f"{words.hours(apart.total_seconds() / 3600)} {'earlier' if early else 'later'} than likely"
+    )
+
+
+def _facts(result: Result) -> Table:
+    """Lay out what each piece weighed, lost and left to eat."""
+    rows = [
+        (
+            piece.piece if len(result.pieces) > 1 else "",
+            f"{f'{piece.count} × ' if piece.count > 1 else ''}{piece.name}",
+            words.mass(piece.mass_kg, result.units),
+            "" if piece.loss_fraction.p10 is None else words.spread_percent(piece.loss_fraction),
+            _masses(piece, result.units),
+        )
+        for piece in result.pieces
+    ]
+    header = ("piece", "what", "as it went on", "likely lost", "to eat")
+    return Table("Weights", header, tuple(rows), "forecast")
+
+
+def _masses(piece: PieceResult, system: str) -> str:
+    low, high = piece.edible_kg.p10, piece.edible_kg.p90
+    if low is None or high is None:
+        return ""
+    return " to ".join(dict.fromkeys(words.mass(each, system) for each in (low, high)))
+
+
+def _for_pits(table: Table) -> Table:
+    return (
+        table
+        if any(row[0] for row in table.rows)
+        else dataclasses.replace(
+            table, header=table.header[1:], rows=tuple(row[1:] for row in table.rows)
+        )
     )
 
 
