@@ -176,7 +176,7 @@ def test_a_loop_is_shown():
 
 def test_a_miss_says_in_which_mix():
     with pytest.raises(
-        NotFoundError, match=r"m_a: line 1 \(paprka\): no ingredient is called .* Nearest: pap"
+        NotFoundError, match=r"m_a: line 1 \(paprka\): no ingredient is called .* Did you mean pap"
     ):
         scale("m_a", parse_target("1 batch"), book(m_a=[line("paprka", "1 T")]))
     with pytest.raises(NotFoundError, match=r"m_a: line 1 \(m_z\): no mix is called 'm_z'"):
