@@ -108,6 +108,13 @@ def seen(zero: dt.datetime, hours: float, what: str, piece: str = "A", **more) -
     )
 
 
+#: Kinds of steps whose words begin otherwise.
+_KINDS = {
+    "light": "fire_lit", "meat": "meat_on", "open": "climb", "first": "check", "off": "rest",
+    "pull": "carve", "eat": "serve",
+}  # fmt: skip
+
+
 def planned(
     zero: dt.datetime, hours: float, what: str, sign: str = "", span: float = 0.0, **more
 ) -> Step:
@@ -117,8 +124,9 @@ def planned(
     facts = {"piece": "A", "pit": "", "detail": "", "caution": "", "done_at": None} | more
     done = facts.pop("done", None)
     facts["done_at"] = None if done is None else zero + dt.timedelta(hours=done)
+    word = what.split(maxsplit=1)[0].strip(",").lower()
     return Step(
-        id=f"{what.split(maxsplit=1)[0].lower()}-{facts['piece']}",
+        id=f"{_KINDS.get(word, word)}-{facts['piece']}",
         what=what,
         at=at,
         earliest=at - half,

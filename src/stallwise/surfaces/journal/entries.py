@@ -106,6 +106,7 @@ def entry_of(page: Page, name: str, photos: tuple[Photo, ...]) -> Entry:
         size = page.lead.nearest(300)
         thumb = Thumb(f"photos/{page.slug}/{size.file}", size.width, size.height)
     pictures = [f"photos/{page.slug}/{size.file}" for photo in photos for size in photo.sizes]
+    taken = [f"files/{page.slug}/{one.file}" for one in page.downloads]
     return Entry(
         slug=page.slug,
         name=name,
@@ -122,7 +123,7 @@ def entry_of(page: Page, name: str, photos: tuple[Photo, ...]) -> Entry:
         mixes=tuple(mix for mix, _ in page.mixes),
         tags=page.cook.tags,
         words=_telling(f"{page.cook.notes} {page.cook.tasting}"),
-        files=tuple(sorted({f"cooks/{page.slug}.html", *pictures})),
+        files=tuple(sorted({f"cooks/{page.slug}.html", *pictures, *taken})),
     )
 
 

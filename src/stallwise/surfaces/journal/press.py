@@ -201,6 +201,8 @@ def _page(
     before = site.entries.get(slug)
     changed = before is None or before.digest != digest or not before.updated
     updated = stamp(made_at) if changed or before is None else before.updated
+    for one in page.downloads:
+        site.write(f"files/{slug}/{one.file}", one.text)
     site.write(entry.page, html)
     site.entries[slug] = replace(entry, digest=digest, updated=updated)
     run.written.append(entry.page)

@@ -247,7 +247,18 @@ def _without_mix(result: Result, key: str) -> Result:
     return dataclasses.replace(
         result,
         mixes=tuple(
-            dataclasses.replace(mix, own=tuple(note for note in mix.own if plain(note) == note))
+            dataclasses.replace(
+                mix,
+                own=tuple(note for note in mix.own if plain(note) == note),
+                notes=tuple(note for note in mix.notes if plain(note) == note),
+                lines=tuple(
+                    dataclasses.replace(line, ingredient="", name=_HIDDEN_MIX)
+                    if line.ingredient == key or line.name in names
+                    else line
+                    for line in mix.lines
+                ),
+                parts=tuple(part for part in mix.parts if part != key),
+            )
             for mix in result.mixes
             if mix.mix != key
         ),

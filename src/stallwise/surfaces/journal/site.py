@@ -137,8 +137,9 @@ class Site:
             except InputError:
                 continue
             target.unlink(missing_ok=True)
-            parent = target.parent
-            if parent != self.out and parent.is_dir() and not any(parent.iterdir()):
+            for parent in target.parents:
+                if parent == self.out or not parent.is_dir() or any(parent.iterdir()):
+                    break
                 parent.rmdir()
 
     def _inside(self, name: str) -> Path:
@@ -164,7 +165,7 @@ def _same(one: Path, other: Path) -> bool:
 def _order(name: str) -> tuple[int, int, str]:
     """Photos and what pages are dressed with first, then pages, lists, index, list of files."""
     first, _, rest = name.partition("/")
-    ranks = {"photos": 0, "cooks": 2, "index.html": 4, MANIFEST: 5}
+    ranks = {"photos": 0, "files": 1, "cooks": 2, "index.html": 4, MANIFEST: 5}
     rank = ranks.get(first, 3 if rest or name.endswith(".html") else 1)
     size = name.rpartition("-")[2].removesuffix(".webp")
     return rank, -int(size) if rank == 0 and size.isdigit() else 0, name

@@ -22,6 +22,7 @@ from stallwise.joins.salttables import salt_parts
 from stallwise.joins.sheetwords import step_clock
 from stallwise.joins.tables import Table
 from stallwise.pictures.charts import NARROW, WIDE, Picture, day_picture
+from stallwise.surfaces.journal.downloads import Download, downloads
 from stallwise.surfaces.journal.kept import steps_kept
 from stallwise.surfaces.journal.mademix import MadeMix, made_mix
 from stallwise.surfaces.journal.notes import as_html
@@ -94,6 +95,7 @@ class Page:
     facts: Table
     fire: Table
     recipe: Markup
+    downloads: tuple[Download, ...]
     salt: tuple[tuple[str, str], ...]
     ledger: Table
     number: tuple[str, str, str] | None
@@ -167,6 +169,7 @@ def page_of(
         facts=_facts(result),
         fire=_for_pits(logged_table(result)),
         recipe=told,
+        downloads=downloads(cook, result),
         salt=tuple(_salt(result)),
         ledger=tables.ledger_table(result),
         number=_number(cook),
