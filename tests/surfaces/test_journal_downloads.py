@@ -9,13 +9,15 @@ import subprocess
 import sys
 import tomllib
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import icalendar
 import nbformat
 import pytest
 
-from stallwise.record.schema import Number
-from stallwise.surfaces.journal.public import public_result
+from stallwise.record.schema import Cook, Number
+from stallwise.surfaces.journal.downloads import downloads
+from stallwise.surfaces.journal.public import public_cook, public_result
 from stallwise.tables.mixbook import mix_from_mapping
 
 _HERE = Path(__file__)
@@ -97,6 +99,41 @@ def test_a_mix_kept_back_is_not_named_by_one_that_is_made_with_it(shoulder):
     )
     assert "ecret" not in repr(result.mixes)
     assert result.mixes[0].lines[0].name == "a mix kept private"
+
+
+@pytest.mark.parametrize(
+    ("zone", "told"), [("Pacific/Apia", "Etc/GMT-13"), ("Asia/Kathmandu", ""), ("Etc/UTC", "")]
+)
+def test_a_calendar_names_no_region_and_keeps_its_instants(shoulder, zone, told):
+    there = ZoneInfo(zone)
+    steps = tuple(
+        dataclasses.replace(
+            step,
+            **{key: getattr(step, key).astimezone(there) for key in ("at", "earliest", "latest")},
+        )
+        for step in shoulder.steps
+    )
+    result = dataclasses.replace(
+        shoulder, steps=steps, time_zone=zone, hour_zero=shoulder.hour_zero.astimezone(there)
+    )
+    cook = public_cook(
+        Cook(
+            schema=1,
+            title="x",
+            date=shoulder.date,
+            pieces=[{"letter": "A", "cut": shoulder.pieces[0].cut}],
+        )
+    )
+    (text,) = [one.text for one in downloads(cook, result) if one.file == "steps.ics"]
+    assert zone not in text or zone == "Etc/UTC"
+    assert told in text
+    plain = [one.text for one in downloads(cook, shoulder) if one.file == "steps.ics"]
+    assert _starts(text) == _starts(plain[0])
+
+
+def _starts(text):
+    events = icalendar.Calendar.from_ical(text).walk("VEVENT")
+    return sorted(event.decoded("DTSTART").timestamp() for event in events)
 
 
 def test_files_of_a_page_go_with_it(tmp_path, shoulder):

@@ -6,10 +6,12 @@ All are made of the public view, field by field; nothing is copied from the cook
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import nbformat
 import tomlkit
@@ -84,9 +86,7 @@ def _made(cook: PublicCook, result: Result) -> Iterator[Download]:
     yield Download("cook.json", "The data", f"{data}\n")
     yield Download("cook.ipynb", "A notebook that reads them", _notebook(cook))
     if result.steps:
-        # Stamped by the plan's own time: the same steps are the same file. A zone's name tells a region.
-        still = dataclasses.replace(result, made_at=result.as_of, time_zone="Etc/UTC")
-        yield Download("steps.ics", "The steps for a calendar", calendar_file(still).text)
+        yield Download("steps.ics", "The steps for a calendar", calendar_file(_still(result)).text)
     taken = {"cook", "steps"}
     keys = frozenset(mix.mix for mix in result.mixes)
     for mix in result.mixes:
@@ -116,6 +116,23 @@ def _data(cook: PublicCook, result: Result) -> dict[str, Any]:
         "ledger": [to_plain(line) for line in result.ledger],
         "sources": to_plain(result.sources),
     }
+
+
+def _still(result: Result) -> Result:
+    """Stamp it by its plan, for the same bytes each time, and name no zone: that tells a region."""
+    offset = result.hour_zero.utcoffset() or dt.timedelta()
+    hours, rest = divmod(offset, dt.timedelta(hours=1))
+    name = "Etc/UTC" if rest or not hours else f"Etc/GMT{-hours:+d}"
+    zone = ZoneInfo(name)
+    times = ("at", "earliest", "latest", "done_at")
+    steps = tuple(
+        dataclasses.replace(
+            step,
+            **{key: at.astimezone(zone) for key in times if (at := getattr(step, key)) is not None},
+        )
+        for step in result.steps
+    )
+    return dataclasses.replace(result, made_at=result.as_of, time_zone=name, steps=steps)
 
 
 def _of(part: Result | PieceResult | Step | Any, names: tuple[str, ...]) -> dict[str, Any]:
