@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 import json
 import sys
@@ -15,6 +16,8 @@ from stallwise.ground import assets
 from stallwise.ground.errors import InputError
 from stallwise.joins.tally import tally
 from stallwise.joins.tallywords import cannot_say
+from stallwise.joins.tasteresult import trial_results
+from stallwise.joins.tastewords import paragraph
 from stallwise.record.check import check
 from stallwise.record.cook import CookRecord
 from stallwise.record.folder import Cookbook
@@ -175,7 +178,70 @@ def test_each_bone_of_the_trial_has_its_glaze_in_the_log(sample):
         "A": "odd bones stock glaze, even bones sharp glaze",
         "B": "odd bones sharp glaze, even bones stock glaze",
     }
-    assert all(f"T{taster}" in sample[1].cook.tasting.split() for taster in range(1, 9))
+
+
+def test_the_trial_was_planned_and_locked_before_anybody_tasted(sample):
+    (record,) = sample[1].trials
+    trial = record.trial
+    assert (record.state, trial.asks, trial.attribute, trial.method) == (
+        "closed", "like", "liking", "which-like",
+    )  # fmt: skip
+    first = {line.what: line.at for line in reversed(sample[1].log)}
+    assert trial.locked.at < first["meat_on"] < first["served"] < trial.closed.at
+    assert trial.locked.at.astimezone(sample[1].zone).date() == sample[1].cook.date
+    assert record.changed == {}
+    assert "Made up" in trial.note
+    assert {row.taster for row in record.key} == {f"T{taster}" for taster in range(1, 9)}
+    assert sum(row.place == 1 and "sharp" in row.arm for row in record.key) == 4
+
+
+def test_the_keys_bones_have_the_glaze_that_the_log_says(sample):
+    (record,) = sample[1].trials
+    logged = {line.piece: line.note for line in sample[1].log if line.what == "glazed"}
+    assert {row.piece for row in record.key} == {"A", "B"}
+    for row in record.key:
+        which = "even" if row.bone % 2 == 0 else "odd"
+        assert f"{which} bones {row.arm.removeprefix('the ')}" in logged[row.piece]
+
+
+def test_the_trial_says_what_eight_tasters_can_and_cannot_see(sample):
+    (result,) = trial_results(sample[1].trials)[0]
+    said = " ".join(paragraph(result))
+    votes = sample[1].cook.number
+    assert f"{votes.value:.0f} of {votes.out_of:.0f} tasters liked the sharp glaze better" in said
+    assert "Not shown" in said
+    assert "You could not have seen a smaller one" in said
+    assert "The arms looked different" in said
+    (bare,) = result.counts
+    assert bare.shown
+    assert result.doubts == ()
+    (sweet,) = result.also
+    assert {len(values) for values in sweet.arms.values()} == {8}
+
+
+def test_its_picture_shows_the_codes_of_one_taster(sample):
+    (record,) = sample[1].trials
+    (caption,) = [one.caption for one in sample[1].cook.photos]
+    for row in record.key:
+        assert (f"{row.arm} on {row.code}" in caption) == (row.taster == "T2")
+
+
+def test_what_the_tasters_say_does_not_go_by_the_key(tools, sample):
+    from sample_tasters import slips
+
+    (record,) = sample[1].trials
+    again = [
+        dataclasses.replace(row, code=f"9{n:02}", place=3 - row.place)
+        for n, row in enumerate(reversed(record.key))
+    ]
+
+    def likes(key):
+        arms = {(row.taster, row.code): row.arm for row in key}
+        words = [line.split() for line in slips(key)]
+        return [arms[tuple(each)] for each in words if len(each) == 2]
+
+    assert likes(again) == likes(record.key)
+    assert len(likes(again)) == 8
 
 
 def test_kept_forecasts_knew_only_what_was_typed_by_then(sample):

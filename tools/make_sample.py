@@ -28,6 +28,7 @@ from PIL import Image
 from sample_brush import as_jpeg
 from sample_days import Day
 from sample_stories import STORIES, ZONE, Logger, Shot, Story
+from sample_trial import TRIALS
 from sample_truth import differences
 
 from stallwise.joins.ask import ask, keep_forecast
@@ -73,7 +74,7 @@ def make(folder: Path, *, drawn: Path | None = None, kept: Path | None = None) -
         for source in sorted(book.path.rglob("*")):
             part = source.relative_to(book.path)
             # What was learned is rebuilt by `stallwise learn`: it is no fact, and goes stale.
-            if source.is_file() and part.parts[0] in {"pits", "mixes", "cooks"}:
+            if source.is_file() and part.parts[0] in {"pits", "mixes", "trials", "cooks"}:
                 target = folder / part
                 target.parent.mkdir(parents=True, exist_ok=True)
                 target.write_bytes(source.read_bytes())
@@ -84,6 +85,8 @@ def _tell(book: Cookbook, story: Story, place: Path, drawn: Path | None, kept: P
     plan = _text(f"{story.name}.toml")
     cook = book.new_cook(str(tomllib.loads(plan)["title"]), story.date, plan)
     day = story.cook()
+    if tried := TRIALS.get(story.name):
+        tried.before(book, cook.name, story)
     _ask(cook, story.at(story.planned), kept)
     for typed, text, last in _sittings(_text(f"{story.name}.txt")):
         if story.logger:
@@ -95,6 +98,8 @@ def _tell(book: Cookbook, story: Story, place: Path, drawn: Path | None, kept: P
             _ask(cook, typed, kept)
     for wrong in differences(story, day, cook.log().lines):
         raise SystemExit(f"{story.name}: {wrong}")
+    if tried:
+        tried.after(book, cook.name, story)
     keep_used_mixes(cook)
     if kept:
         for row in Cookbook(kept, book.book).cook(cook.name).forecasts():

@@ -1,4 +1,4 @@
-"""The sample's picture of the glaze trial: two marked plates, one pair of bones a taster."""
+"""The sample's picture of the glaze trial: two plates with their codes, one taster's pair of bones."""
 
 from __future__ import annotations
 
@@ -13,10 +13,21 @@ __all__ = ["two_plates"]
 
 Array = np.ndarray
 Colour = tuple[float, float, float]
+Pen = list[tuple[float, float]]
+
+#: How a pencil goes to write a digit, in a box of one by one.
+_DIGITS: dict[str, list[Pen]] = {
+    "0": [[(0.5, 0.0), (0.1, 0.2), (0.0, 0.55), (0.2, 0.95), (0.55, 1.0), (0.9, 0.75), (0.95, 0.4), (0.75, 0.05), (0.45, 0.0)]],
+    "1": [[(0.2, 0.25), (0.55, 0.0), (0.52, 0.5), (0.5, 1.0)]],
+    "3": [[(0.1, 0.1), (0.5, 0.0), (0.85, 0.2), (0.7, 0.42), (0.4, 0.47)], [(0.4, 0.47), (0.8, 0.55), (0.9, 0.8), (0.5, 1.0), (0.05, 0.92)]],
+    "5": [[(0.2, 0.02), (0.15, 0.25), (0.1, 0.45)], [(0.1, 0.45), (0.5, 0.36), (0.9, 0.6), (0.75, 0.93), (0.4, 1.0), (0.05, 0.9)], [(0.2, 0.02), (0.5, 0.03), (0.88, 0.0)]],
+    "7": [[(0.05, 0.03), (0.5, 0.02), (0.92, 0.0)], [(0.92, 0.0), (0.6, 0.45), (0.4, 1.0)], [(0.3, 0.5), (0.5, 0.49), (0.8, 0.48)]],
+    "9": [[(0.88, 0.25), (0.6, 0.0), (0.2, 0.1), (0.1, 0.38), (0.45, 0.55), (0.8, 0.4), (0.88, 0.2)], [(0.88, 0.2), (0.85, 0.6), (0.72, 1.0)]],
+}  # fmt: skip
 
 
 def two_plates() -> Image.Image:
-    """Draw two plates with a bone each, the slips beside them marked with a circle and a square."""
+    """Draw two plates with a bone each, the slips beside them with three digits each."""
     s = Sheet(1200, 900, 161)
     s.pixels[:] = table_top(s)
     for x, dark, pale, way in (
@@ -25,8 +36,8 @@ def two_plates() -> Image.Image:
     ):
         _plate(s, x, 362)
         _bone(s, x, 362, way, dark, pale)
-    _slip(s, 325, 730, circle=True)
-    _slip(s, 875, 730, circle=False)
+    _slip(s, 325, 730, "175")
+    _slip(s, 875, 730, "390")
     _pencil(s)
     return s.finish(0.42)
 
@@ -74,22 +85,17 @@ def _bone(s: Sheet, x: float, y: float, lean: float, dark: Colour, pale: Colour)
     s.glow(wet, (1.0, 0.84, 0.62), 0.2)
 
 
-def _slip(s: Sheet, x: float, y: float, *, circle: bool) -> None:
+def _slip(s: Sheet, x: float, y: float, code: str) -> None:
     slip = s.area([(x - 92, y - 62), (x + 88, y - 68), (x + 94, y + 58), (x - 86, y + 64)])
     s.shade(slip, 8, 11, 8, 0.55)
     paper = mix((0.84, 0.80, 0.70), (0.95, 0.92, 0.84), s.noise(120, 1, 3))
     s.paint(slip, light(paper, 0.12 * s.folds(4) + 0.5 * s.noise(4, 1, 2), relief=0.7))
-    if circle:
-        mark = [(x + 38 * math.cos(t), y + 36 * math.sin(t)) for t in np.linspace(-1.2, 5.4, 70)]
-    else:
-        mark = [
-            (x - 36, y - 35),
-            (x + 37, y - 38),
-            (x + 36, y + 35),
-            (x - 38, y + 37),
-            (x - 37, y - 39),
-        ]
-    line = s.strokes([(mark, 6.5, 5.5)]) * (0.6 + 0.4 * s.noise(3, 1, 2))
+    marks = [
+        ([(x - 52 + 40 * n + 30 * u, y - 31 - 2 * n + 64 * v) for u, v in run(pen)], 6.5, 5.5)
+        for n, digit in enumerate(code)
+        for pen in _DIGITS[digit]
+    ]
+    line = s.strokes(marks) * (0.6 + 0.4 * s.noise(3, 1, 2))
     s.paint(line, (0.16, 0.16, 0.19), 0.9)
 
 

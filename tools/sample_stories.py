@@ -161,7 +161,7 @@ TRIAL = Story(
         "two-plates",
         two_plates,
         "14:11",
-        "One taster's pair: the sharp glaze by the circle, the stock glaze by the square. A drawing.",
+        "What T2 got: the sharp glaze on 175, the stock glaze on 390. A drawing.",
     ),
     Logger(_GRATE, 2, "13:42"),
 )

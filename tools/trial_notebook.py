@@ -72,9 +72,10 @@ CELLS: list[tuple[str, str, str]] = [
 
 _STORY = """# Two glazes, tasted
 
-A worked example, all of it made up: which of two glazes do eight people like? It runs in a scratch
-folder, in the order of a real one: ask, see what eight tasters could see, lock, plate, type in, open
-the key, read. No statistics are needed to follow it."""
+A worked example, all of it made up: which of two glazes do eight people like? It goes through the
+side-by-side of the sample cookbook (`stallwise taste two-glazes` reads it) once more in a scratch folder,
+in the order of a real one: ask, see what eight tasters could see, lock, plate, type in, open the key,
+read. No statistics are needed to follow it."""
 
 EXAMPLES: tuple[tuple[str, str], ...] = (
     ("title", _STORY),
@@ -90,19 +91,20 @@ from stallwise.surfaces import notebook
 book = Cookbook.start(Path(tempfile.mkdtemp()) / "sample", title="Sample")
 bring_sample(book)
 cook = notebook.open(str(book.cook("two-glazes").path))
-side = cook.trial("which-glaze")""",
+side = cook.trial("step-by-step")""",
     ),
     (
         "plan-text",
         """## Before: what could eight tasters see?
 
 A glaze goes on bone by bone, so one rack holds both; with two racks the second is laid the other way
-round. Read the first sentence twice: eight people can only find a liking that nearly everybody shares.""",
+round. Left alone the notebook proposes a layout of its own; here every other bone was wanted. Read the first sentence twice: eight people can only find a liking that nearly everybody shares.""",
     ),
     (
         "plan",
         """side.plan(keep=True, asks="like", factor="glaze", arms=["the stock glaze", "the sharp glaze"],
-          tasters=8, bones={"A": 12, "B": 12}, also=["sweet"], plated_by="someone else")""",
+          tasters=8, bones={"A": 12, "B": 12}, layout="every other", also=["sweetness"],
+          plated_by="someone else", look_alike=False, cleanser="plain crackers and water")""",
     ),
     (
         "small-text",
@@ -125,36 +127,56 @@ except InputError as error:
         "type-text",
         """## Eight slips
 
-Five went for the sharp glaze, three for the stock one. In a kitchen you type the codes from the slips; this
-example looks into the key to make them up, which nobody at the table may do.""",
+As they were typed that night: the plate that was liked better, then how sweet each was. Codes are drawn from
+the plan, so the same plan has the sample's own codes and its slips fit. Nobody needs to know what 397 was,
+and until the key is opened nothing tells.""",
     ),
     (
         "type",
-        """went = ["the sharp glaze"] * 5 + ["the stock glaze"] * 3
-slips = [
-    f"{row.taster} {row.code}"
-    for row in side.record.key
-    if row.arm == went[int(row.taster[1:]) - 1]
-]
-slips += [f"{row.taster} {row.code} sweetness {'too much' if 'stock' in row.arm and row.taster < 'T4' else 'just right'}"
-          for row in side.record.key]
-side.type_in("\\n".join(slips), keep=True)
-side.read()""",
+        '''side.type_in("""
+T1 397
+T1 372 sweetness too much
+T1 397 sweetness just right
+T2 175
+T2 390 sweetness too much
+T2 175 sweetness too much
+T3 891
+T3 891 sweetness just right
+T3 196 sweetness just right
+T4 827
+T4 894 sweetness just right
+T4 827 sweetness too little
+T5 249
+T5 249 sweetness too much
+T5 402 sweetness just right
+T6 280
+T6 208 sweetness just right
+T6 280 sweetness just right
+T7 387
+T7 428 sweetness too much
+T7 387 sweetness just right
+T8 702
+T8 254 sweetness too much
+T8 702 sweetness too little
+""", keep=True)
+side.read()''',
     ),
     ("close-text", "## All answers are in: open the key"),
     (
         "close",
         """side.close(keep=True)
-side.count("bones that pulled bare", {"the stock glaze": (4, 12), "the sharp glaze": (5, 12)}, keep=True)
+side.count("bones with a bare patch", {"the stock glaze": (1, 12), "the sharp glaze": (7, 12)}, keep=True)
 side.read()""",
     ),
     (
         "reading-text",
         """## How to read it
 
-Five to three sounds like a result. A coin does as much three times in four, and anything from a quarter to nine in
-ten may really like the sharp glaze better. That is no failure of the glaze: eight people could not have
-seen a smaller liking than one that nearly all share. One line says what one more rack would buy.
+Six to two sounds like a result. A coin is as uneven three times in ten, and anything from a third to nearly
+all may really like the sharp glaze better. (The sample's tasters were made so that 65 in 100 would.) That
+is no failure of the glaze: eight people could not have seen a smaller liking than one that nearly all share.
+One line says what one more rack would buy. The bare patches are another matter: nobody has to taste to count
+them, and with twelve bones each the eye shows what eight tongues cannot.
 
 Below, the same table if all eight had agreed. Now it is worth a repeat, with the arms swapped.""",
     ),

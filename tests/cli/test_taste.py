@@ -9,6 +9,8 @@ import re
 import pytest
 
 from stallwise.cli.main import main
+from stallwise.record.folder import Cookbook
+from stallwise.record.sample import bring_sample
 
 COOK = "2026-05-16-ribs"
 PLAN = ["plan", "glaze", "--like", "--factor", "glaze", "--arms", "stock", "sharp", "--bones", "A=12",
@@ -194,3 +196,15 @@ def test_a_year_keeps_two_lists(book, capsys):
     assert main(["taste", "--year", "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["tested"][0]["units"] == 6
     assert main(["taste"]) == 2
+
+
+def test_a_made_up_trial_stands_in_no_year_of_ones_own(book, capsys):
+    assert main(["init", "made-up", "--sample"]) == 0
+    capsys.readouterr()
+    assert main(["taste", "--year", "--json", "--cookbook", "made-up"]) == 0
+    assert [one["trials"] for one in json.loads(capsys.readouterr().out)["tested"]] == [
+        ["which-glaze"]
+    ]
+    bring_sample(Cookbook.open(book))
+    assert main(["taste", "--year", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["tested"] == []

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+import ast
 import datetime as dt
 import importlib.util
 import os
+import re
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import nbformat
 import pytest
 
 from stallwise.ground.errors import InputError
+from stallwise.joins.tasteentry import read_slips
 from stallwise.record.folder import Cookbook
 from stallwise.record.sample import bring_sample
+from stallwise.record.trials import read_trial
 from stallwise.surfaces import notebook
 from stallwise.surfaces.templates import label, shipped, template_names
 
@@ -37,7 +42,7 @@ def tool():
 def cook(tmp_path):
     book = Cookbook.start(tmp_path / "sample", title="Sample")
     bring_sample(book)
-    return notebook.open(str(book.cook("two-glazes").path))
+    return notebook.open(str(book.cook("spring-ribs").path))
 
 
 def test_the_template_is_what_the_tool_writes():
@@ -53,6 +58,20 @@ def test_the_example_is_what_the_tool_writes_and_was_run():
         if cell.cell_type == "code":
             assert cell.execution_count
             assert all(output.output_type != "error" for output in cell.outputs)
+
+
+def test_the_example_goes_through_the_samples_own_trial(tmp_path):
+    book = Cookbook.start(tmp_path / "sample", title="Sample")
+    bring_sample(book)
+    cells = {cell["id"]: cell.source for cell in nbformat.read(EXAMPLE, as_version=4).cells}
+    record = read_trial(book, "which-glaze")
+    (cook,) = record.trial.cooks
+    typed = read_slips(cells["type"].splitlines()[1:25], record, cook)
+    assert [replace(one, line=0) for one in record.answers] == list(typed.answers)
+    counted = re.search(r"\{.*\}", cells["close"])[0]
+    assert ast.literal_eval(counted) == {
+        one.arm: (one.count, one.out_of) for one in record.trial.counts
+    }
 
 
 def test_running_all_cells_writes_nothing(cook, capsys):
@@ -123,7 +142,7 @@ def test_a_cook_of_that_template_is_rerun(tmp_path):
 
     book = Cookbook.start(tmp_path / "sample", title="Sample")
     bring_sample(book)
-    folder = book.cook("two-glazes")
+    folder = book.cook("spring-ribs")
     copy_template("trial", folder.path)
     (row,) = rerun(book, [folder.name], made_at=dt.datetime(2026, 8, 1, tzinfo=dt.UTC)).rows
     assert row.state == "done", row.message

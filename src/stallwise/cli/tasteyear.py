@@ -10,8 +10,11 @@ from stallwise.cli.common import open_book, print_json, print_warnings
 from stallwise.ground.errors import InputError
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from stallwise.record.folder import Cookbook, CookFolder
     from stallwise.record.schema import Cook
+    from stallwise.record.trial import Trial
 
 
 def score(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
@@ -41,9 +44,13 @@ def year(args: argparse.Namespace) -> int:
     records = []
     for name in trial_names(book):
         try:
-            records.append(read_trial(book, name))
+            record = read_trial(book, name)
         except InputError as error:
             print(f"note: trial {name} cannot be read: {error}", file=sys.stderr)
+            continue
+        # What was made up stands beside nothing that was tasted.
+        if not (own and _made_up(record.trial, cooks)):
+            records.append(record)
     results, unread = trial_results(records)
     print_warnings(unread)
     found = year_of(own or cooks, all_answers(book), results)
@@ -64,6 +71,11 @@ def year(args: argparse.Namespace) -> int:
         print(f"{tasteyearwords.lenient_words(found)}\n")
     print(tasteyearwords.next_words(found.next))
     return 0
+
+
+def _made_up(trial: Trial, cooks: Mapping[str, Cook]) -> bool:
+    names = trial.all_cooks
+    return bool(names) and all(name in cooks and cooks[name].sample for name in names)
 
 
 def _readable(folder: CookFolder) -> Cook | None:

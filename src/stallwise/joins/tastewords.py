@@ -214,7 +214,9 @@ def also_words(one: AlsoResult) -> str:
 _NAMED: Mapping[str, str] = {
     "p_value": "chance alone does as much (p)",
     "guess": "a guess is right",
-    "correct": "right, or for the expected one",
+    "first": "for the first",
+    "second": "for the second",
+    "correct": "counted as right",
     "trials": "of",
     "share": "share",
     "low": "still fits, from",
