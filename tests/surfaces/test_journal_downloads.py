@@ -84,6 +84,13 @@ def test_calendar_and_mix_are_read_by_those_who_read_such_files(taken, shoulder)
     assert len(calendar.walk("VEVENT")) >= 5
     text = (taken / f"{shoulder.mixes[0].mix}.toml").read_text(encoding="utf-8")
     mix = shoulder.mixes[0]
+    odd = dataclasses.replace(mix, name='A "rub" \\ of\nours', lines=mix.lines[:1])
+    (made,) = [
+        one
+        for one in downloads(_plain_cook(shoulder), dataclasses.replace(shoulder, mixes=(odd,)))
+        if one.file.endswith(".toml")
+    ]
+    assert mix_from_mapping(tomllib.loads(made.text)).name == odd.name
     read = mix_from_mapping(tomllib.loads(text))
     assert (read.name, read.kind) == (mix.name, mix.kind)
     assert len(read.lines) == len(mix.lines)
@@ -116,19 +123,17 @@ def test_a_calendar_names_no_region_and_keeps_its_instants(shoulder, zone, told)
     result = dataclasses.replace(
         shoulder, steps=steps, time_zone=zone, hour_zero=shoulder.hour_zero.astimezone(there)
     )
-    cook = public_cook(
-        Cook(
-            schema=1,
-            title="x",
-            date=shoulder.date,
-            pieces=[{"letter": "A", "cut": shoulder.pieces[0].cut}],
-        )
-    )
+    cook = _plain_cook(shoulder)
     (text,) = [one.text for one in downloads(cook, result) if one.file == "steps.ics"]
     assert zone not in text or zone == "Etc/UTC"
     assert told in text
     plain = [one.text for one in downloads(cook, shoulder) if one.file == "steps.ics"]
     assert _starts(text) == _starts(plain[0])
+
+
+def _plain_cook(result):
+    pieces = [{"letter": "A", "cut": result.pieces[0].cut}]
+    return public_cook(Cook(schema=1, title="x", date=result.date, pieces=pieces))
 
 
 def _starts(text):

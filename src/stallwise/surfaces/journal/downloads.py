@@ -14,12 +14,12 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 import nbformat
-import tomlkit
 from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 
 from stallwise.joins.calendar import calendar_file
 from stallwise.joins.mixresult import MixResult
 from stallwise.joins.result import PieceResult, Result, Step, to_plain
+from stallwise.record.edits import as_toml
 from stallwise.surfaces.journal.addresses import plain_name
 from stallwise.surfaces.journal.public import PublicCook
 
@@ -167,15 +167,18 @@ def _flat(text: str) -> str:
 
 def _mix(mix: MixResult, keys: frozenset[str]) -> str:
     """Write a mix as a cookbook holds it: a batch of what was made, by weight."""
-    text = tomlkit.document()
-    text.add(tomlkit.comment("As it was made for one cook; put it into mixes/ of a cookbook."))
-    text |= {"schema": 1, "name": mix.name, "kind": mix.kind, "per": "batch"}
-    lines = tomlkit.aot()
+    said = [
+        "# As it was made for one cook; put it into mixes/ of a cookbook.",
+        "schema = 1",
+        f"name = {as_toml(mix.name)}",
+        f"kind = {as_toml(mix.kind)}",
+        'per = "batch"',
+    ]
     for line in mix.lines:
+        amount = f"{line.grams:.4g} g"
         if not line.ingredient:
-            text.add(tomlkit.comment(f"and {line.grams:.4g} g of {line.name}"))
+            said.append(f"# and {amount} of {line.name}")
             continue
         what = "mix" if line.ingredient in keys else "ingredient"
-        lines.append(tomlkit.item({what: line.ingredient, "amount": f"{line.grams:.4g} g"}))
-    text["lines"] = lines
-    return tomlkit.dumps(text)
+        said += ["", "[[lines]]", f"{what} = {as_toml(line.ingredient)}", f'amount = "{amount}"']
+    return "\n".join([*said, ""])

@@ -55,6 +55,8 @@ class Entry:
         When that last changed (RFC 3339).
     beside : str
         What the page says of its neighbours.
+    basis, own, lent : str
+        What it was made of, as in `stallwise.surfaces.journal.basis`; no basis where it is made each time.
     """
 
     slug: str
@@ -76,6 +78,9 @@ class Entry:
     digest: str = ""
     updated: str = ""
     beside: str = ""
+    basis: str = ""
+    own: str = ""
+    lent: str = ""
 
     @property
     def page(self) -> str:
@@ -139,7 +144,7 @@ def _read(slug: str, held: Any) -> Entry:
         slug=slug,
         **{key: _text(held[key]) for key in ("name", "title", "date", "day", "subtitle")},
         **{key: _text(held.get(key, "")) for key in ("outcome", "next_time", "words", "digest")},
-        **{key: _text(held.get(key, "")) for key in ("updated", "beside")},
+        **{key: _text(held.get(key, "")) for key in ("updated", "beside", "basis", "own", "lent")},
         sample=bool(held["sample"]),
         planned=bool(held.get("planned", False)),
         thumb=None

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 from stallwise.ground.errors import StallwiseError
 from stallwise.joins.result import Result
 from stallwise.surfaces.journal.addresses import page_names
+from stallwise.surfaces.journal.basis import Bases
 from stallwise.surfaces.journal.binding import bind
 from stallwise.surfaces.journal.entries import entry_of
 from stallwise.surfaces.journal.feed import stamp
@@ -37,7 +38,7 @@ class Report:
     Attributes
     ----------
     written : tuple of str
-        Pages that were made, index last.
+        Pages that were made, index last; a page that would come out as it is is left.
     removed : tuple of str
         Pages of cooks that are gone or are now kept back.
     failed : tuple of str
@@ -123,10 +124,13 @@ def publish(
     shown = public_book(book.book)
     with Site.opened(out) as site:
         slugs = page_names(cook.name for cook in every)
+        bases = Bases(book.path, every, {one.name: one for one in site.entries.values()})
         for cook in chosen:
             slug = slugs.get(cook.name) or page_names([cook.name])[cook.name]
             asked = bool(cooks) or slug in site.entries
-            _try_page(site, cook, slug, run, ask_now, asked=asked, made_at=made_at)
+            if not cooks and _stands(site, slug, bases.of(cook.name)):
+                continue
+            _try_page(site, cook, slug, run, ask_now, asked=asked, made_at=made_at, bases=bases)
         gone = {slug for slug in site.entries if slug not in slugs.values()} if every else set()
         removed = [
             site.entries.pop(slug).name
@@ -145,6 +149,12 @@ def publish(
     )
 
 
+def _stands(site: Site, slug: str, basis: str) -> bool:
+    """Whether a page would come out as it is."""
+    before = site.entries.get(slug)
+    return bool(before and basis and before.basis == basis and site.stands(before.files))
+
+
 def _as_it_stood(record: CookRecord, *, made_at: dt.datetime) -> Result:
     from stallwise.joins.ask import ask
     from stallwise.joins.hindsight import with_outcome
@@ -161,6 +171,7 @@ def _try_page(
     *,
     asked: bool,
     made_at: dt.datetime,
+    bases: Bases,
 ) -> None:
     try:
         record = folder.load()
@@ -170,7 +181,7 @@ def _try_page(
         if record.state == "planned" and not asked:
             run.left_out.append(folder.name)
             return
-        _page(site, folder, slug, record, run, answer(record), made_at)
+        _page(site, folder, slug, record, run, answer(record), made_at, bases)
     except StallwiseError as error:
         run.failed.append(folder.name)
         run.troubles.append(f"{folder.name}: no page was made. {error}")
@@ -187,6 +198,7 @@ def _page(
     run: _Run,
     answered: Result,
     made_at: dt.datetime,
+    bases: Bases,
 ) -> None:
     cook = public_cook(record.cook)
     result = public_result(answered, record.cook.private)
@@ -204,6 +216,11 @@ def _page(
     for one in page.downloads:
         site.write(f"files/{slug}/{one.file}", one.text)
     site.write(entry.page, html)
-    site.entries[slug] = replace(entry, digest=digest, updated=updated)
+    own, lent = bases.own(folder.name)
+    # Only a finished cook's page is the same tomorrow; a trouble is told until it is mended.
+    basis = bases.of(folder.name) if record.state == "finished" and not troubles else ""
+    site.entries[slug] = replace(
+        entry, digest=digest, updated=updated, basis=basis, own=own, lent=lent
+    )
     run.written.append(entry.page)
     run.troubles += [f"{folder.name}: {trouble}." for trouble in troubles]

@@ -99,6 +99,13 @@ class Site:
         """Whether a file waits to be moved."""
         return (self.staging / name).is_file()
 
+    def stands(self, names: Iterable[str]) -> bool:
+        """Whether all of these files are where they were put."""
+        try:
+            return all(self._inside(name).is_file() for name in names)
+        except InputError:
+            return False
+
     def read(self, name: str) -> str:
         """Read a page as it waits, or else as it stands; empty where there is none."""
         path = self.staging / name

@@ -1,0 +1,82 @@
+"""Only what changed is made again."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import importlib.util
+import runpy
+from pathlib import Path
+
+import pytest
+
+from stallwise.surfaces.journal import publish
+
+_HERE = Path(__file__)
+_SPEC = importlib.util.spec_from_file_location("cooks", _HERE.with_name("cooks.py"))
+cooks = importlib.util.module_from_spec(_SPEC)
+_SPEC.loader.exec_module(cooks)
+_MADE = runpy.run_path(str(_HERE.parents[1] / "pictures" / "results.py"))
+MADE_AT = dt.datetime(2027, 11, 1, tzinfo=dt.UTC)
+
+
+@pytest.fixture
+def book(tmp_path):
+    """Two cooks that were started and are over, on the disk."""
+    book = cooks.start_book(tmp_path)
+    for make in (cooks.shoulder, cooks.ribs):
+        folder = make(book)
+        day = dt.datetime.combine(folder.read().date, dt.time(6), dt.UTC)
+        lines = [("meat_on", piece.letter, day) for piece in folder.read().pieces] + [
+            ("off", piece.letter, day + dt.timedelta(hours=9)) for piece in folder.read().pieces
+        ]
+        from stallwise.record.log import LogLine
+
+        folder.append(
+            [
+                LogLine(
+                    id=f"{what}{piece}", at=at, what=what, piece=piece, made=at, source="command"
+                )
+                for what, piece, at in lines
+            ]
+        )
+    return book
+
+
+def made(book, *chosen):
+    shoulder = _MADE["shoulder"]()
+
+    def answer(record, **_):
+        return dataclasses.replace(
+            shoulder, cook=record.name, title=record.cook.title, date=record.cook.date
+        )
+
+    report = publish(book, chosen, book.path / "journal", made_at=MADE_AT, answer=answer)
+    assert not report.troubles
+    return [Path(page).stem for page in report.written[:-1]]
+
+
+def test_a_page_is_made_again_only_where_something_changed(book):
+    ribs, shoulder = book.cooks()
+    assert made(book) == [ribs.name, shoulder.name]
+    before = {path: path.stat().st_mtime_ns for path in (book.path / "journal").rglob("*.*")}
+    assert made(book) == []
+    after = {path: path.stat().st_mtime_ns for path in (book.path / "journal").rglob("*.*")}
+    assert {path.name for path in after if after[path] != before.get(path)} <= {".journal.lock"}
+    ribs.save({"outcome": "Both bit clean."})
+    assert made(book) == [ribs.name]
+    assert "Both bit clean." in (book.path / "journal" / "index.html").read_text("utf-8")
+    # One that is named is made again in any case.
+    assert made(book, shoulder) == [shoulder.name]
+    (book.path / "journal" / "cooks" / f"{shoulder.name}.html").unlink()
+    assert made(book) == [shoulder.name]
+
+
+def test_what_all_cooks_share_and_what_one_lends_makes_all_again(book):
+    ribs, shoulder = book.cooks()
+    made(book)
+    (book.path / "mixes" / "new.toml").write_text('schema = 1\nname = "x"\nkind = "rub"\n')
+    assert made(book) == [ribs.name, shoulder.name]
+    shoulder.save({"pieces.A.mass_edible": "4 lb"})
+    assert made(book) == [ribs.name, shoulder.name]
+    assert made(book) == []
