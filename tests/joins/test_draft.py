@@ -9,6 +9,7 @@ import pytest
 
 from stallwise.ground.errors import InputError
 from stallwise.joins.draft import draft, last_of_cut
+from stallwise.record.jobs import Job
 from stallwise.record.schema import Cook, MixUse, Photo, Piece, PitUse
 
 OLD = Cook(
@@ -80,3 +81,16 @@ def test_the_newest_cook_of_a_cut_is_the_one() -> None:
 def test_without_cut_or_cook_it_asks() -> None:
     with pytest.raises(InputError, match="--cut"):
         draft(title="x", date=NEW, cut=None, before=None, changes={})
+
+
+def test_jobs_come_along_without_what_stays_behind() -> None:
+    jobs = [
+        Job(job="slaw", takes="20 min", on=["B"]),
+        Job(job="beans", takes="2 h", on=["A", "B"]),
+        Job(job="gravy", takes="20 min", needs=["B", "beans", "slaw"]),
+    ]
+    before = ("last", OLD.model_copy(update={"jobs": jobs}))
+    text = draft(title="again", date=NEW, cut="pork-spare-ribs-trimmed", before=before, changes={})
+    beans, gravy = Cook.model_validate(tomllib.loads(text)).jobs
+    assert (beans.job, beans.on) == ("beans", ["A"])
+    assert (gravy.job, gravy.needs) == ("gravy", ["beans"])

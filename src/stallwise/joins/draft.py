@@ -52,7 +52,6 @@ _COOK_PLAN = (
     "tags",
     "pits",
     "mixes",
-    "jobs",
 )
 
 _NOTE = """\
@@ -149,11 +148,26 @@ def _carried(name: str, cook: Cook, cut: str | None) -> dict[str, Any]:
     ]
     if not data["mixes"]:
         del data["mixes"]
+    if jobs := _jobs(old.get("jobs", []), letters):
+        data["jobs"] = jobs
     # Also where nothing was said for the next time: the panel shows what changed since.
     data["carried_from"] = name
     if cook.next_time:
         data["carried"] = cook.next_time
     return data
+
+
+def _jobs(jobs: Iterable[Mapping[str, Any]], letters: set[str]) -> list[dict[str, Any]]:
+    """Jobs without those for pieces that stay behind, and without waiting for what is not there."""
+    kept = [job for job in jobs if not job.get("on") or letters & set(job["on"])]
+    there = letters | {job["job"] for job in kept}
+    fitted = [
+        {**job}
+        | ({"on": [each for each in job["on"] if each in letters]} if job.get("on") else {})
+        | ({"needs": [each for each in job["needs"] if each in there]} if "needs" in job else {})
+        for job in kept
+    ]
+    return [{key: value for key, value in job.items() if value != []} for job in fitted]
 
 
 def _same(pieces: list[dict[str, Any]], letters: set[str]) -> list[dict[str, Any]]:
