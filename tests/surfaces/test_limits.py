@@ -247,3 +247,11 @@ def test_without_a_front_end_the_cell_prints(book, capsys):
     said = capsys.readouterr().out
     assert "Limits that run or ask" in said
     assert "Your local code" in said
+
+
+def test_cooling_is_looked_up_without_a_cook(tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    assert main(["limits", "--cool", "stock"]) == 0
+    assert "From 2" in capsys.readouterr().out
+    assert main(["limits", "--cool", "stock", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["cooling"]

@@ -66,8 +66,12 @@ def limits(args: argparse.Namespace) -> int:
 
     if args.rules:
         return _rules(args)
+    if not args.cook and args.cool:
+        return _cool(args)
     if not args.cook:
-        raise InputError("limits of no cook", "a COOK, or --rules WORD to look a rule up")
+        raise InputError(
+            "limits of no cook", "a COOK, --rules WORD to look a rule up, or --cool FOOD"
+        )
     _, folder = open_cook(args)
     record = folder.load()
     print_warnings(record.warnings)
@@ -87,6 +91,21 @@ def limits(args: argparse.Namespace) -> int:
         print_json({**plain, "cooling": [plain_way(one) for one in ways], "defers": DEFERS})
         return 0
     _say(found, record.cook.title, everything=args.all)
+    return 0
+
+
+def _cool(args: argparse.Namespace) -> int:
+    """Say how to cool a food where no cook is named."""
+    from stallwise.joins.limitways import cooling_ways, plain_way
+    from stallwise.joins.limitwords import DEFERS
+
+    book = book_at_hand(args)
+    if not args.json:
+        _say_ways(args, book.book.units if book else "us")
+        return 0
+    *size, start_c = _pot(args)
+    ways = cooling_ways(args.cool, *size, start_c=start_c)
+    print_json({"cooling": [plain_way(one) for one in ways], "defers": DEFERS})
     return 0
 
 
