@@ -73,3 +73,11 @@ def test_each_reader_has_the_steps_of_the_place():
     with pytest.raises(NotFoundError):
         steps_for("guest", steps)
     assert at("2027-09-25 00:00")
+
+
+def test_pieces_that_thaw_from_different_days_on_are_different_rows():
+    pieces = [rib("A"), rib("B", mass_kg=9.0)]
+    rows = [(row.day, row.who) for row in rows_of(result_of(RIBS, pieces, RIB_PITS))
+            if row.kind == "thaw"]  # fmt: skip
+    assert [who for _, who in rows] == ["B", "A"]
+    assert rows[0][0] != rows[1][0]

@@ -176,7 +176,7 @@ def _joins(group: Sequence[Step], step: Step, as_of: dt.datetime) -> bool:
     if any(each.piece == step.piece for each in group) or bool(first.done_at) != bool(step.done_at):
         return False
     if kind_of(step) == "thaw":
-        return True
+        return step.at.date() == first.at.date()
     if kind_of(step) in _AFTER_TENDER:
         # Nothing rests in a row that stands before it is tender.
         return step_clock(step, as_of) == step_clock(first, as_of)
