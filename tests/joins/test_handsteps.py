@@ -155,3 +155,11 @@ def test_a_remark_says_that_a_job_is_done():
     steps, _ = sheet(jobs=jobs, log=(said,), made_at=at)
     assert steps["job-Rice"].done_at == at
     assert steps["job-slaw"].done_at is None
+
+
+def test_a_job_for_a_step_that_never_comes_is_ready_for_serving_and_said():
+    steps, result = sheet(ribs(), jobs=[Job(job="sauce", takes="30 min", by="glaze")])
+    assert minutes(steps["job-sauce"], steps["serve-A"]) >= 30
+    said = next(warning.text for warning in result.warnings if warning.key == "job-by")
+    assert "Sauce" in said
+    assert "glaze" in said

@@ -27,6 +27,11 @@ _BY: Mapping[str, tuple[str, ...]] = {
     "light the fire": ("fire_lit", "switch_on"),
 }
 
+_NEVER = (
+    "{} is to be ready by “{}”, and nothing of that is planned in this cook. It is laid out for "
+    "serving: say by = with another step, or a clock time."
+)
+
 
 def job_steps(
     steps: Sequence[Step], day: SheetDay, bench: Bench
@@ -52,7 +57,12 @@ def job_steps(
     for name in reversed(tuple(TopologicalSorter(graph).static_order())):
         job = jobs[name]
         users = [begun[other] for other, needs in graph.items() if name in needs and other in begun]
-        by = min([*users, *_by(job, steps, day)], default=None)
+        wanted = _by(job, steps, day)
+        if not wanted:
+            # What is to be ready for a step that never comes is ready when its piece is eaten.
+            wanted = _by(job.model_copy(update={"by": "serve"}), steps, day) or _last(steps)
+            warned += [CookWarning("job-by", _NEVER.format(name[:1].upper() + name[1:], job.by))]
+        by = min([*users, *wanted], default=None)
         if by is None:
             continue
         step, said = _placed(job, by, steps, day, bench)
@@ -63,7 +73,7 @@ def job_steps(
 
 
 def _by(job: Job, steps: Sequence[Step], day: SheetDay) -> list[dt.datetime]:
-    """When a job is wanted: by its clock, by its step; by the last step of all where there is none."""
+    """When a job is wanted: by its clock, by its step; nothing where there is no such step."""
     if job.by not in BY:
         return [utc(clocks.moment(job.by, day.cook.date, day.zone))]
     for kind in _BY[job.by]:
@@ -75,6 +85,11 @@ def _by(job: Job, steps: Sequence[Step], day: SheetDay) -> list[dt.datetime]:
         ]
         if times:
             return [min(times)]
+    return []
+
+
+def _last(steps: Sequence[Step]) -> list[dt.datetime]:
+    """When the day is over, where nothing is served at a time."""
     return [max(step.at for step in steps)] if steps else []
 
 
