@@ -6,9 +6,11 @@ import datetime as dt
 
 import pytest
 
+from stallwise.ground import units
 from stallwise.ground.references import cited
 from stallwise.joins.answer import answer
 from stallwise.joins.explain import explain, group
+from stallwise.joins.night import alarm_c
 from stallwise.joins.nightwords import night_lines
 from tests.joins.cooks import DATE, NOW, line, record, ribs
 from tests.joins.test_remedies import brisket
@@ -105,3 +107,23 @@ def test_the_card_in_words_has_every_fact_of_it():
     for needed in ("set an alarm: pit: below", "get up", "if: The fire is out", "care: Charcoal"):
         assert needed in text
     assert cited("cpsc")
+
+
+def test_an_oven_beside_a_fire_is_called_what_it_is_and_has_no_fire():
+    pits = [{"letter": "Q", "start": "135 C", "kind": "oven", "number_at": "oven"}, *KETTLE]
+    made = record(
+        brisket(mass="5 kg", pit="P"),
+        ribs(letter="B", pit="Q", on="01:00"),
+        pits=pits,
+        serve="12:00",
+    )
+    result = answer(made, made_at=NOW, changes={"members": 60})
+    assert result.pit_names["Q"] == "oven"
+    oven = [one for one in result.night.alarms if one.letter == "Q"]
+    fire = next(one for one in result.night.alarms if (one.letter, one.kind) == ("P", BELOW))
+    assert {one.whose for one in oven} == {"oven"}
+    assert not any("fire" in one.why for one in oven)
+    said = units.format_temperature(alarm_c(fire.temperature_c, "us", -1.0), "us")
+    assert said in result.night.lines[0].when
+    on = {step.piece: step.until_sign for step in result.steps if step.id.startswith("meat_on")}
+    assert on == {"A": "the smoke is clean", "B": "the oven holds its heat"}

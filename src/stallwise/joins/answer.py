@@ -43,6 +43,7 @@ from stallwise.joins.night import night_card
 from stallwise.joins.outcome import finish_seen
 from stallwise.joins.packlabel import label_warnings
 from stallwise.joins.pieces import edible_kg, piece_result
+from stallwise.joins.pitplan import pit_title
 from stallwise.joins.pitsharing import share_pits
 from stallwise.joins.plates import costs, plates
 from stallwise.joins.portions import for_mixes
@@ -225,10 +226,7 @@ def answer(
         costs=paid,
         spending=spent,
         crowd=plates(asked.cook, list(eaten.values()), weights),
-        pit_names={
-            letter: record.pits[pit.name].name if pit.name in record.pits else pit.name
-            for letter, pit in seen.pits.items()
-        },
+        pit_names={letter: pit_title(pit, record.pits) for letter, pit in seen.pits.items()},
         roles=roles(asked.cook),
         printed_at=news.since,
         gone=news.gone,

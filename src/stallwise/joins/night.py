@@ -20,7 +20,8 @@ from stallwise.joins.foresight import Asked, Foreseen
 from stallwise.joins.fuelresult import FuelResult
 from stallwise.joins.fuelwords import units_words, visit_words
 from stallwise.joins.nightresult import Alarm, IfThen, Look, NightCard
-from stallwise.joins.pitplan import PitState, curve_from
+from stallwise.joins.pitplan import PitState, curve_from, pit_title
+from stallwise.joins.pitsteps import SWITCHED_ON
 from stallwise.joins.plan import Planned
 from stallwise.joins.result import PieceResult
 from stallwise.joins.steptable import caution
@@ -77,7 +78,7 @@ def night_card(
     alarms = (
         *(_core_alarm(seen, one) for one in night.planned),
         *(_hold_alarm(seen, one) for one in night.held),
-        *(alarm for pit in pits.values() for alarm in _pit_alarms(seen, pit, fires, night)),
+        *(alarm for pit in pits.values() for alarm in _pit_alarms(asked, seen, pit, fires, night)),
     )
     found = tuple(alarm for alarm in alarms if alarm is not None)
     shifts = _shifts(asked, night)
@@ -210,6 +211,7 @@ def _hold_alarm(seen: Foreseen, one: Planned) -> Alarm:
 
 
 def _pit_alarms(
+    asked: Asked,
     seen: Foreseen,
     pit: PitState,
     fires: Mapping[str, FuelResult],
@@ -225,13 +227,20 @@ def _pit_alarms(
     swing = 0.0 if fire is None or fire.swing_k is None else (fire.swing_k.p50 or 0.0) / 2.0
     wander = parameter("pit.wander").value if fire is not None else _OVEN_K
     apart = NormalDist().inv_cdf(1.0 - parameter("night.alarm").value) * math.hypot(wander, swing)
-    called = pit.name if len(seen.pits) > 1 else "pit"
+    called = pit_title(pit, asked.record.pits) if len(seen.pits) > 1 else "pit"
+    low, high = _WHY["switched" if pit.kind in SWITCHED_ON else "fire"]
     for kind, at_c, why in (
-        ("pit_low", float(np.min(held)) - apart, "the fire is going down"),
-        ("pit_high", float(np.max(held)) + apart, "the fire is running away"),
+        ("pit_low", float(np.min(held)) - apart, low),
+        ("pit_high", float(np.max(held)) + apart, high),
     ):
         yield Alarm(pit.letter, called, kind, at_c, why, "night.alarm")
 
+
+#: What it means that a pit leaves its span, below and above.
+_WHY = {
+    "fire": ("the fire is going down", "the fire is running away"),
+    "switched": ("it is off, or its door is open", "it is set too high"),
+}
 
 #: An oven or a box keeps to its number within some degrees [K].
 _OVEN_K = 6.0
@@ -307,7 +316,11 @@ def _lines(
     elif night.held:
         keys = [*keys[:-1], "core_low"]
     first = (night.planned or night.held)[0]
-    by_kind = {alarm.kind: alarm for alarm in reversed(alarms)}
+    # Lines about a fire have the numbers of the fire, not those of an oven beside it.
+    ranked = sorted(
+        alarms, key=lambda alarm: bool(lit) and alarm.letter in pits.keys() - fires.keys()
+    )
+    by_kind = {alarm.kind: alarm for alarm in reversed(ranked)}
     piece = next(one for one in pieces if one.piece == first.piece.letter)
     said = {
         "low": _set(by_kind.get("pit_low"), system, -1.0),

@@ -8,6 +8,7 @@ from typing import Any
 
 from stallwise.ground import units as quantities
 from stallwise.joins.chances import SheetPiece
+from stallwise.joins.pitsteps import SWITCHED_ON
 from stallwise.joins.result import Step
 from stallwise.joins.stepdraft import (
     FORECAST,
@@ -29,6 +30,14 @@ from stallwise.joins.visits import looks, turn_s
 __all__ = ["piece_steps"]
 
 
+def _until_on(pit: str, day: SheetDay) -> str:
+    """Sign to put meat on by where no smoke is to be looked at; that of the table for a fire."""
+    state = day.pits.get(pit)
+    if state is None or state.kind not in SWITCHED_ON:
+        return ""
+    return f"{'the oven' if state.kind == 'oven' else state.name} holds its heat"
+
+
 def piece_steps(piece: SheetPiece, day: SheetDay, probability: float) -> Iterator[Step]:
     """Lay out the steps of one piece, in no order."""
     pit = pit_of(piece, day)
@@ -42,6 +51,7 @@ def piece_steps(piece: SheetPiece, day: SheetDay, probability: float) -> Iterato
         (on_at, after(on_at, row.high_s)),
         piece=piece.letter,
         pit=pit,
+        until=_until_on(pit, day),
         detail=_place(piece),
         source=FORECAST,
     )

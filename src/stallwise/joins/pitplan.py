@@ -18,7 +18,7 @@ from stallwise.tables.parameters import parameter
 if TYPE_CHECKING:
     from stallwise.models.plan import PitCurve
 
-__all__ = ["PitState", "PlaceTest", "Where", "curve_from", "pit_states"]
+__all__ = ["PitState", "PlaceTest", "Where", "curve_from", "pit_states", "pit_title"]
 
 #: A climb without its own times begins an hour in and takes about an hour: practice row
 #: "225 to 275 F with meat on, 30 to 100 min".
@@ -124,6 +124,17 @@ def pit_states(
             use.letter, use.pit, _kind(use, pit), where, tuple(points), tuple(told), _test(pit)
         )
     return states
+
+
+def pit_title(pit: PitState, written: Mapping[str, Pit]) -> str:
+    """Name a pit as its file does; an oven or a box that has no name is called what it is."""
+    if pit.name in written:
+        return written[pit.name].name
+    return pit.kind if pit.kind in {"oven", "box"} and pit.name == _UNNAMED else pit.name
+
+
+#: What a pit is called that the cook gave no name.
+_UNNAMED = PitUse().pit
 
 
 def _where(use: PitUse, pit: Pit | None) -> Where:
