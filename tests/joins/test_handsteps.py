@@ -163,3 +163,16 @@ def test_a_job_for_a_step_that_never_comes_is_ready_for_serving_and_said():
     said = next(warning.text for warning in result.warnings if warning.key == "job-by")
     assert "Sauce" in said
     assert "glaze" in said
+
+
+def test_nobody_covers_pans_of_two_pieces_at_once():
+    butts = Piece(
+        letter="A", cut="pork-shoulder-bone-in", count=3, mass="8 lb", on="2026-05-15 21:00"
+    )
+    turkey = Piece(letter="T", cut="turkey-whole", mass="13 lb", on="12:00")
+    steps, _ = sheet(butts, turkey, people=2, carry="20 min", serve="18:00")
+    first, second = steps["pan-A"], steps["pan-T"]
+    assert first.at == second.at
+    assert not set(first.person.split()) & set(second.person.split())
+    # Both had their hands in the butts before.
+    assert steps["carve-A"].person == "1 2"

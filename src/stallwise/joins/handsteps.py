@@ -33,6 +33,10 @@ _SLACK_S, _MOST_SLACK_S, _STEP_S = 900.0, 3600.0, 300.0
 _LATER_S = 4 * 3600.0
 
 
+#: Parts that are in their pans so close together are there at once [s].
+_AT_ONCE_S = 30.0
+
+
 def with_hands(
     steps: Sequence[Step], pieces: Sequence[SheetPiece], day: SheetDay, bench: Bench
 ) -> tuple[list[Step], list[CookWarning]]:
@@ -102,6 +106,10 @@ def _at_the_table(
             for stint in stints:
                 begin = after(step.at, first_s - stint.from_s)
                 bench.book(str(stint.who), begin, stint.from_s - stint.to_s)
+        elif kind == "pan" and stints:
+            # Whoever was through with their part before is at the next piece by now.
+            last_s = min(stint.to_s for stint in stints)
+            who = sorted({str(stint.who) for stint in stints if stint.to_s - last_s < _AT_ONCE_S})
         elif kind in _BY_THE_CARRIER:
             who = [str(pieces[step.piece].table.carrier)] if bench.people else []
             if who and kind == "carry" and step.at not in carried:
