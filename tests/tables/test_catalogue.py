@@ -218,3 +218,11 @@ def test_a_ruler_on_a_bird_is_set_aside_in_words(key):
     assert dimensions(bird, bird.usual_mass_kg, thickness="thick").warnings == ()
     assert not cut("chicken-opened-flat").ruler
     assert cut(RIBS).ruler
+
+
+def test_a_weight_that_is_impossible_is_said_as_cooks_weigh():
+    with pytest.raises(
+        OutOfRangeError, match=r"Chicken thigh, bone-in of 5 lb \(2\.27 kg\)"
+    ) as said:
+        dimensions(cut("chicken-thigh"), 2.26796)
+    assert "14 oz" in said.value.allowed

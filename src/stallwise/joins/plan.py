@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from zoneinfo import ZoneInfo
 
 from stallwise.ground import units
-from stallwise.ground.errors import CookWarning, InputError
+from stallwise.ground.errors import CookWarning, InputError, placed_at
 from stallwise.joins import around, timing, visits
 from stallwise.joins.holdplace import hold_of
 from stallwise.joins.pitplaces import Stay, lies, pit_change, stays, untested
@@ -207,13 +207,14 @@ def piece_kg(piece: Piece, entry: Cut) -> float:
 
 def piece_sizes(piece: Piece, entry: Cut) -> Dimensions:
     """Sizes of one piece from its weight and what was measured of it."""
-    return dimensions(
-        entry,
-        piece_kg(piece, entry),
-        thickness=_thickness(piece),
-        width_m=_length(piece.width, "width"),
-        length_m=_length(piece.length, "length"),
-    )
+    with placed_at(f"piece {piece.letter}"):
+        return dimensions(
+            entry,
+            piece_kg(piece, entry),
+            thickness=_thickness(piece),
+            width_m=_length(piece.width, "width"),
+            length_m=_length(piece.length, "length"),
+        )
 
 
 def _thickness(piece: Piece) -> str | float:

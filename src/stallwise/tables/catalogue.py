@@ -118,6 +118,11 @@ def search(word: str, overlay: Mapping[str, Mapping[str, Any]] | None = None) ->
     return sorted(found, key=lambda one: one.name)
 
 
+def _both(mass_kg: float) -> str:
+    """Weight in both systems: a cook may have thought in either."""
+    return f"{units.format_mass(mass_kg, 'us')} ({units.format_mass(mass_kg, 'metric')})"
+
+
 def dimensions(
     entry: Cut,
     mass_kg: float,
@@ -157,8 +162,8 @@ def dimensions(
     span = entry.mass
     if not span.smallest <= mass_kg <= span.largest:
         raise OutOfRangeError(
-            f"{entry.name} of {mass_kg:g} kg",
-            f"{span.smallest:g} to {span.largest:g} kg",
+            f"{entry.name} of {_both(mass_kg)}",
+            f"{_both(span.smallest)} to {_both(span.largest)}",
             "Give the mass of one piece, not of all",
         )
     if not entry.ruler and not (isinstance(thickness, str) and width_m is None is length_m):
