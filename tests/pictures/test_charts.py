@@ -316,3 +316,19 @@ def test_a_line_told_in_steps_ends_where_it_did():
         x, y = x + dx, y + dy
         assert (x, y) == pytest.approx((want_x, want_y), abs=0.0501 + 0.05)
     assert '<path d="M38,165.1l672,0M38,137.8l672,0" stroke="#d8dde1"/>' in done
+
+
+def test_what_was_done_four_hundred_times_is_a_few_rows_on_a_phone(shoulder):
+    words = ("spritz", "wood", "turned", "lid_open")
+    events = tuple(
+        dataclasses.replace(
+            shoulder.events[1],
+            at=shoulder.hour_zero + dt.timedelta(minutes=2 * n),
+            what=words[n % 4],
+            text="",
+            verdict="",
+        )
+        for n in range(400)
+    )
+    few = day_scene(dataclasses.replace(shoulder, events=events[:4]), NARROW).height
+    assert day_scene(dataclasses.replace(shoulder, events=events), NARROW).height < few + 400
