@@ -344,3 +344,14 @@ if __name__ == "__main__":  # python tests/joins/test_fires.py 100 200
                 many = errors(kind, range(*map(int, sys.argv[1:3])), weighed=weighed, taught=taught)
                 unit = COUNTED[kind][0] + ("" if weighed else ", never weighed")
                 sys.stdout.write(f"{kind} ({unit}) after {taught}: {told(many)}\n")
+
+
+def test_a_little_fuel_on_top_is_weighed_and_not_rounded_up_to_a_whole_unit():
+    result = fire_of_plan()
+    (fire,) = result.fuel
+    little = replace(fire.colder.more_kg, p50=0.2 * fire.unit_kg)
+    few = replace(fire, colder=replace(fire.colder, more_kg=little))
+    said = as_text(fuel_table(replace(result, fuel=(few,))))
+    row = next(line for line in said.splitlines() if "colder" in line)
+    assert "lb more" in row
+    assert fire.unit not in row

@@ -25,6 +25,8 @@ __all__ = [
 
 _LOG = "your log"
 _LAST_TIME = "vents last time"
+#: So little of a unit is not counted in it.
+_LEAST = 0.4
 #: From so many on they are counted whole.
 _WHOLE = 3.0
 
@@ -141,7 +143,7 @@ def _rows(fire: FuelResult, system: str) -> Iterator[tuple[str, ...]]:
     step = format_temperature_difference(fire.colder.by_k, system)
     more = fire.colder.more_kg.p50
     if more is not None and fire.colder.start_more_h.p50 is not None:
-        cost = f"{units_words(fire, fire.units(more))} ({bulk(more, system)}) more"
+        cost = f"{_more(fire, more, system)} more"
         later = hours(fire.colder.start_more_h.p50)
         yield (
             lever_rows()["fuel.colder"].words.format(step=step),
@@ -151,6 +153,12 @@ def _rows(fire: FuelResult, system: str) -> Iterator[tuple[str, ...]]:
             f"and {later} longer to steady; the meat takes as long",
         )
     yield from _logged_rows(fire, system)
+
+
+def _more(fire: FuelResult, more_kg: float, system: str) -> str:
+    """Fuel on top; by weight alone where it is less than half of the cook's own unit."""
+    few = fire.units(more_kg) < _LEAST
+    return bulk(more_kg, system) if few else counts_one(fire, more_kg, system)
 
 
 def _logged_rows(fire: FuelResult, system: str) -> Iterator[tuple[str, ...]]:
