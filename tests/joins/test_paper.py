@@ -415,3 +415,12 @@ def test_an_evening_before_or_after_is_asked_where_no_serving_time_is_set():
     context = PaperContext(dt.date(2026, 12, 5), ZoneInfo("Etc/UTC"), ("A",), cuts=cuts)
     (line,) = read_block("2200 meat on\n", context=context).lines
     assert line.state == "asked"
+
+
+def test_what_is_reheated_goes_into_the_cold_in_the_morning():
+    block = "A 04:30 off\nA 05:10 in fridge"
+    line = read_block(block, context=replace(NIGHT, reheated=frozenset("A"))).lines[-1]
+    assert line.state == "clear", as_words(line)
+    assert line.entries[0].at == at("2027-09-25 05:10")
+    # Leftovers go there after the meal.
+    assert read_block(block, context=NIGHT).lines[-1].state == "asked"

@@ -74,10 +74,12 @@ def cook_hours(
         start_span = midnight - context.longest(pieces) + _HALF_DAY, midnight + 2 * _HALF_DAY
     else:
         start_span = max(end - context.longest(pieces), zero - 12 * _HOUR if zero else start), end
+    # What is chilled and reheated goes into the cold long before it is served.
+    ahead = context.served is None or bool(context.reheated & set(pieces or context.pieces))
     return {
         "start": start_span,
         "on": (start - 5 * _MINUTE, late),
-        "after": (max(start, end - 8 * _HOUR) if context.served else start, late),
+        "after": (start if ahead else max(start, end - 8 * _HOUR), late),
         # A second pit may be lit at any hour.
         "fire": (start - _FIRE, soon if len(context.pits) == 1 else late),
         "before": (start - _PREPARED, soon),

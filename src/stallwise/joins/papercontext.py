@@ -36,6 +36,8 @@ class PaperContext:
         When they were meant to go on; helps to tell morning from evening, dates nothing.
     served : datetime, optional
         The last serving time.
+    reheated : frozenset of str
+        Letters of pieces that are chilled before they are served.
     units : {"us", "metric"}
         For a temperature without a unit.
     pit_place : str
@@ -67,6 +69,7 @@ class PaperContext:
     on: Mapping[str, dt.datetime] = field(default_factory=dict)
     planned_on: Mapping[str, dt.datetime] = field(default_factory=dict)
     served: dt.datetime | None = None
+    reheated: frozenset[str] = frozenset()
     units: str = "us"
     pit_place: str = "grate"
     cuts: Mapping[str, str] = field(default_factory=dict)
@@ -175,6 +178,7 @@ def paper_context(
     return PaperContext(
         date=cook.date, zone=zone, pieces=tuple(p.letter for p in cook.pieces), pits=pits,
         on=on, planned_on=planned, served=max(served) if served else None,
+        reheated=frozenset(piece.letter for piece in record.cook.pieces if piece.reheat),
         units=record.book.units,
         pit_place=cook.pits[0].number_at if cook.pits else "grate",
         cuts={p.letter: p.cut for p in cook.pieces},
