@@ -205,8 +205,29 @@ def test_shelves_are_ordered_by_their_names_where_they_say_it():
 def test_a_piece_that_names_its_box_is_held_there_without_another_word():
     plan, book = held(4, 2)
     bare = [piece.model_copy(update={"hold": None}) for piece in plan.cook.pieces]
-    plan = dataclasses.replace(plan, pits=book)
+    cold = [SMOKER, BOX.model_copy(update={"start": None})]
+    plan = dataclasses.replace(plan, pits=book, cook=plan.cook.model_copy(update={"pits": cold}))
     quiet = dataclasses.replace(plan, cook=plan.cook.model_copy(update={"pieces": bare}))
     said_so, named = (answer(one, made_at=NOW).pieces for one in (plan, quiet))
     assert [piece.serving for piece in named] == [piece.serving for piece in said_so]
     assert named[0].serving.place == "box"
+
+
+def test_a_box_with_a_heat_of_its_own_holds_like_an_oven_at_that_heat():
+    plan, book = held(4, 2)
+    pits = [SMOKER, BOX.model_copy(update={"start": "150 F"})]
+    warm = dataclasses.replace(plan, pits=book, cook=plan.cook.model_copy(update={"pits": pits}))
+    (one, *_) = answer(warm, made_at=NOW).pieces
+    assert (one.serving.place, one.serving.place_c) == ("oven", pytest.approx(65.6, abs=0.1))
+
+
+def test_what_came_off_is_looked_at_wrapped_and_chased_no_more():
+    log = (line("00:10", "meat_on"), line("08:00", "off", "A"))
+    cook = record(brisket(serve="17:00"), pits=[SMOKER], log=log)
+    later = log[-1].at.replace(minute=30)
+    result = answer(cook, made_at=later, as_of=later)
+    open_steps = {step.id.partition("-")[0] for step in result.steps if step.done_at is None}
+    assert not open_steps & {"look", "spritz", "wrap", "unwrap", "check"}
+    assert {"carve", "serve"} <= open_steps
+    assert not result.remedies
+    assert not any(warning.key == "at-risk" for warning in result.warnings)

@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo
 from stallwise.ground.errors import CookWarning
 from stallwise.joins.chances import SheetPiece, chances, odds_in_time, start_up_s
 from stallwise.joins.dayresult import GearLine
-from stallwise.joins.donesteps import done_at
+from stallwise.joins.donesteps import done_at, is_past
 from stallwise.joins.fuelresult import FuelResult
 from stallwise.joins.gear import gear, gear_step
 from stallwise.joins.hands import Bench
@@ -138,7 +138,9 @@ def _with_done(
     only_pit = next(iter(day.pits), "") if len(day.pits) == 1 else ""
     for step in steps:
         piece = pieces.get(step.piece)
-        yield replace(step, done_at=done_at(step, piece, lines, only_pit=only_pit))
+        known = replace(step, done_at=done_at(step, piece, lines, only_pit=only_pit))
+        if not is_past(known, piece, lines):
+            yield known
 
 
 def _moot(pieces: Sequence[SheetPiece], mixes: Sequence[MixResult]) -> Mapping[str, set[str]]:

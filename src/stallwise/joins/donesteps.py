@@ -7,11 +7,11 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 
 from stallwise.joins.result import Step
-from stallwise.joins.timing import concerns
+from stallwise.joins.timing import came_off, concerns
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Piece
 
-__all__ = ["done_at"]
+__all__ = ["done_at", "is_past"]
 
 Match = Callable[[LogLine], bool]
 
@@ -81,6 +81,17 @@ def done_at(
         if len(at) >= number:
             return at[number - 1]
     return None
+
+
+#: What is done to a piece on the pit and to no other.
+_ON_PIT = frozenset({"look", "spritz", "turn", "wrap", "unwrap", "check"})
+
+
+def is_past(step: Step, piece: Piece | None, lines: Sequence[LogLine]) -> bool:
+    """Whether a step on the pit is no longer to be done: its piece came off and is not back."""
+    if piece is None or step.done_at is not None or step.id.partition("-")[0] not in _ON_PIT:
+        return False
+    return came_off(lines, piece) is not None
 
 
 def _job_done(step: Step, lines: Sequence[LogLine]) -> dt.datetime | None:

@@ -26,13 +26,17 @@ def with_hold_places(cook: Cook, files: Mapping[str, Pit]) -> Cook:
     files : mapping of str to Pit
         Files of pits, boxes and ovens by name.
     """
-    kinds = {use.letter: files[use.pit].kind for use in cook.pits if use.pit and use.pit in files}
+    uses = {use.letter: use for use in cook.pits if use.pit and use.pit in files}
 
     def held(piece: Piece) -> Piece:
-        kind = kinds.get(piece.hold_in or "")
-        if piece.hold or piece.hold_at or kind not in _HOLDS:
+        use = uses.get(piece.hold_in or "")
+        kind = None if use is None else files[use.pit or ""].kind
+        if piece.hold_at or piece.hold not in {None, kind} or kind not in _HOLDS:
             return piece
-        return piece.model_copy(update={"hold": kind})
+        # A box with a heat of its own holds like an oven at that heat.
+        heat = use.start if use is not None else None
+        how = {"hold": "oven", "hold_at": heat} if heat else {"hold": kind}
+        return piece.model_copy(update=how)
 
     return cook.model_copy(update={"pieces": [held(piece) for piece in cook.pieces]})
 

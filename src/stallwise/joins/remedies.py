@@ -28,7 +28,6 @@ from stallwise.tables.parameters import parameter
 __all__ = ["at_risk", "cooked_on", "moved", "remedies", "touched"]
 
 _HOUR_S = 3600.0
-_CUT = frozenset({"served", "sliced", "pulled"})
 
 
 def at_risk(asked: Asked, sheet: Sequence[SheetPiece]) -> tuple[str, ...]:
@@ -66,7 +65,7 @@ def _open(asked: Asked, one: SheetPiece) -> bool:
     on = timing.logged_on(asked.lines, one.piece)
     if one.serve_at is None or not asked.as_of < one.serve_at or on == asked.as_of:
         return False
-    return not any(line.what in _CUT and timing.concerns(line, one.piece) for line in asked.lines)
+    return timing.came_off(asked.lines, one.piece) is None
 
 
 def remedies(

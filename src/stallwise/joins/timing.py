@@ -13,6 +13,7 @@ from stallwise.record.log import LogLine, effective
 from stallwise.record.schema import Cook, Piece
 
 __all__ = [
+    "came_off",
     "concerns",
     "ends",
     "first_on",
@@ -26,6 +27,8 @@ __all__ = [
 
 #: Log words after which nothing is done to a piece on the pit.
 _ENDS = frozenset({"off", "rest_start", "sliced", "pulled", "served"})
+#: And those that bring it back to a heat.
+_BACK = frozenset({"meat_on", "moved", "reheating"})
 
 
 def serve_at(cook: Cook, piece: Piece, zone: ZoneInfo) -> dt.datetime | None:
@@ -75,6 +78,18 @@ def concerns(line: LogLine, piece: Piece) -> bool:
     if line.piece:
         return line.piece == piece.letter
     return not line.pit or line.pit == piece.pit
+
+
+def came_off(lines: Iterable[LogLine], piece: Piece) -> dt.datetime | None:
+    """When a piece came off and did not go back on; None while it is on the pit."""
+    off = None
+    for line in sorted(lines, key=lambda each: each.at):
+        if concerns(line, piece):
+            if line.what in _ENDS:
+                off = off or line.at
+            elif line.what in _BACK:
+                off = None
+    return off
 
 
 def ends(line: LogLine, piece: Piece) -> bool:
