@@ -127,3 +127,19 @@ def test_an_oven_beside_a_fire_is_called_what_it_is_and_has_no_fire():
     assert said in result.night.lines[0].when
     on = {step.piece: step.until_sign for step in result.steps if step.id.startswith("meat_on")}
     assert on == {"A": "the smoke is clean", "B": "the oven holds its heat"}
+
+
+def test_what_the_sheet_plans_at_night_stands_on_the_card():
+    two = [
+        brisket(mass="5 kg", on="22:00", wrap="paper", wrap_at="5 h"),
+        brisket(letter="B", mass="5 kg", on="00:30"),
+    ]
+    made = record(*two, pits=KETTLE, serve="14:00", people=2)
+    result = answer(made, made_at=NOW, as_of=NOW, changes={"members": 60})
+    night = result.night
+    planned = {step.id: step for step in result.steps}
+    said = {look.what: look for look in night.looks}
+    assert said["B: Meat on"].at == planned["meat_on-B"].at
+    assert said["A: Wrap: paper"].at == planned["wrap-A"].at
+    assert said["A: Wrap: paper"].who in {"1", "2"}
+    assert [look.at for look in night.looks] == sorted(look.at for look in night.looks)
