@@ -54,6 +54,15 @@ def test_it_is_followed_to_its_rest_and_no_cold_hold_is_warned_of():
     assert "hold-cold" not in {one.key for one in result.warnings}
 
 
+def test_it_is_off_in_time_to_be_chilled_and_reheated_and_waits_in_no_heat():
+    result = plan(on=f"{DATE.isoformat()} 02:00")
+    found = steps(result)
+    assert found["rest-A"].due_at == found["tender-A"].due_at
+    rest_s = (found["carve-A"].due_at - found["rest-A"].due_at).total_seconds()
+    assert rest_s == result.pieces[0].rest_h * 3600 + (6 + 1.5) * 3600
+    assert {one.colder_share for one in result.pieces[0].chances} == {None}
+
+
 def test_meat_that_would_be_kept_too_long_is_told():
     late = (DATE + dt.timedelta(days=6)).isoformat()
     keys = {one.key for one in plan(serve=f"{late} 16:00", on=f"{DATE.isoformat()} 02:00").warnings}

@@ -231,3 +231,10 @@ def test_what_came_off_is_looked_at_wrapped_and_chased_no_more():
     assert {"carve", "serve"} <= open_steps
     assert not result.remedies
     assert not any(warning.key == "at-risk" for warning in result.warnings)
+
+
+def test_what_is_chilled_anyway_can_be_cooked_first_however_long_it_waits():
+    first = butt("A", count=4, on="12:00", serve="2026-05-17 02:00")
+    cold = butt("B", count=4, on="13:00", reheat="90 min", serve="2026-05-17 18:00")
+    (text,) = said(made(first, cold), "pit-full")
+    assert text.endswith("then chilled.")

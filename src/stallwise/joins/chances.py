@@ -116,10 +116,19 @@ class SheetPiece:
         return self.piece.letter
 
     @property
+    def off_s(self) -> Members:
+        """From meat on until it is off, on each possible day [s]; nothing rests before its glaze is set."""
+        return np.maximum(self.tender_s, self.glaze.coated_s or 0.0)
+
+    @property
+    def to_plate_s(self) -> float:
+        """From off to the plate at the least [s]: rest, the cold and back, knife, pans, the way."""
+        return self.rest_s + self.chill_s + self.carve_s + self.after_s
+
+    @property
     def need_s(self) -> Members:
-        """From meat on to the plate, on each possible day [s]; nothing rests before its glaze is set."""
-        off_s = np.maximum(self.tender_s, self.glaze.coated_s or 0.0)
-        return off_s + self.rest_s + self.chill_s + self.carve_s + self.after_s
+        """From meat on to the plate, on each possible day [s]."""
+        return self.off_s + self.to_plate_s
 
     @property
     def ahead_s(self) -> float:
@@ -338,7 +347,7 @@ def _cold_share(piece: SheetPiece, on_at: dt.datetime | None, weights: Members) 
     if on_at is None or piece.serve_at is None or piece.cold_s is None:
         return None
     ahead_s = (piece.serve_at.astimezone(dt.UTC) - on_at.astimezone(dt.UTC)).total_seconds()
-    off_s = piece.need_s - piece.rest_s - piece.carve_s - piece.after_s
+    off_s = piece.off_s
     finished = np.isfinite(off_s)
     with np.errstate(invalid="ignore"):
         wait_s = np.maximum(ahead_s - piece.carve_s - piece.after_s - off_s, piece.rest_s)

@@ -327,7 +327,9 @@ def sheet_pieces(asked: Asked, seen: Foreseen) -> tuple[SheetPiece, ...]:
 
 
 def _cold_s(planned: Planned, forecast: PieceForecast) -> NDArray[np.float64] | None:
-    """When each day's core is below what hot food is kept at [s]; None where it was never that hot."""
+    """When each day's core is below what hot food is kept at [s]; None where it was never that hot, or is chilled."""
+    if planned.piece.reheat:
+        return None
     line_c = parameter("hold.line").value
     peak_c = forecast.held.peak_c()
     peak_c = peak_c[np.isfinite(peak_c)]

@@ -128,11 +128,16 @@ def _before(stay: Lying, others: Sequence[Lying], sharing: Sharing) -> Way | Non
     first = min(other.since for other in others)
     if one.serve_at is None or one.is_bird:  # its skin does not wait
         return None
-    off_s = one.need_s - one.rest_s - one.carve_s - one.after_s
+    off_s = one.off_s
     late_s = float(quantiles(off_s, (_LATE,), one.weights)[0])
     if not np.isfinite(late_s):
         return None
     on_at = first - dt.timedelta(seconds=late_s)
+    begun = (
+        f"{stay.letter} first: on at {sharing.clock(on_at)}, off by {sharing.clock(first)}, then"
+    )
+    if one.chill_s:  # it waits in the cold
+        return Way(f"{begun} chilled.")
     ahead_s = (one.serve_at.astimezone(dt.UTC) - on_at).total_seconds()
     wait_s = ahead_s - one.carve_s - one.after_s - off_s
     cold = 0.0 if one.cold_s is None else float(np.sum(one.weights * (one.cold_s < wait_s)))
@@ -143,10 +148,7 @@ def _before(stay: Lying, others: Sequence[Lying], sharing: Sharing) -> Way | Non
     if cold > parameter("hold.warn").value and not bare:
         return None
     where = ", in a box or a warm oven" if cold > parameter("hold.warn").value else ""
-    return Way(
-        f"{stay.letter} first: on at {sharing.clock(on_at)}, off by {sharing.clock(first)}, then "
-        f"held about {waits_h:.0f} h{where}."
-    )
+    return Way(f"{begun} held about {waits_h:.0f} h{where}.")
 
 
 def _after(stay: Lying, others: Sequence[Lying], sharing: Sharing) -> Way:

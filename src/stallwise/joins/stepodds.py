@@ -16,8 +16,8 @@ __all__ = ["with_odds"]
 
 #: How long before serving a step must be [s], by its kind.
 _BEFORE: Mapping[str, Callable[[SheetPiece], float]] = {
-    "tender": lambda one: one.rest_s + one.carve_s + one.after_s,
-    "rest": lambda one: one.rest_s + one.carve_s + one.after_s,
+    "tender": lambda one: one.to_plate_s,
+    "rest": lambda one: one.to_plate_s,
     "carve": lambda one: one.carve_s + one.after_s,
     "pan": lambda one: one.after_s,
     "serve": lambda one: 0.0,  # noqa: ARG005  # all of these take a piece
