@@ -3,20 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
-import sys
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
+from paper_contexts import ZONE, at
 
 from stallwise.joins.chances import SheetPiece, odds_in_time
 from stallwise.joins.daysheet import day_sheet
 from stallwise.joins.pitplan import PitState, Where
 from stallwise.joins.result import PieceResult, Result, Spread, Trace
 from stallwise.record.schema import Cook
-
-sys.path.insert(0, str(Path(__file__).parent))
-from paper_contexts import ZONE, at
 
 HOUR_S = 3600.0
 RIBS = Cook.model_validate(

@@ -5,9 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import io
 import re
-import sys
 from dataclasses import replace
-from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import icalendar
@@ -15,13 +13,11 @@ import pytest
 from dateutil.tz import tzical
 from hypothesis import example, given
 from hypothesis import strategies as st
+from paper_contexts import at
+from sheet_pieces import RIB_PITS, RIBS, SHOULDER, SHOULDER_PITS, later, result_of, rib, shoulder
 
 from stallwise.ground.errors import InputError
 from stallwise.joins.calendar import calendar_file
-
-sys.path.insert(0, str(Path(__file__).parent))
-from paper_contexts import at
-from sheet_pieces import RIB_PITS, RIBS, SHOULDER, SHOULDER_PITS, later, result_of, rib, shoulder
 
 
 def events(text):

@@ -4,21 +4,17 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-import sys
-from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import icalendar
 import pytest
+from cooks import record
 
 from stallwise.joins.answer import answer
 from stallwise.joins.calendar import calendar_file
 from stallwise.joins.instants import clock_change, is_second_hour, later, wall
 from stallwise.joins.sheetwords import sheet_rows, step_clock
 from stallwise.record.schema import Piece
-
-sys.path.insert(0, str(Path(__file__).parent))
-from cooks import record
 
 #: Zone, the cook's day after a night with a change, and by how much that night is longer [h].
 NIGHTS = [

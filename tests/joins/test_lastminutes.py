@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import sys
 from dataclasses import replace
-from pathlib import Path
 
-from stallwise.joins.lastminutes import last_minutes
-
-sys.path.insert(0, str(Path(__file__).parent))
 from paper_contexts import at
 from sheet_pieces import RIB_PITS, RIBS, result_of, rib
+
+from stallwise.joins.lastminutes import last_minutes
 
 
 def step_like(step, key, when, **more):

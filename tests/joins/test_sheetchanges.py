@@ -4,17 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-import sys
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
-
-from stallwise.joins.sheetchanges import marked, printed_now
-
-sys.path.insert(0, str(Path(__file__).parent))
 from paper_contexts import ZONE, at
 from sheet_pieces import RIB_PITS, RIBS, later, result_of, rib
+
+from stallwise.joins.sheetchanges import marked, printed_now
 
 PLAN = result_of(RIBS, [rib("A"), rib("B")], RIB_PITS)
 

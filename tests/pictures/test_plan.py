@@ -6,7 +6,6 @@ import dataclasses
 import datetime as dt
 import re
 import runpy
-import sys
 from pathlib import Path
 
 import pytest
@@ -18,7 +17,6 @@ from stallwise.pictures.labels import text_width
 from stallwise.pictures.plan import plan_scene, plan_words
 
 _MADE = runpy.run_path(str(Path(__file__).with_name("results.py")))
-sys.path.insert(0, str(Path(__file__).parent))
 
 
 @pytest.fixture

@@ -6,16 +6,12 @@ import dataclasses
 import datetime as dt
 import re
 import subprocess
-import sys
 from functools import cache
 from itertools import pairwise
-from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import icalendar
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parents[1] / "joins"))
 from cooks import DATE, NOW, record
 
 from stallwise.joins.answer import answer

@@ -5,21 +5,17 @@ from __future__ import annotations
 import json
 import re
 import subprocess
-import sys
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
+from paper_contexts import at
+from sheet_pieces import RIB_PITS, RIBS, SHOULDER, SHOULDER_PITS, result_of, rib, shoulder
 
 from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.joins.limitresult import Cards, Label
 from stallwise.joins.nightresult import Alarm, IfThen, Look, NightCard
 from stallwise.surfaces.labelprint import labels_html
 from stallwise.surfaces.prints import PRINTS, print_of, text_of
-
-sys.path.insert(0, str(Path(__file__).parents[1] / "joins"))
-from paper_contexts import at
-from sheet_pieces import RIB_PITS, RIBS, SHOULDER, SHOULDER_PITS, result_of, rib, shoulder
 
 NIGHT = NightCard(
     begins=at("2027-09-24 22:00"),

@@ -6,24 +6,12 @@ import datetime as dt
 import json
 import re
 import subprocess
-import sys
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-
-from stallwise.ground.errors import InputError, NotFoundError
-from stallwise.joins.dayresult import GoneStep, PitLoad, ShelfLoad
-from stallwise.joins.steptable import caution_short
-from stallwise.record.log import LogLine
-from stallwise.surfaces import sheetprint
-from stallwise.surfaces.paper import sheet_file
-from stallwise.surfaces.shortening import shortened
-from stallwise.surfaces.sides import Row, broken
-
-sys.path.insert(0, str(Path(__file__).parents[1] / "joins"))
 from paper_contexts import at
 from sheet_pieces import (
     RIB_PITS,
@@ -35,6 +23,15 @@ from sheet_pieces import (
     rib,
     shoulder,
 )
+
+from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.joins.dayresult import GoneStep, PitLoad, ShelfLoad
+from stallwise.joins.steptable import caution_short
+from stallwise.record.log import LogLine
+from stallwise.surfaces import sheetprint
+from stallwise.surfaces.paper import sheet_file
+from stallwise.surfaces.shortening import shortened
+from stallwise.surfaces.sides import Row, broken
 
 
 def sheet_html(*args, **more):
