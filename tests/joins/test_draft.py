@@ -28,6 +28,8 @@ OLD = Cook(
             wrap="foil",
             on="2026-05-16 09:00",
             note="thin end dried",
+            frozen=True,
+            thaw_from="2026-05-14 08:00",
         ),
         Piece(letter="B", cut="pork-shoulder-bone-in", mass="8 lb"),
     ],
@@ -36,6 +38,8 @@ OLD = Cook(
     notes="windy",
     outcome="good",
     next_time="wrap 20 min later",
+    people=2,
+    roles=["pit", "board"],
 )
 NEW = dt.date(2026, 6, 1)
 
@@ -51,6 +55,8 @@ def test_the_plan_of_that_cut_comes_along_and_the_facts_stay() -> None:
     (piece,) = cook.pieces
     assert (piece.mass, piece.finish, piece.wrap) == ("3 lb", "pulls clean", "foil")
     assert (piece.mass_cooked, piece.on, piece.note) == (None, None, None)
+    assert (piece.frozen, piece.thaw_from) == (False, None)
+    assert (cook.people, cook.roles) == (2, ["pit", "board"])
     assert (cook.photos, cook.notes, cook.outcome, cook.next_time) == ([], None, None, None)
     assert [mix.mix for mix in cook.mixes] == ["plain-rub"]
     assert cook.pits == OLD.pits
