@@ -225,3 +225,13 @@ def test_a_yield_says_what_kind_of_knowledge_it_is(key, words, grade):
 )
 def test_what_is_left_says_which_end_falls_short(left_kg, said):
     assert left_words(left_kg, "us") == said
+
+
+def test_two_moneys_make_no_sum():
+    meats = [
+        Meat(SHOULDER, 8 * POUND, parse_price("$3/lb")),
+        Meat(cut("beef-brisket-whole"), None, parse_price("8 EUR per kg")),
+    ]
+    plan = crowd(Guests(20), meats)
+    assert (plan.paid, plan.per_guest, plan.money) == (None, None, "")
+    assert any("prices in $ and in EUR" in warning.text for warning in plan.warnings)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
-from stallwise.ground.money import Price
+from stallwise.ground.money import Price, one_money
 from stallwise.joins.yields import CutYield, OwnYield, cut_yield
 from stallwise.models.buying import cost_per_serving
 from stallwise.models.crowd import Guests, Purchase, cooked_need, purchase
@@ -135,9 +135,7 @@ def crowd(
         plans.append(_plan(meat, bought, eaten, grates, per_load))
         warnings += _warn(meat, bought, system)
     grate = sum(plan.grate_m2 for plan in plans)
-    prices = [plan.paid for plan in plans]
-    paid = None if None in prices else sum(price or 0.0 for price in prices)
-    money = next((plan.money for plan in plans if plan.money), "")
+    paid, money, asked = _till(plans)
     return CrowdPlan(
         guests,
         system,
@@ -147,8 +145,18 @@ def crowd(
         paid,
         None if paid is None else cost_per_serving(paid, guests.heads),
         money,
-        tuple(warnings),
+        (*warnings, *asked),
     )
+
+
+def _till(plans: Sequence[MeatPlan]) -> tuple[float | None, str, tuple[CookWarning, ...]]:
+    """Sum over all meats, none where one has no price or two are in other money; its money; what is asked."""
+    prices = [plan.paid for plan in plans if plan.paid is not None]
+    try:
+        money = one_money(plan.money for plan in plans)
+    except InputError as error:
+        return None, "", (CookWarning("price-asked", f"No sum is made: {error}"),)
+    return sum(prices) if len(prices) == len(plans) else None, money, ()
 
 
 def _plan(
