@@ -158,3 +158,26 @@ def test_a_cook_that_lists_its_fuel_itself_is_not_told_twice():
     found = shopping([_fire(extras=extras)])
     names = [item.name for item in found.items if item.section == "fire, foil and the rest"]
     assert names == ["oak splits"]
+
+
+@pytest.mark.parametrize("name", ["firewood", "apple wood", "Oak logs"])
+def test_wood_by_any_name_is_taken_off(name):
+    found = shopping([_fire()], at_hand={name: "2 kg"})
+    (wood,) = [item for item in found.items if item.section == "fire, foil and the rest"]
+    assert wood.at_hand_g == pytest.approx(2000.0)
+
+
+def test_what_is_drunk_or_eaten_is_no_firewood():
+    found = shopping([_fire()], at_hand={"apple juice": "1 l"})
+    assert not any(item.at_hand_g for item in found.items)
+    with pytest.raises(NotFoundError, match="syrup_maple"):
+        shopping([_fire()], at_hand={"maple syrup": "1 l"})
+
+
+@pytest.mark.parametrize(
+    ("name", "told"), [("briquettes", True), ("firewood", True), ("apple pie", False)]
+)
+def test_only_a_list_that_names_fuel_keeps_the_fires_own_off(name, told):
+    found = shopping([_fire(extras=[{"name": name}])])
+    names = [item.name for item in found.items if item.section == "fire, foil and the rest"]
+    assert (names == [name]) is told

@@ -16,9 +16,11 @@ from stallwise.models.fire import UNITS
 from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Book
 
-__all__ = ["FuelNeed", "fuel_at_hand", "fuel_needs"]
+__all__ = ["FuelNeed", "fuel_at_hand", "fuel_named", "fuel_needs"]
 
 _COUNTED = re.compile(rf"(\d+(?:[.,]\d+)?)\s*({'|'.join(UNITS)})s?", re.IGNORECASE)
+#: Trees whose word alone may be something to eat or drink.
+_EATEN = frozenset({"apple", "cherry", "maple", "pecan"})
 #: A list is made at the latest so long before the day.
 _BEFORE = dt.timedelta(hours=36)
 
@@ -34,6 +36,25 @@ class FuelNeed:
     user: str
 
 
+def fuel_named(name: str) -> str | None:
+    """Say which fuel a thing by this name is; None where it is none.
+
+    Examples
+    --------
+    >>> fuel_named("Briquettes"), fuel_named("apple wood"), fuel_named("apple pie")
+    ('charcoal', 'hardwood', None)
+    """
+    words = [word.removesuffix("s") for word in re.findall(r"\w+", name.casefold())]
+    if any(word.endswith("wood") for word in words):
+        words.append("wood")
+    sure = (
+        fuel
+        for word, fuel in FUEL_WORDS
+        if word in words and (word not in _EATEN or word == words[-1])
+    )
+    return next(sure, None)
+
+
 def fuel_at_hand(name: str, text: str, book: Book) -> tuple[str, float] | None:
     """Fuel that is there [kg], as ``"20 lb"`` or ``"14 splits"``; None where it is no fuel.
 
@@ -42,7 +63,7 @@ def fuel_at_hand(name: str, text: str, book: Book) -> tuple[str, float] | None:
     InputError
         The amount is neither a weight nor a count of what fuel is counted in.
     """
-    key = next((fuel for word, fuel in FUEL_WORDS if word in name.casefold().split()), None)
+    key = fuel_named(name)
     if key is None:
         return None
     counted = _COUNTED.fullmatch(text.strip())
@@ -57,8 +78,8 @@ def fuel_needs(records: Iterable[CookRecord]) -> Iterator[FuelNeed]:
     A cook whose own list of extras names the fuel keeps to that.
     """
     for record in records:
-        named = {word for extra in record.cook.extras for word in extra.name.casefold().split()}
-        if record.state == "finished" or named & {word for word, _ in FUEL_WORDS}:
+        named = any(fuel_named(extra.name) for extra in record.cook.extras)
+        if record.state == "finished" or named:
             continue
         day = dt.datetime.combine(record.cook.date, dt.time(), record.zone)
         asked = question(record, made_at=day - _BEFORE)

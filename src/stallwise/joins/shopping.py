@@ -249,21 +249,25 @@ def read_at_hand(said: Mapping[str, str], shelf: Pantry, book: Book) -> AtHand:
     region = kitchen_region(book)
     fuel_kg: dict[str, float] = {}
     for name, text in said.items():
-        fuel = fuel_at_hand(name, text, book)
-        if fuel is not None:
-            fuel_kg[fuel[0]] = fuel_kg.get(fuel[0], 0.0) + fuel[1]
-            continue
-        amount = parse_amount(text, key=f"at_hand {name}", region=region, measures=book.measures)
         key = name.strip().casefold().replace(" ", "-")
-        if key in shelf.mixes:
+        item = None
+        if key not in shelf.mixes:
+            try:
+                item = shelf.ingredient(name)
+            except NotFoundError as error:
+                fuel = fuel_at_hand(name, text, book)
+                if fuel is None:
+                    known = [*shelf.ingredients, *shelf.mixes]
+                    raise NotFoundError(
+                        "ingredient, mix or fuel at hand", name, known, error.todo
+                    ) from error
+                fuel_kg[fuel[0]] = fuel_kg.get(fuel[0], 0.0) + fuel[1]
+                continue
+        amount = parse_amount(text, key=f"at_hand {name}", region=region, measures=book.measures)
+        if item is None:
             mixes_g[key] = batch_of(shelf.mix(key), shelf).grams_of(amount)
-            continue
-        try:
-            item = shelf.ingredient(name)
-        except NotFoundError as error:
-            known = [*shelf.ingredients, *shelf.mixes]
-            raise NotFoundError("ingredient or mix at hand", name, known, error.todo) from error
-        grams[item.key] = grams_of(item, amount, region=region)
+        else:
+            grams[item.key] = grams_of(item, amount, region=region)
     return AtHand(grams, mixes_g, fuel_kg)
 
 
