@@ -5,23 +5,25 @@ from __future__ import annotations
 import ast
 import csv
 import re
-import sys
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from paper_contexts import CONTEXTS, DAY
 
 from stallwise.ground import assets
+from stallwise.joins.donesteps import done_at
 from stallwise.joins.limitsaid import question
 from stallwise.joins.meaning import understand
 from stallwise.joins.paper import as_words, read_block
 from stallwise.joins.shortline import take_apart
+from stallwise.joins.stepdraft import make_step
+from stallwise.joins.steptable import step_row
 from stallwise.joins.wordlist import word_list
-
-sys.path.insert(0, str(Path(__file__).parent))
-from paper_contexts import CONTEXTS, DAY
+from stallwise.record.log import LogLine
 
 ROOT = Path(__file__).parents[2]
+NOW = DAY.on["A"]
 ALONE = replace(CONTEXTS["alone"], on={}, served=None)
 #: "log 'sliced', 'pulled apart' or 'served'", and the same in double quotes or after a cook's name.
 TO_LOG = re.compile(
@@ -89,6 +91,28 @@ def test_what_any_text_tells_to_log_is_understood():
     assert {"wrapped foil", "meat on", "all gone"} <= lines
     for line in sorted(lines):
         _understood(line, "us")
+
+
+#: Steps of the sheet that the log knows, as their rows say them or, where those are filled in, as one reads.
+_STEPS = {
+    **{
+        kind: step_row(kind).what.partition(",")[0]
+        for kind in (
+            "trim", "rub", "fire_lit", "switch_on", "pit_steady", "refuel", "meat_on", "look",
+            "spritz", "turn", "wrap", "unwrap", "glaze", "tender", "rest", "carve", "serve", "cool",
+            "chill", "reheat",
+        )
+    },
+    "climb": "Bring the pit up to 275 °F", "move": "Move to the oven",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", _STEPS)
+def test_a_step_logged_as_the_sheet_calls_it_is_done(kind):
+    parts = take_apart(_STEPS[kind], CONTEXTS["night"], None)
+    (event,) = understand(parts, parts.who, CONTEXTS["night"]).events
+    line = LogLine("one", NOW, event.what, made=NOW, data=event.data)
+    assert done_at(make_step(kind, "", NOW), None, [line]) == NOW
 
 
 def test_all_gone_is_not_gone_of_all_pieces():
