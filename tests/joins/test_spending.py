@@ -137,3 +137,12 @@ def test_what_was_bought_is_the_same_on_the_list_and_in_the_cost():
     found = asked(made)
     assert shopping([made]).paid == pytest.approx(found.costs[0].paid)
     assert cost_table(found).rows[0][2].startswith("about ")
+
+
+def test_plates_on_the_list_are_no_fuel_and_no_foil():
+    plates = Extra(name="paper plates", price="$5 in all")
+    spent = asked(priced({}, extras=[plates], guests=4)).spending
+    assert spent.without[-2:] == ("fuel", "foil")
+    foil = Extra(name="Foil, wide", price="$4 each")
+    spent = asked(priced({}, extras=[plates, foil], guests=4)).spending
+    assert (spent.without[-1], spent.extras) == ("fuel", pytest.approx(9))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -18,7 +19,6 @@ from stallwise.record.schema import Book, Cook, Pit, PitUse
 from stallwise.tables.parameters import parameter, parameters
 
 __all__ = [
-    "FUEL_WORDS",
     "Burnt",
     "Feed",
     "burnt",
@@ -27,6 +27,7 @@ __all__ = [
     "feeds",
     "fire_of",
     "fuel_name",
+    "fuel_named",
     "has_fire",
     "left_kg",
     "not_to_burn",
@@ -43,6 +44,8 @@ FUEL_WORDS: tuple[tuple[str, str], ...] = (
                      "mesquite", "beech", "ash", "birch", "alder", "pellet")
     ),
 )  # fmt: skip
+#: Trees whose word alone may be something to eat or drink.
+_EATEN = frozenset({"apple", "cherry", "maple", "pecan"})
 #: What nobody should burn under food, as the caution says.
 _FOUL = ("treated", "painted", "stained", "varnish", "pallet", "plywood", "chipboard", "mdf",
          "plastic", "rubbish", "creosote", "driftwood", "laminate")  # fmt: skip
@@ -98,6 +101,25 @@ def _fuel(text: str | None, kind: str) -> str:
     found = [(said.index(word), fuel) for word, fuel in FUEL_WORDS if word in said]
     # "oak splits on a bed of charcoal" burns oak.
     return min(found)[1] if found else "hardwood" if kind == "offset" else "charcoal"
+
+
+def fuel_named(name: str) -> str | None:
+    """Say which fuel a thing by this name is; None where it is none.
+
+    Examples
+    --------
+    >>> fuel_named("Briquettes"), fuel_named("apple wood"), fuel_named("apple pie")
+    ('charcoal', 'hardwood', None)
+    """
+    words = [word.removesuffix("s") for word in re.findall(r"\w+", name.casefold())]
+    if any(word.endswith("wood") for word in words):
+        words.append("wood")
+    sure = (
+        fuel
+        for word, fuel in FUEL_WORDS
+        if word in words and (word not in _EATEN or word == words[-1])
+    )
+    return next(sure, None)
 
 
 def fuel_name(cook: Cook, pit: PitState, fire: Fire) -> str:

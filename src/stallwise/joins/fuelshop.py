@@ -10,17 +10,15 @@ from dataclasses import dataclass
 from stallwise.ground import units
 from stallwise.joins.fires import fires
 from stallwise.joins.foresight import foresee, question
-from stallwise.joins.fuelling import FUEL_WORDS, unit_kg
+from stallwise.joins.fuelling import fuel_named, unit_kg
 from stallwise.joins.fuelwords import fuel_words, units_words
 from stallwise.models.fire import UNITS
 from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Book
 
-__all__ = ["FuelNeed", "fuel_at_hand", "fuel_named", "fuel_needs"]
+__all__ = ["FuelNeed", "fuel_at_hand", "fuel_needs"]
 
 _COUNTED = re.compile(rf"(\d+(?:[.,]\d+)?)\s*({'|'.join(UNITS)})s?", re.IGNORECASE)
-#: Trees whose word alone may be something to eat or drink.
-_EATEN = frozenset({"apple", "cherry", "maple", "pecan"})
 #: A list is made at the latest so long before the day.
 _BEFORE = dt.timedelta(hours=36)
 
@@ -34,25 +32,6 @@ class FuelNeed:
     kg: float
     units_words: str
     user: str
-
-
-def fuel_named(name: str) -> str | None:
-    """Say which fuel a thing by this name is; None where it is none.
-
-    Examples
-    --------
-    >>> fuel_named("Briquettes"), fuel_named("apple wood"), fuel_named("apple pie")
-    ('charcoal', 'hardwood', None)
-    """
-    words = [word.removesuffix("s") for word in re.findall(r"\w+", name.casefold())]
-    if any(word.endswith("wood") for word in words):
-        words.append("wood")
-    sure = (
-        fuel
-        for word, fuel in FUEL_WORDS
-        if word in words and (word not in _EATEN or word == words[-1])
-    )
-    return next(sure, None)
 
 
 def fuel_at_hand(name: str, text: str, book: Book) -> tuple[str, float] | None:

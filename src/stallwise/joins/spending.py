@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.ground.money import one_money, parse_price
+from stallwise.joins.fuelling import fuel_named
 from stallwise.joins.mixresult import CostResult, SpendingResult
 from stallwise.joins.pitsteps import SWITCHED_ON
 from stallwise.joins.plan import Planned
@@ -97,11 +98,12 @@ def spending(
 
 def _unsaid(cook: Cook, planned: Sequence[Planned]) -> list[str]:
     """Name fuel and what pieces are wrapped in where nobody wrote down a thing of that sort."""
-    if cook.extras:
-        return []
+    said = [extra.name.casefold() for extra in cook.extras]
     burns = not cook.pits or any(pit.kind not in SWITCHED_ON for pit in cook.pits)
-    wraps = dict.fromkeys(one.plan.wrap.kind for one in planned)
-    return ["fuel"] * burns + [_WRAPS[kind] for kind in wraps if kind in _WRAPS]
+    told = any(fuel_named(name) for name in said)
+    wraps = dict.fromkeys(_WRAPS.get(one.plan.wrap.kind, "") for one in planned)
+    bare = [wrap for wrap in wraps if wrap and not any(wrap in name for name in said)]
+    return ["fuel"] * (burns and not told) + bare
 
 
 def _sum(part: Sequence[tuple[float, str]]) -> float | None:
