@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 import json
 
@@ -139,6 +140,28 @@ def test_one_pieces_guests_are_late_and_the_others_are_not():
     assert [f"{one.serve_at:%H:%M}" for one in result.pieces] == ["15:00", "16:30"]
 
 
+def test_each_plates_guests_are_late_by_their_own_time_and_each_fire_out_is_told():
+    pits = [*OFFSET, PitUse(letter="Q", pit="other", start="250 F", kind="closed")]
+    pieces = shoulder(pit="P"), shoulder(letter="B", mass="6 lb", pit="Q")
+    late = (
+        line("09:20", "guests_late", "A", duration_s=3600.0),
+        line("09:30", "guests_late", "B", duration_s=5400.0),
+    )
+    result = asked(*late, pieces=pieces, pits=pits)
+    assert [f"{one.serve_at:%H:%M}" for one in result.pieces] == ["16:00", "16:30"]
+    told = [one.words for one in result.troubles if one.key == "guests_late"]
+    assert told == [
+        "Guests come 1 h late: serving at 16:00.",
+        "Guests come 1 h 30 min late: serving at 16:30.",
+    ]
+    outs = (
+        dataclasses.replace(line("08:30", "fire_out"), id="p", pit="P"),
+        dataclasses.replace(line("08:40", "fire_out"), id="q", pit="Q"),
+    )
+    result = asked(*outs, pieces=pieces, pits=pits)
+    assert [one.pieces for one in result.troubles if one.key == "fire_out"] == [("A",), ("B",)]
+
+
 def test_out_of_foil_offers_what_there_is_until_something_is_on():
     out = line("09:00", "out_of", kind="foil")
     found = trouble(asked(out), "out_of")
@@ -148,6 +171,8 @@ def test_out_of_foil_offers_what_there_is_until_something_is_on():
     assert pan < paper <= bare
     assert asked(out, line("09:30", "wrapped", "A", kind="paper")).troubles == ()
     assert asked(line("09:00", "out_of", kind="paper")).troubles == ()
+    # What went on wrapped is wrapped, though that was at hour nought.
+    assert asked(line("04:00", "wrapped", "A", kind="foil"), out).troubles == ()
 
 
 def test_two_hours_early_and_more_is_said_with_the_hold_that_it_needs():

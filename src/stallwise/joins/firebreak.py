@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.joins import timing
 from stallwise.joins.fuelling import day_of, has_fire, of_pit
+from stallwise.joins.instants import later
 from stallwise.joins.parameters import resolve
 from stallwise.joins.pitplan import PitState, curve_from
 from stallwise.joins.vocabulary import DATA_NAMES, events, tokens
@@ -20,7 +21,15 @@ from stallwise.models.pitcurve import fire_out, sagging
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Cook
 
-__all__ = ["TROUBLES", "put_off", "said_of_plans", "steady_again", "tried_trouble", "with_fire_out"]
+__all__ = [
+    "TROUBLES",
+    "put_off",
+    "said_of_plans",
+    "steady_again",
+    "tried_trouble",
+    "warm_start_s",
+    "with_fire_out",
+]
 
 #: Log words that say that something went wrong.
 TROUBLES = ("fire_out", "rain", "guests_late", "out_of")
@@ -50,16 +59,16 @@ def tried_trouble(changes: Mapping[str, Any], as_of: dt.datetime) -> tuple[LogLi
 def put_off(cook: Cook, lines: Sequence[LogLine], zone: ZoneInfo) -> Cook:
     """Cook whose serving times are put off by as much as the guests are late."""
     late = [line for line in lines if line.what == "guests_late"]
-    if not late:
-        return cook
-    by = dt.timedelta(seconds=float(late[-1].data.get("duration_s", 3600.0)))
     changes = {}
     for piece in cook.pieces:
+        # The last word on each piece: one plate's guests are not late for another's.
+        line = next((line for line in reversed(late) if timing.concerns(line, piece)), None)
         serve = timing.serve_at(cook, piece, zone)
-        if serve is not None and timing.concerns(late[-1], piece):
-            later = (serve.astimezone(dt.UTC) + by).astimezone(zone)
-            whole = not late[-1].piece and not piece.serve
-            changes["serve" if whole else f"serve__{piece.letter}"] = f"{later:%Y-%m-%d %H:%M}"
+        if serve is not None and line is not None:
+            by = dt.timedelta(seconds=float(line.data.get("duration_s", 3600.0)))
+            at = later(serve, by)
+            whole = not line.piece and not piece.serve
+            changes["serve" if whole else f"serve__{piece.letter}"] = f"{at:%Y-%m-%d %H:%M}"
     own = {name: value for name, value in changes.items() if name != "serve"}
     if "serve" in changes:
         cook = cook.model_copy(update={"serve": changes["serve"]})
@@ -70,11 +79,11 @@ def steady_again(
     lines: Sequence[LogLine], out: LogLine, as_of: dt.datetime, start_s: float
 ) -> dt.datetime:
     """When a pit holds its heat again after its fire was out: as logged, else lit at `as_of`."""
-    later = [line for line in lines if line.at > out.at]
-    steady = min((line.at for line in later if line.what == "pit_steady"), default=None)
+    since = [line for line in lines if line.at > out.at]
+    steady = min((line.at for line in since if line.what == "pit_steady"), default=None)
     if steady is not None:
         return steady
-    lit = min((line.at for line in later if line.what == "fire_lit"), default=as_of)
+    lit = min((line.at for line in since if line.what == "fire_lit"), default=as_of)
     return max(lit, out.at) + dt.timedelta(seconds=max(start_s, 1.0))
 
 

@@ -195,7 +195,7 @@ def _pit_changes(standing: Standing, step_k: float) -> dict[str, str]:
 def _wrap(standing: Standing, row: LeverRow, way: str) -> Pulled | None:
     planned = standing.planned
     facts, kind = planned.plan.facts, planned.plan.wrap.kind
-    if facts is not None and (facts.wrapped_s is not None or facts.unwrapped_s is not None):
+    if facts is not None and facts.was_wrapped:
         return None
     if way in {"earlier", "later"}:
         return _other_window(standing, row, way)

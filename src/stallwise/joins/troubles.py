@@ -55,17 +55,17 @@ def troubles(
     if not there:
         return ()
     now = Now(asked, seen, by_letter, there[0], fuel)
-    found = []
+    # The last word on each trouble of the same pieces: two fires out are two troubles.
+    latest: dict[tuple[str, tuple[str, ...]], str] = {}
     for line in asked.lines:
-        letters = _concerned(now, line, there)
+        letters = tuple(_concerned(now, line, there))
         if line.what in TROUBLES and letters and _open(now, line, letters):
-            found.append((line.what, _words(now, line), letters))
-    latest = {key: (key, words, letters) for key, words, letters in found}
-    early = [letter for letter in there if _early_h(now, letter) is not None]
-    if early and "guests_late" not in latest:
-        latest["early"] = ("early", _early_words(now, early[0]), early)
+            latest[line.what, letters] = _words(now, line, letters[0])
+    early = tuple(letter for letter in there if _early_h(now, letter) is not None)
+    if early and not any(key == "guests_late" for key, _ in latest):
+        latest["early", early] = _early_words(now, early[0])
     tried: dict[PiecePlan, PieceForecast] = {}
-    made = (_trouble(now, *each, tried) for each in latest.values())
+    made = (_trouble(now, key, words, letters, tried) for (key, letters), words in latest.items())
     return tuple(one for one in made if one.ways)
 
 
@@ -115,16 +115,13 @@ def _open(now: Now, line: LogLine, letters: Sequence[str]) -> bool:
     if line.what == "out_of":
         kind = str(line.data.get("kind", ""))
         plans = [now.standing(letter).planned.plan for letter in letters]
-        return any(plan.wrap.kind == kind and not _has_wrap(plan) for plan in plans)
+        return any(
+            plan.wrap.kind == kind and not (plan.facts and plan.facts.was_wrapped) for plan in plans
+        )
     return True
 
 
-def _has_wrap(plan: PiecePlan) -> bool:
-    facts = plan.facts
-    return facts is not None and (facts.wrapped_s or facts.unwrapped_s) is not None
-
-
-def _words(now: Now, line: LogLine) -> str:
+def _words(now: Now, line: LogLine, letter: str) -> str:
     zone = now.asked.zone
     at = day_clock(line.at.astimezone(zone), now.asked.cook.date)
     if line.what == "fire_out":
@@ -133,7 +130,7 @@ def _words(now: Now, line: LogLine) -> str:
         return f"It rains on the pit since {at}."
     if line.what == "guests_late":
         by = units.format_duration(float(line.data.get("duration_s", _HOUR_S)))
-        serve = now.own.serve_at
+        serve = now.sheet[letter].serve_at
         until = "" if serve is None else f": serving at {day_clock(serve, now.asked.cook.date)}"
         return f"Guests come {by} late{until}."
     return f"There is no {line.data.get('kind', 'wrap')} left."
@@ -167,13 +164,13 @@ def _trouble(
     now: Now,
     key: str,
     words: str,
-    letters: Sequence[str],
+    letters: tuple[str, ...],
     tried: dict[PiecePlan, PieceForecast],
 ) -> Trouble:
     now = dataclasses.replace(now, letter=letters[0])
     ways = tuple(_ways(now, key, tried))[:_MOST]
     care = caution("weak_fire").full if key == "fire_out" else ""
-    return Trouble(key, words, tuple(letters), ways, care)
+    return Trouble(key, words, letters, ways, care)
 
 
 def _ways(now: Now, key: str, tried: dict[PiecePlan, PieceForecast]) -> Iterator[Remedy]:

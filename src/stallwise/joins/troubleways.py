@@ -141,8 +141,8 @@ def _wrap_in(kind: str) -> Callable[[Now, LeverRow], Done | None]:
         standing = now.standing()
         plan = standing.planned.plan
         facts = plan.facts
-        opened = facts is not None and (facts.wrapped_s or facts.unwrapped_s) is not None
-        if not now.cooking or plan.wrap.kind in {kind, "none"} or opened:
+        there = facts is not None and facts.was_wrapped
+        if not now.cooking or plan.wrap.kind in {kind, "none"} or there:
             return None
         changes = {standing.name("wrap"): kind}
         return Done(row.words, changes, {now.letter: standing.replan(changes)})

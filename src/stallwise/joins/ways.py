@@ -104,7 +104,7 @@ def wrap_kind(now: Now) -> str | None:
     facts, kind = plan.facts, plan.wrap.kind
     if facts is None or not now.cooking:
         return None
-    if facts.wrapped_s is not None or facts.unwrapped_s is not None:
+    if facts.was_wrapped:
         return None
     # What is cooked to a core temperature for its skin or its colour is not for wrapping.
     if kind == "none" and plan.target.kind == "core":

@@ -225,6 +225,11 @@ class Facts:
     probes: tuple[ProbeTrace, ...] = ()
     others: tuple[OtherNumber, ...] = ()
 
+    @property
+    def was_wrapped(self) -> bool:
+        """Whether it was ever wrapped, or opened, which says the same."""
+        return self.wrapped_s is not None or self.unwrapped_s is not None
+
     def __post_init__(self) -> None:
         if self.wrap_kind is not None:
             choose("wrap", self.wrap_kind, WRAPS)
