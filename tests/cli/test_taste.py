@@ -190,7 +190,7 @@ def test_a_year_keeps_two_lists(book, capsys):
     capsys.readouterr()
     assert main(["taste", "--year"]) == 0
     said = capsys.readouterr().out
-    assert said.startswith("Tested:\n  Glaze: sharp ahead by about")
+    assert said.startswith("Tested:\n  Glaze: sharp ahead with about")
     assert "Noticed, and not tested:" in said
     assert "Next: repeat sharp against stock" in said
     assert main(["taste", "--year", "--json"]) == 0

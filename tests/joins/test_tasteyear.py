@@ -55,9 +55,30 @@ def test_trials_of_one_question_are_put_together_whichever_way_round():
     assert (one.arms, one.trials, one.units) == (("sharp", "stock"), ("a", "b", "c"), 24)
     assert one.better < 0.15
     words = " ".join(planned_words(year_of({}, [], results)))
-    assert "Glaze: sharp ahead by about" in words
+    assert "Glaze: sharp ahead with about" in words
     assert "in 3 trials" in words
     assert "3 trials were looked at; 0 would still stand out" in words
+
+
+def test_what_was_liked_is_never_put_with_what_was_smokier():
+    other = trial("b", 6, 2, asks="more", attribute="smokiness", method="which-more")
+    found = year_of({}, [], [trial("a", 2, 6), other]).tested
+    assert sorted(one.trials for one in found) == [("a",), ("b",)]
+    assert any(
+        "Glaze, smokiness: stock ahead" in line for line in planned_words(year_of({}, [], [other]))
+    )
+
+
+def test_a_year_is_no_bolder_than_its_trials():
+    (words,) = planned_words(year_of({}, [], [trial("a", 2, 6)]))
+    assert words.endswith("none showed it by itself, and all of it could be chance.")
+    assert "times in 100" not in words
+    (words,) = planned_words(year_of({}, [], [trial("a", 0, 8)]))
+    assert words.endswith("in 1 trial; shown there, and to be repeated.")
+    together = list(planned_words(year_of({}, [], [trial(name, 4, 11) for name in "abcd"])))
+    assert "none showed it by itself, and together they point the right way" in together[0]
+    mixed = list(planned_words(year_of({}, [], [trial("a", 0, 8), trial("b", 3, 5)])))
+    assert "1 of them showed it, and together" in mixed[0]
 
 
 def test_what_was_noticed_is_never_among_the_tested():

@@ -26,6 +26,8 @@ class Tested:
     Attributes
     ----------
     factor : str
+    attribute : str
+        What was asked, in words.
     arms : tuple of str
     unit : {"points", "odds"}
         What `mean` is in: points, or the logarithm of the odds of going for the second arm.
@@ -40,9 +42,12 @@ class Tested:
         How many of the trials showed it by themselves.
     blind : bool
         All of them.
+    clear : bool
+        One trial showed it, or all together leave so little to chance.
     """
 
     factor: str
+    attribute: str
     arms: tuple[str, ...]
     unit: str
     trials: tuple[str, ...]
@@ -52,6 +57,7 @@ class Tested:
     better: float
     shown: int
     blind: bool
+    clear: bool
 
 
 @dataclass(frozen=True)
@@ -178,7 +184,7 @@ def year_of(
 
 def _tested(results: Sequence[TrialResult]) -> tuple[Tested, ...]:
     """Put trials of one question together, whichever way round their arms stand."""
-    groups: dict[tuple[str, tuple[str, ...], str], list[tuple[TrialResult, float, float]]]
+    groups: dict[tuple[str, str, tuple[str, ...], str], list[tuple[TrialResult, float, float]]]
     groups = defaultdict(list)
     for one in results:
         effect = _effect(one)
@@ -187,13 +193,17 @@ def _tested(results: Sequence[TrialResult]) -> tuple[Tested, ...]:
         unit, mean, error = effect
         arms = tuple(sorted(one.arms))
         sign = 1.0 if arms == one.arms else -1.0
-        groups[one.factor, arms, unit].append((one, sign * mean, error))
+        groups[one.factor, one.attribute, arms, unit].append((one, sign * mean, error))
     found = []
-    for (factor, arms, unit), of in groups.items():
+    for (factor, attribute, arms, unit), of in groups.items():
         common = year.pooled([mean for _, mean, _ in of], [error for _, _, error in of])
+        shown = sum(one.verdict == "shown" for one, _, _ in of)
+        # One trial is no surer here than in its own paragraph.
+        sure = len(of) > 1 and max(common.better, 1.0 - common.better) >= 1.0 - rule("alpha") / 2.0
         found.append(
             Tested(
                 factor=factor,
+                attribute=attribute,
                 arms=arms,
                 unit=unit,
                 trials=tuple(one.name for one, _, _ in of),
@@ -201,8 +211,9 @@ def _tested(results: Sequence[TrialResult]) -> tuple[Tested, ...]:
                 mean=common.mean,
                 error=common.error,
                 better=common.better,
-                shown=sum(one.verdict == "shown" for one, _, _ in of),
+                shown=shown,
                 blind=all(one.blind in {"blind", "last"} for one, _, _ in of),
+                clear=shown > 0 or sure,
             )
         )
     return tuple(sorted(found, key=lambda one: -abs(one.better - 0.5)))

@@ -14,6 +14,10 @@ from stallwise.tables.tastings import rule
 __all__ = ["lenient_words", "next_words", "noticed_words", "planned_words", "score_table"]
 
 
+#: What stands for itself on screens: the question that needs no name.
+_LIKING = "liking"
+
+
 def planned_words(found: Year) -> Iterator[str]:
     """Say what planned trials show, question by question."""
     for one in found.tested:
@@ -30,19 +34,27 @@ def planned_words(found: Year) -> Iterator[str]:
 def _tested(one: Tested) -> str:
     first, second = one.arms
     leader = second if one.better >= 0.5 else first
-    sure = max(one.better, 1.0 - one.better)
     size = abs(one.mean)
     much = (
-        f"{size:.1f} points"
+        f"by about {size:.1f} points"
         if one.unit == "points"
-        else f"{hundred(1.0 / (1.0 + math.exp(-size)))} votes"
+        else f"with about {hundred(1.0 / (1.0 + math.exp(-size)))} votes"
     )
+    what = one.factor if one.attribute == _LIKING else f"{one.factor}, {one.attribute}"
     count = plural(len(one.trials), "trial")
-    blind = "" if one.blind else ", not all of them blind"
-    return (
-        f"{one.factor.capitalize()}: {leader} ahead by about {much} in {count}{blind}; that it is really "
-        f"ahead is right {often(sure)}, by what these say together."
-    )
+    blind = "" if one.blind else ", not all of them blind" if len(one.trials) > 1 else ", not blind"
+    return f"{what.capitalize()}: {leader} ahead {much} in {count}{blind}; {_sure(one)}."
+
+
+def _sure(one: Tested) -> str:
+    """Say how sure that is: never surer than the trials themselves."""
+    if not one.clear:
+        return "none showed it by itself, and all of it could be chance"
+    if len(one.trials) == 1:
+        return "shown there, and to be repeated"
+    sure = max(one.better, 1.0 - one.better)
+    by_itself = f"{one.shown} of them showed it" if one.shown else "none showed it by itself"
+    return f"{by_itself}, and together they point the right way {often(sure)}"
 
 
 def noticed_words(found: Year) -> Iterator[str]:
