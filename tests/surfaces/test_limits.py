@@ -13,6 +13,7 @@ from stallwise.joins import limitwords
 from stallwise.joins.ask import ask
 from stallwise.surfaces.journal.public import public_result
 from stallwise.surfaces.limitprint import allergen_html, temperature_html
+from stallwise.tables.limits import rules
 
 COOK = "2026-09-26-harvest-supper"
 BEYOND = re.compile(r"\b(safe|unsafe|compliant|pasteuri[sz]ed|sterile)\b", re.IGNORECASE)
@@ -178,6 +179,24 @@ def test_the_command_looks_a_rule_up_without_a_cook(capsys):
     assert json.loads(capsys.readouterr().out)["rules"][0]["key"] == "two_hours"
     assert main(["limits", "--rules", "no such thing"]) == 2
     assert main(["limits"]) == 2
+    capsys.readouterr()
+    assert main(["limits", "--rules", "all", "--json"]) == 0
+    listed = json.loads(capsys.readouterr().out)
+    assert {"key": "two_hours", "rule": rules()["two_hours"].words} in listed["rules"]
+
+
+@pytest.mark.parametrize(
+    ("options", "first"),
+    [
+        (["--at", "130 F"], "--rules"),
+        (["--rules", "freezing", "--thick", "4 in"], "--at"),
+        (["--depth", "4 in"], "--cool"),
+    ],
+)
+def test_an_option_that_nothing_reads_is_asked_about(options, first, capsys):
+    assert main(["limits", *options]) == 2
+    said = capsys.readouterr().err
+    assert f"{options[-2]} without {first}" in said
 
 
 CHICKEN = """\

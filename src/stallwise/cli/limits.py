@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from stallwise.joins.limits import Limits
     from stallwise.record.cook import CookRecord
 
+#: Options that say nothing by themselves, and the one that they belong to.
+_BELONG = {"at": "rules", "thick": "at", "depth": "cool", "width": "cool", "start": "cool"}
+
 
 def add_limits(parser: argparse.ArgumentParser) -> None:
     """Options of `limits`."""
@@ -64,6 +67,7 @@ def limits(args: argparse.Namespace) -> int:
     from stallwise.joins.limitwords import DEFERS
     from stallwise.joins.result import to_plain
 
+    _require_first(args)
     if args.rules:
         return _rules(args)
     if not args.cook and args.cool:
@@ -94,6 +98,13 @@ def limits(args: argparse.Namespace) -> int:
     return 0
 
 
+def _require_first(args: argparse.Namespace) -> None:
+    for option, first in _BELONG.items():
+        if getattr(args, option) and not getattr(args, first):
+            name = "from" if option == "start" else option
+            raise InputError(f"--{name} without --{first}", f"--{first} beside it")
+
+
 def _cool(args: argparse.Namespace) -> int:
     """Say how to cool a food where no cook is named."""
     from stallwise.joins.limitways import cooling_ways, plain_way
@@ -119,7 +130,12 @@ def _rules(args: argparse.Namespace) -> int:
     at_c = units.parse("temperature", args.at, key="at") if args.at else None
     thick_m = units.parse("length", args.thick, key="thick") if args.thick else None
     if args.rules == "all":
-        for words, key in rule_names():
+        every = rule_names()
+        if args.json:
+            listed = [{"key": key, "rule": words} for words, key in every]
+            print_json({"rules": listed, "defers": DEFERS})
+            return 0
+        for words, key in every:
             print(f"{key:24} {words}")
         return 0
     system = book.book.units if book else "us"
