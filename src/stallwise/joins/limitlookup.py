@@ -136,10 +136,10 @@ def _clocks(key: str, system: str) -> Iterator[str]:
 def _figures(key: str, system: str) -> Iterator[str]:
     for one in figures().values():
         if one.rule == key:
-            value = rule_text(f"{one.value:g} {one.unit.removesuffix(' difference')}", system)
-            if one.unit.endswith("difference"):
-                value = f"{one.value:g} {one.unit.removesuffix(' difference')}"
-            yield _told(value, rule_text(one.note, system))
+            value = f"{one.value:g} {one.unit.removesuffix(' difference')}"
+            # A difference has no twin on the other scale.
+            said = value if one.unit.endswith("difference") else rule_text(value, system)
+            yield _told(said, rule_text(one.note, system))
 
 
 def _frozen(key: str, system: str) -> Iterator[str]:

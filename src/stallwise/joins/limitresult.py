@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-__all__ = ["AllergenRow", "Cards", "EstimateResult", "LimitResult", "TemperatureRow"]
+__all__ = ["AllergenRow", "Cards", "EstimateResult", "Label", "LimitResult", "TemperatureRow"]
 
 
 @dataclass(frozen=True)

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from stallwise.ground import assets
 from stallwise.ground.errors import NotFoundError
+from stallwise.tables.rows import rows
 
 __all__ = ["GearRow", "gear_rows", "gear_value"]
 
@@ -26,8 +24,9 @@ class GearRow:
 @cache
 def gear_rows() -> Mapping[str, GearRow]:
     """Read every row, by key."""
-    rows = csv.DictReader(io.StringIO(assets.read_text("data", "gear.csv")))
-    return {row["key"]: GearRow(row["key"], row["what"], float(row["value"])) for row in rows}
+    return {
+        key: GearRow(key, row["what"], float(row["value"])) for key, row in rows("gear.csv").items()
+    }
 
 
 def gear_value(key: str) -> float:
