@@ -90,7 +90,23 @@ def test_thawing_is_a_day_for_each_four_and_a_half_pounds():
     ahead = steps["trim-A"].at - steps["thaw-A"].at
     # Two days, and at most a night more so that nobody gets up for it.
     assert dt.timedelta(hours=48) <= ahead < dt.timedelta(hours=58)
-    assert 7 <= steps["thaw-A"].at.hour < 22
+    assert 6 <= steps["thaw-A"].at.hour < 23
+
+
+@pytest.mark.parametrize(
+    ("more", "when"),
+    [
+        ({}, "21 21:00"),
+        ({"asleep": "00:30"}, "21 21:00"),
+        ({"asleep": "13:00", "awake": "21:00"}, "22 00:53"),
+    ],
+)
+def test_meat_is_put_out_while_people_are_up(more, when):
+    # Wanted at the board at 20:53; two days and 20 h before are 00:53.
+    one = shoulder(mass_kg=68 / 24 * 4.5 * 0.45359237)
+    cook = SHOULDER.model_copy(update=more)
+    put_out = by_id(sheet([one], cook, SHOULDER_PITS))["thaw-A"].at
+    assert f"{put_out:%d %H:%M}" == when
 
 
 def test_a_piece_that_moves_has_its_second_pit_warm():

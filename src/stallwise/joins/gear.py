@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from stallwise.ground.scales import FOOT_M
+from stallwise.joins.bedtime import clock_of
 from stallwise.joins.chances import SheetPiece
 from stallwise.joins.dayresult import GearLine
 from stallwise.joins.result import Step
@@ -16,8 +17,6 @@ from stallwise.tables.gear import gear_rows, gear_value
 
 __all__ = ["gear", "gear_step"]
 
-#: The evening before, when shops are still open.
-_CHECKED = dt.time(18)
 #: What is thawed, salted or cooked days before needs none of it.
 _BEFORE = frozenset({"thaw", "thaw_cold", "soak", "job", "simmer", "reduce"})
 
@@ -49,14 +48,15 @@ def _lines(pieces: Sequence[SheetPiece], day: SheetDay) -> Iterator[GearLine]:
     yield _length("foil", foil_m, "wrap.sheets" if foil_m > covers_m else "pan.cover", day.units)
     yield _length("paper", paper_m, "wrap.sheets", day.units)
     yield GearLine("pans", "pans", float(pans), "", str(pans), "gear.pan.cover")
+    probes = len(pieces) * gear_value("probes")
     boxed = sum(one.piece.count for one in pieces if one.piece.hold == "box")
     yield _count("towels", boxed)
     yield GearLine(
         "probes",
         "probes",
-        len(pieces) + 1.0,
+        probes + 1.0,
         "",
-        f"{len(pieces)} and 1 for the pit",
+        f"{probes:.0f} and 1 for the pit",
         "gear.probes",
     )
     yield _count("thermometer", 1)
@@ -89,6 +89,6 @@ def gear_step(lines: Sequence[GearLine], steps: Sequence[Step], zone: dt.tzinfo)
     if first is None or not lines:
         return
     eve = first.astimezone(zone).date() - dt.timedelta(days=1)
-    at = utc(dt.datetime.combine(eve, _CHECKED, zone))
+    at = utc(dt.datetime.combine(eve, clock_of(gear_value("check")), zone))
     told = ", ".join(f"{line.what} {line.text}" for line in lines)
     yield make_step("gear", "", at, detail=told)

@@ -12,6 +12,7 @@ from stallwise.joins.hands import Bench, hands_s
 from stallwise.joins.result import Step
 from stallwise.joins.stepdraft import SheetDay, after
 from stallwise.joins.words import joined
+from stallwise.tables.parameters import parameter
 
 __all__ = ["with_hands"]
 
@@ -28,11 +29,8 @@ _TABLE, _BY_THE_CARRIER = (
 )
 #: What one person does to several pieces in one visit.
 _ONE_VISIT = frozenset({"meat_on", "look", "spritz", "check", "tender", "rest", "hold"})
-#: A visit may come this much later without harm, and one with a window that long at most [s].
-_SLACK_S, _MOST_SLACK_S, _STEP_S = 900.0, 3600.0, 300.0
-_LATER_S = 4 * 3600.0
-
-
+#: Later times are tried at every five minutes [s].
+_STEP_S = 300.0
 #: Parts that are in their pans so close together are there at once [s].
 _AT_ONCE_S = 30.0
 
@@ -69,7 +67,8 @@ def with_hands(
         if visit in visits and _kind(step) in _ONE_VISIT:
             found.append(replace(step, at=visits[visit].at, person=visits[visit].person))
             continue
-        slack_s = max(_SLACK_S, min((step.latest - step.at).total_seconds(), _MOST_SLACK_S))
+        span_s = (step.latest - step.at).total_seconds()
+        slack_s = max(_slack_s("hands.slack"), min(span_s, _slack_s("hands.slack_most")))
         placed = _visited(step, bench, slack_s)
         if placed is None:
             short.append(step)
@@ -77,8 +76,13 @@ def with_hands(
         found.append(placed or step)
     found += _prepared([s for s in bound if _kind(s) in _BOARD], bench)
     found += [_moved_up(s, bench, s.at) for s in bound if _kind(s) in _ANY_TIME]
-    found += [_visited(s, bench, _LATER_S) or s for s in bound if _kind(s) in _AFTERWARDS]
+    late_s = _slack_s("hands.afterwards")
+    found += [_visited(s, bench, late_s) or s for s in bound if _kind(s) in _AFTERWARDS]
     return found, _too_few(short, found, bench, day)
+
+
+def _slack_s(key: str) -> float:
+    return parameter(key).value * 60.0
 
 
 def _kind(step: Step) -> str:

@@ -15,8 +15,6 @@ from stallwise.tables.parameters import parameter
 
 __all__ = ["holds_seen"]
 
-#: The core still rises, and the box still warms up, for so long [s].
-_SETTLES_S = 1800.0
 _OPENED = frozenset({"served", "sliced", "pulled", "chilled", "reheating"})
 
 
@@ -43,7 +41,8 @@ def holds_seen(
         read = [
             ((at - began).total_seconds(), core_c)
             for at, core_c in _cores(asked, one.piece)
-            if at >= began + dt.timedelta(seconds=_SETTLES_S) and (until is None or at <= until)
+            if at >= began + dt.timedelta(seconds=parameter("learn.hold.settles").value)
+            and (until is None or at <= until)
         ]
         if len(read) < 2:
             continue

@@ -16,6 +16,7 @@ import numpy as np
 from stallwise.ground import assets, units
 from stallwise.ground.ensemble import quantiles
 from stallwise.joins import timing
+from stallwise.joins.bedtime import sleep
 from stallwise.joins.foresight import Asked, Foreseen
 from stallwise.joins.fuelresult import FuelResult
 from stallwise.joins.fuelwords import units_words, visit_words
@@ -26,7 +27,6 @@ from stallwise.joins.plan import Planned
 from stallwise.joins.result import PieceResult
 from stallwise.joins.steptable import caution
 from stallwise.joins.words import hours
-from stallwise.record import clocks
 from stallwise.tables.parameters import parameter
 
 __all__ = ["alarm_c", "night_card"]
@@ -137,15 +137,7 @@ def _overlap(on: dt.datetime, off: dt.datetime, begins: dt.datetime, ends: dt.da
 
 def _hours(asked: Asked, day: dt.date) -> tuple[dt.datetime, dt.datetime]:
     """Begin of the night after `day`, and its end, as the cook says or as is usual."""
-
-    def clock(text: str | None, key: str) -> dt.time:
-        if text:
-            return clocks.split_clock(text)[1]
-        hour, part = divmod(parameter(key).value, 1.0)
-        return dt.time(int(hour) % 24, round(part * 60.0))
-
-    late = clock(asked.cook.asleep, "night.begins")
-    early = clock(asked.cook.awake, "night.ends")
+    late, early = sleep(asked.cook)
     # Who goes to bed after midnight does so on the next date.
     begins = dt.datetime.combine(day, late, asked.zone)
     if late.hour < _NOON:

@@ -18,8 +18,8 @@ from stallwise.tables.parameters import parameter
 
 __all__ = ["with_loading"]
 
-#: A dip that is soon over is not told, any more than a look's [s]; times are told to five minutes.
-_SOON_S, _FIVE_MIN_S = 1200.0, 300.0
+#: Times are told to five minutes [s].
+_FIVE_MIN_S = 300.0
 
 
 def with_loading(
@@ -68,7 +68,7 @@ def _dip(together: Sequence[SheetPiece], pit: PitState, step: Step, day: SheetDa
         steel_kg=parameter(f"pit.steel.{kind}").value,
         outside_c=parameter("pit.opening.ambient").value if outside is None else outside,
     )
-    if found.back_s < _SOON_S:
+    if found.back_s < parameter("pit.loading.told").value:
         return ""
     dip = units.format_temperature_difference(found.dip_k, day.units)
     back = units.format_duration(math.ceil(found.back_s / _FIVE_MIN_S) * _FIVE_MIN_S)

@@ -25,9 +25,9 @@ __all__ = [
 _FIVE_S = 300
 #: Steps of several pieces that are so close together are one row.
 _BOARD_VISIT, _PIT_VISIT = dt.timedelta(minutes=45), dt.timedelta(minutes=20)
-#: These wait for the meat, so their times are as rough as its own.
 #: Two plates half an hour apart are two rows, whatever is on them.
 _AT_TABLE, _ONE_HAND = frozenset({"carve", "pan", "carry", "serve"}), dt.timedelta(minutes=5)
+#: These wait for the meat, so their times are as rough as its own.
 _AFTER_TENDER = frozenset({"tender", "rest", "hold"})
 #: A span shorter than this is a moment.
 _SHORT = dt.timedelta(minutes=10)

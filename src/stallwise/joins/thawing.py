@@ -9,20 +9,20 @@ from zoneinfo import ZoneInfo
 
 from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError, NotFoundError
+from stallwise.joins.bedtime import clock_of, sleep
 from stallwise.joins.chances import SheetPiece
 from stallwise.joins.result import Step
 from stallwise.joins.stepdraft import SheetDay, after, make_step, utc, zone_of
 from stallwise.joins.steptable import step_row
 from stallwise.record import clocks
 from stallwise.record.schema import Cook, Piece
+from stallwise.tables.parameters import parameter
 
 __all__ = ["Thaw", "frozen_still", "thaw_span_s", "thaw_step", "thawed_at"]
 
 #: Kind of step of each way, as rows of ``data/steps.csv``.
 _STEPS: Mapping[str, str] = {"fridge": "thaw", "cold water": "thaw_cold"}
 _WORDS: Mapping[str, str] = {"fridge": "in the fridge", "cold water": "in cold water"}
-#: Nobody gets up to thaw meat.
-_UP, _LAST_CHORE, _TO_BED = dt.time(7), dt.time(21), dt.time(22)
 
 
 @dataclass(frozen=True)
@@ -74,7 +74,7 @@ def thaw_step(piece: SheetPiece, day: SheetDay, board: dt.datetime) -> Iterator[
     yield make_step(
         row.key,
         piece.letter,
-        since or _by_day(begin, piece.on_at.tzinfo),
+        since or _by_day(begin, day.cook, zone_of(piece)),
         (after(board, -span.high_s), after(board, -span.low_s)),
         piece=piece.letter,
         what=row.what.removesuffix(", if frozen") if frozen else "",
@@ -86,13 +86,16 @@ def _rule(way: str) -> str:
     return "24 h for each 4.5 lb (2 kg)" if way == "fridge" else "30 min for each pound (0.45 kg)"
 
 
-def _by_day(when: dt.datetime, zone: dt.tzinfo | None) -> dt.datetime:
+def _by_day(when: dt.datetime, cook: Cook, zone: ZoneInfo) -> dt.datetime:
     """At an hour when people are up: a night's start is the evening before."""
-    local = when.astimezone(zone)
-    if _UP <= local.time() < _TO_BED:
+    local, (to_bed, up) = when.astimezone(zone), sleep(cook)
+    clock = local.time()
+    asleep = clock >= to_bed or clock < up if to_bed > up else to_bed <= clock < up
+    if not asleep:
         return when
-    evening = local.date() - dt.timedelta(days=1 if local.time() < _UP else 0)
-    return utc(dt.datetime.combine(evening, _LAST_CHORE, zone))
+    evening = local.date() - dt.timedelta(days=1 if clock < up else 0)
+    hour = clock_of(parameter("thaw.evening").value)
+    return utc(dt.datetime.combine(evening, hour, zone))
 
 
 def _since(cook: Cook, piece: Piece, zone: ZoneInfo) -> dt.datetime | None:

@@ -16,8 +16,6 @@ from stallwise.tables.parameters import parameter
 __all__ = ["HoldSeen", "hold_lesson"]
 
 _HOUR_S = 3600.0
-#: Meat this near to what is round it tells no rate [K].
-_NEAR_K = 5.0
 
 
 @dataclass(frozen=True)
@@ -78,6 +76,7 @@ def _rate(
     """Rate of cooling [1/s]; None where it did not cool, or is as cold as what is round it."""
     first, last = (core - around_c for core in core_c)
     apart_s = times_s[1] - times_s[0]
-    if last < _NEAR_K or first <= last or apart_s < parameter("learn.hold.span").value * _HOUR_S:
+    near_k = parameter("learn.hold.near").value
+    if last < near_k or first <= last or apart_s < parameter("learn.hold.span").value * _HOUR_S:
         return None
     return math.log(first / last) / apart_s

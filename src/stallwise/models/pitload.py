@@ -14,8 +14,6 @@ __all__ = ["Loading", "loading"]
 
 _AREA = Range("surface of the meat", 0.0, 200.0, "m2")
 _PIT = Range("pit", -40.0, 400.0, "°C")
-#: Steel at pit heat [J/(kg K)].
-_STEEL_J_KG_K = 490.0
 #: How far is looked, and how closely [s].
 _LONGEST_S, _STEP_S = 4 * 3600.0, 60.0
 
@@ -70,15 +68,19 @@ def loading(
     _AREA.require(surface_m2)
     _PIT.require(pit_c)
     surface_c = parameter("pit.loading.surface").value
-    radiation = float(radiative_coefficient_w_m2_k(0.9, surface_c, pit_c))
+    grey, heat_j_k = (
+        parameter("meat.emissivity").value,
+        steel_kg * parameter("fuel.steel_heat").value,
+    )
+    radiation = float(radiative_coefficient_w_m2_k(grey, surface_c, pit_c))
     taken_w_k = (convection_w_m2_k + radiation) * surface_m2
     lost_w_k = loss_w_k + taken_w_k
-    rate = lost_w_k / (steel_kg * _STEEL_J_KG_K)
+    rate = lost_w_k / heat_j_k
     full_k = taken_w_k * max(pit_c - surface_c, 0.0) / lost_w_k
     answer_s = parameter("pit.loading.answer").value
     time_s = np.arange(0.0, _LONGEST_S, _STEP_S)
     drawn_k = full_k * (1.0 - np.exp(-rate * np.minimum(time_s, answer_s)))
-    walls = loss_w_k / (steel_kg * _STEEL_J_KG_K)
+    walls = loss_w_k / heat_j_k
     drawn_k *= np.exp(-walls * np.maximum(time_s - answer_s, 0.0))
     lid_k = parameter("pit.opening.dip").value * max(pit_c - outside_c, 0.0)
     missing_k = drawn_k + lid_k * np.exp(-3.0 * time_s / parameter("pit.opening.recovery").value)
