@@ -75,6 +75,8 @@ def test_a_year_is_no_bolder_than_its_trials():
     assert "times in 100" not in words
     (words,) = planned_words(year_of({}, [], [trial("a", 0, 8)]))
     assert words.endswith("in 1 trial; shown there, and to be repeated.")
+    (words,) = planned_words(year_of({}, [], [trial("a", 0, 8, look_alike=False)]))
+    assert "in 1 trial, not blind; " in words
     together = list(planned_words(year_of({}, [], [trial(name, 4, 11) for name in "abcd"])))
     assert "none showed it by itself, and together they point the right way" in together[0]
     mixed = list(planned_words(year_of({}, [], [trial("a", 0, 8), trial("b", 3, 5)])))

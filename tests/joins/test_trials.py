@@ -227,12 +227,50 @@ def test_who_knew_is_said(plated_by, words):
     assert ("not blind" in said.split(".")[0]) == (plated_by in {None, "the cook"})
 
 
+@pytest.mark.parametrize("plated_by", ["someone else", "the cook, tasting last"])
+def test_arms_that_look_different_are_not_blind_to_the_eye(plated_by):
+    trial = made(plated_by=plated_by, look_alike=False)
+    _, said = told(answered(trial, votes(8)))
+    assert said.startswith("It leans clearly, but the arms looked different: the sharp glaze was")
+    assert "but for the look: " in said
+    assert "Good evidence" not in said
+    _, said = told(answered(trial, votes(6)))
+    assert said.startswith(
+        "Not shown: it leans to the sharp glaze, and that could be chance or the look of it."
+    )
+    _, said = told(answered(made(plated_by="the cook", look_alike=False), votes(8)))
+    assert said.startswith("It leans clearly, but not blind")
+
+
 def test_half_and_half_is_told_as_mixed_up():
     trial = made(layout="half and half", bones={"A": 16})
     result, said = told(answered(trial, votes(8)))
     assert result.linear == pytest.approx(0.753, abs=0.001)
     assert "lay at different ends of the rack, 8 bones apart" in said
     assert "would look like 0.8 points" in said
+
+
+def test_ends_against_middle_is_told_as_mixed_up():
+    trial = made(factor="rub", bones={"A": 12}, tasters=6)
+    assert trial.layout == "blocks of three"
+    words = "whatever differs between ends and middle"
+    assert words in " ".join(before_words(trial))
+    _, said = told(answered(trial, votes(6)))
+    assert words in said
+    assert words not in " ".join(before_words(made(factor="rub")))
+
+
+def test_one_taster_leans_where_the_order_does():
+    trial = made(asks="more", attribute="smoky", arms=["a", "b", "c"], tasters=3)
+
+    def backwards(taster, rows):
+        if taster == "T1":
+            for row in rows:
+                yield [row.code], "", str(3 - "abc".index(row.arm))
+
+    result, said = told(answered(trial, backwards))
+    assert (result.verdict, result.leader) == ("one taster", "a")
+    assert said.startswith("One taster leans to a.")
 
 
 def test_a_rack_each_is_one_try():

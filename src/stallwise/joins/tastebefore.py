@@ -196,6 +196,11 @@ def layout_words(trial: Trial) -> Iterator[str]:
             f"{joined(trial.arms)} end up {abs(place.bones_apart):.0f} bones apart: whatever changes "
             "along the rack will look like the arm. Two racks crossed over keep them apart."
         )
+    elif place and place.curved > rule("layout.warn"):
+        yield (
+            "One arm ends up towards the ends of the rack and one towards its middle: whatever differs "
+            "between ends and middle will look like the arm. A second rack is laid the other way round."
+        )
     if one.laid == "rack":
         yield (
             f"{factor.name.capitalize()} takes a whole piece: {factor.why}. What else differs between "

@@ -308,7 +308,7 @@ def _after(result: TrialResult) -> Iterator[str]:
     f = result.figures
     if result.verdict == "shown":
         swapped = " with the arms swapped" if result.layout else ""
-        if result.blind not in {"blind", "last"} or not result.planned:
+        if not (result.unseen and result.planned):
             yield f"Before anything follows from it: taste it blind, planned, in another cook{swapped}."
             return
         yield (

@@ -87,6 +87,7 @@ def trial_result(record: TrialRecord) -> TrialResult:
         look_alike=trial.look_alike,
         layout=trial.layout or "",
         linear=place.linear if place else None,
+        curved=place.curved if place else None,
         rack=place.rack if place else None,
         bones_apart=place.bones_apart if place else None,
         racks_per_arm=_racks_per_arm(trial, place.rack if place else 0.0),
@@ -187,8 +188,7 @@ def _counts(counts: Iterable[Count]) -> Iterable[CountResult]:
         arms = tuple((one.arm, one.count, one.out_of) for one in of)
         p_value = None
         if len(of) == 2 and all(one.count <= one.out_of for one in of):
-            (a, x, n), (b, y, m) = arms
-            del a, b
+            (_, x, n), (_, y, m) = arms
             one_way = min(fisher(x, n, y, m), fisher(y, m, x, n))
             p_value = min(1.0, 2.0 * one_way)
         yield CountResult(

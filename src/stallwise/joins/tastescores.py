@@ -163,7 +163,12 @@ def read_trend(record: TrialRecord, found: Gathered, method: Method) -> Reading:
     verdict = "shown" if read.p_value <= rule("alpha") else "not shown"
     verdict = "one taster" if len(rows) == 1 else verdict
     return Reading(
-        verdict, len(rows), "taster", arms[-1], figures, _places_dots(arms, rows, "least", "most")
+        verdict,
+        len(rows),
+        "taster",
+        _alone(arms, [-one for one in sums]),
+        figures,
+        _places_dots(arms, rows, "least", "most"),
     )
 
 

@@ -62,7 +62,7 @@ def _better(result: TrialResult) -> str:
 
 def _shown(result: TrialResult) -> str:
     if result.reads in {"correct", "sameness", "single"}:
-        return f"Told apart{_unless_blind(result)}: {joined(result.arms)} do not taste the same to these tasters."
+        return f"Told apart{_unless_unseen(result)}: {joined(result.arms)} do not taste the same to these tasters."
     if result.reads == "trend":
         return f"{_how_shown(result)}: {joined(result.arms)} come in the order that was expected."
     if result.reads in {"rank", "strengths"}:
@@ -75,11 +75,13 @@ def _how_shown(result: TrialResult) -> str:
     """Say shown, and no more than that where tasters knew or nobody planned it."""
     if not result.planned:
         return "Noticed, not tested"
-    return "Shown here" if result.blind in {"blind", "last"} else "It leans clearly, but not blind"
+    return "Shown here" if result.unseen else f"It leans clearly{_unless_unseen(result)}"
 
 
-def _unless_blind(result: TrialResult) -> str:
-    return "" if result.blind in {"blind", "last"} else ", but not blind"
+def _unless_unseen(result: TrialResult) -> str:
+    if result.unseen:
+        return ""
+    return ", but the arms looked different" if result.plated_unseen else ", but not blind"
 
 
 def _not_shown(result: TrialResult) -> str:
@@ -89,7 +91,8 @@ def _not_shown(result: TrialResult) -> str:
         return f"Not shown: {joined(result.arms)} were put in orders that could be chance."
     if not result.leader:
         return f"Not shown: {joined(result.arms)} came out even."
-    return f"Not shown: it leans to {result.leader}, and that could be chance."
+    look = " or the look of it" if result.look_alike is False else ""
+    return f"Not shown: it leans to {result.leader}, and that could be chance{look}."
 
 
 _HEADS: Mapping[str, Callable[[TrialResult], str]] = {
@@ -129,9 +132,12 @@ _HEADS: Mapping[str, Callable[[TrialResult], str]] = {
 def _blindness(result: TrialResult) -> Iterator[str]:
     if result.verdict in {"nothing yet", "one arm"}:
         return
+    look = "" if result.look_alike is not False else ", but for the look"
     yield {
-        "blind": "Blind: someone who did not taste plated.",
-        "last": "Nearly blind: the cook plated, and tasted last from plates that were shuffled.",
+        "blind": f"Blind{look}: someone who did not taste plated.",
+        "last": (
+            f"Nearly blind{look}: the cook plated, and tasted last from plates that were shuffled."
+        ),
         "not blind": "Not blind: who tasted knew which was which, so this may be what was hoped for.",
         "not said": "Not blind, as far as is known: nobody wrote down who plated.",
     }[result.blind]
@@ -150,6 +156,11 @@ def _mixed_up(result: TrialResult, units: str) -> Iterator[str]:
             f"{joined(result.arms)} lay at different ends of the rack, {apart:.0f} bones apart in the "
             f"middle: whatever changes along a rack is mixed up with the {result.factor}. A tenth of a "
             f"point from bone to bone would look like {apart / 10.0:.1f} points."
+        )
+    elif result.curved is not None and result.curved > rule("layout.warn"):
+        yield (
+            f"{joined(result.arms)} lay one towards the ends of the rack and one towards its middle: "
+            f"whatever differs between ends and middle is mixed up with the {result.factor}."
         )
     if result.racks_per_arm is not None:
         one = result.racks_per_arm == 1
@@ -267,6 +278,8 @@ def behind(result: TrialResult) -> Table:
         rows.append(("layout", result.layout))
     if result.linear is not None:
         rows.append(("place and arm mixed up (R²)", f"{result.linear:.2f}"))
+    if result.curved is not None:
+        rows.append(("the same, ends against middle too (R²)", f"{result.curved:.2f}"))
     rows += [
         (_NAMED.get(key, key.replace("_", " ")), f"{value:.3g}")
         for key, value in result.figures.items()

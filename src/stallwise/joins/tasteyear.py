@@ -41,7 +41,7 @@ class Tested:
     shown : int
         How many of the trials showed it by themselves.
     blind : bool
-        All of them.
+        All of them, to the eye too.
     clear : bool
         One trial showed it, or all together leave so little to chance.
     """
@@ -212,7 +212,7 @@ def _tested(results: Sequence[TrialResult]) -> tuple[Tested, ...]:
                 error=common.error,
                 better=common.better,
                 shown=shown,
-                blind=all(one.blind in {"blind", "last"} for one, _, _ in of),
+                blind=all(one.unseen for one, _, _ in of),
                 clear=shown > 0 or sure,
             )
         )

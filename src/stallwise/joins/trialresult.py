@@ -116,7 +116,7 @@ class TrialResult:
     blind : {"blind", "last", "not blind", "not said"}
     look_alike : bool or None
     layout : str
-    linear, rack, bones_apart : float or None
+    linear, curved, rack, bones_apart : float or None
         How far place and rack are mixed up with the arm.
     racks_per_arm : int or None
         Where each piece has one arm only.
@@ -158,6 +158,7 @@ class TrialResult:
     look_alike: bool | None = None
     layout: str = ""
     linear: float | None = None
+    curved: float | None = None
     rack: float | None = None
     bones_apart: float | None = None
     racks_per_arm: int | None = None
@@ -169,6 +170,16 @@ class TrialResult:
     changed: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     words: tuple[tuple[str, str], ...] = ()
     private: bool = False
+
+    @property
+    def plated_unseen(self) -> bool:
+        """Whether whoever plated knew nothing, or tasted last."""
+        return self.blind in {"blind", "last"}
+
+    @property
+    def unseen(self) -> bool:
+        """Whether nobody who tasted knew which was which, nor could tell by the look."""
+        return self.plated_unseen and self.look_alike is not False
 
 
 @dataclass(frozen=True)

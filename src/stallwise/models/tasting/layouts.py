@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from stallwise.ground.ensemble import stream
 from stallwise.ground.errors import InputError, NotFoundError
 
-__all__ = ["LAYOUTS", "Mixed", "Rack", "half_rack_r2", "lay", "mixed_up"]
+__all__ = ["LAYOUTS", "Mixed", "Rack", "lay", "mixed_up"]
 
 Floats = NDArray[np.float64]
 Rack = tuple[int, ...]
@@ -32,8 +32,6 @@ class Mixed:
         R² of arm on the place along the rack, straight and with a bend [-]: 0 apart, 1 the same.
     rack : float
         R² of arm on the rack [-]; 1 where each rack has one arm only.
-    wider : float
-        Factor by which the difference of the arms is less sure once place is allowed for [-].
     bones_apart : float
         How far the middle of the second arm's bones lies from the first's [bone]: so many times the
         change from bone to bone is taken for the arm.
@@ -42,7 +40,6 @@ class Mixed:
     linear: float
     curved: float
     rack: float
-    wider: float
     bones_apart: float
 
 
@@ -104,13 +101,7 @@ def mixed_up(racks: Sequence[Rack]) -> Mixed:
         _r2(mark, [(which == n).astype(float) for n in set(which.tolist())]) for mark in marks
     )
     apart = float(place[arm == arms[1]].mean() - place[arm == arms[0]].mean())
-    wider = float("inf") if curved > 1.0 - 1e-9 else (1.0 - curved) ** -0.5
-    return Mixed(linear, curved, rack, wider, apart)
-
-
-def half_rack_r2(bones: int) -> float:
-    """R² of arm on place when each half of a rack has one arm, an even number of bones [-]."""
-    return 3.0 * bones**2 / (4.0 * (bones**2 - 1.0))
+    return Mixed(linear, curved, rack, apart)
 
 
 def _r2(mark: Floats, causes: Sequence[Floats]) -> float:
