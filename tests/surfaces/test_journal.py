@@ -209,7 +209,19 @@ def test_remarks_paths_and_free_text_of_the_log_stay_at_home(shelf, shoulder):
     assert "Heavier than the shoulders" in html
 
 
-@pytest.mark.parametrize("name", ["nots", "title", "mixes.rub-plain", "photos.none.jpg"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "nots",
+        "title",
+        "mixes.rub-plain",
+        "photos.none.jpg",
+        "mixes.plain-rub.notes",
+        "pieces.A.mass",
+        "serve",  # a page cannot do without it: to take the name would keep nothing back
+        "pits",
+    ],
+)
 def test_a_slip_in_private_publishes_nothing(shelf, shoulder, name):
     shelf.add(shoulder, private=[name])
     report = shelf.publish()
@@ -217,6 +229,52 @@ def test_a_slip_in_private_publishes_nothing(shelf, shoulder, name):
     assert not (shelf.path / "journal" / "cooks").exists()
     with pytest.raises(NotFoundError):
         public_cook(shelf.folders[0].load().cook)
+
+
+def _written(shelf):
+    """Every file of a journal, the lines of a calendar unfolded."""
+    files = (path for path in (shelf.path / "journal").rglob("*") if path.is_file())
+    return b"".join(path.read_bytes() for path in files).replace(b"\r\n ", b"")
+
+
+def test_who_did_it_is_named_in_no_file(shelf, shoulder):
+    steps = tuple(dataclasses.replace(step, person="1 2") for step in shoulder.steps)
+    shelf.add(dataclasses.replace(shoulder, steps=steps, roles=("SECRETONE", "SECRETTWO")))
+    shelf.publish()
+    assert b"SECRET" not in _written(shelf)
+    assert b"hands 1" not in _written(shelf)
+
+
+def test_a_log_kept_back_dates_no_step(shelf, shoulder):
+    at = dt.datetime(2027, 9, 25, 13, 37, tzinfo=dt.UTC)
+    steps = tuple(dataclasses.replace(step, done_at=at) for step in shoulder.steps)
+    result = dataclasses.replace(shoulder, steps=steps, events=(), readings={})
+    folder = shelf.add(result, private=["log"])
+    shelf.publish()
+    assert b"13:37" not in _written(shelf)
+    assert "As planned, as it went" not in shelf.page(folder.parent.name)
+
+
+def test_work_beside_the_meat_can_be_kept_back(shelf, shoulder):
+    job = dataclasses.replace(shoulder.steps[0], id="job-ring", what="Ring SECRETAUNT")
+    said = dataclasses.replace(shoulder.warnings[0], text="Ring SECRETAUNT waits for A.")
+    result = dataclasses.replace(
+        shoulder, steps=(job, *shoulder.steps), warnings=(said, *shoulder.warnings)
+    )
+    shelf.add(result, private=["jobs"])
+    shelf.publish()
+    assert b"SECRET" not in _written(shelf)
+    assert b"Heavier than the shoulders" in _written(shelf)
+
+
+def test_how_many_ate_can_be_kept_back(shelf, shoulder):
+    mix = dataclasses.replace(shoulder.mixes[0], for_text="for 4321 guests")
+    salt = dataclasses.replace(shoulder.salt[0], serving_kg=0.4321)
+    shelf.add(dataclasses.replace(shoulder, mixes=(mix,), salt=(salt,)), private=["guests"])
+    shelf.publish()
+    assert b"4321 guests" not in _written(shelf)
+    assert b"0.4321" not in _written(shelf)
+    assert b"for all guests" in _written(shelf)
 
 
 def test_a_piece_kept_back_is_nowhere(ribs):

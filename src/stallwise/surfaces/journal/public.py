@@ -11,7 +11,8 @@ from typing import Any
 
 from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.joins.limitresult import Cards, LimitResult
-from stallwise.joins.result import PieceResult, Result
+from stallwise.joins.result import PieceResult, Result, Step
+from stallwise.joins.sheetwords import kind_of
 from stallwise.joins.trialresult import TrialResult
 from stallwise.record.schema import Book, Cook, Number
 from stallwise.surfaces.journal.addresses import base_of
@@ -34,7 +35,6 @@ _PARTS: dict[str, dict[str, Any]] = {
     "mixes": {"ledger": ()},
     "salt": {"salt": ()},
     "ledger": {"ledger": ()},
-    "guests": {"crowd": None},
     "sheet": {"steps": ()},
     "log": {"events": (), "fuel": (), "limits": (), "estimates": ()},
     "readings": {"readings": {}, "inferred": (), "limits": (), "estimates": ()},
@@ -53,10 +53,29 @@ _LIMITS = frozenset(
 #: What is logged for nobody else: remarks, and what water boils at, which tells how high a place is.
 _UNTOLD = frozenset({"note", "probe_check"})
 
+#: What a page cannot do without: to name one of these would keep nothing back.
+_NEEDED = frozenset(
+    {
+        "schema_",
+        "title",
+        "date",
+        "private",
+        "sample",
+        "serve",
+        "odds",
+        "pits",
+        "pieces",
+        "salt_target",
+    }
+)
+
 #: Keeps the whole cook back.
 _ALL = "all"
 
 _HIDDEN_MIX = "a mix kept private"
+
+#: How many eat, and what is said instead.
+_GUESTS, _SOME = re.compile(r"\b\d+ guests?\b"), "all guests"
 
 #: A place on somebody's disk, in a sentence that was meant for the cook.
 _PATH = re.compile(
@@ -157,6 +176,10 @@ def public_result(result: Result, private: Iterable[str]) -> Result:
         "warnings": tuple(w for w in result.warnings if not _PATH.search(w.text)),
         # What a reader may see of them: rules for homes, and no figure that tells of the place.
         "limits": tuple(_plain_limit(one) for one in result.limits if one.limit in _LIMITS),
+        # Who did it is theirs; a calendar would name them.
+        "steps": tuple(_plain_step(step, private) for step in result.steps),
+        "roles": (),
+        "crowd": None,
         "remedies": (),
         "troubles": (),
         "night": None,  # when people sleep and who gets up is their own
@@ -174,7 +197,15 @@ def public_result(result: Result, private: Iterable[str]) -> Result:
     if "notes" in private:
         changes["mixes"] = tuple(dataclasses.replace(mix, own=()) for mix in result.mixes)
     changes["pieces"] = tuple(_plain_finish(piece, private) for piece in result.pieces)
-    result = dataclasses.replace(result, **changes)
+    return _without(dataclasses.replace(result, **changes), private)
+
+
+def _without(result: Result, private: Collection[str]) -> Result:
+    """Drop what is told in many places, name by name."""
+    if "jobs" in private:
+        result = _without_jobs(result)
+    if "guests" in private:
+        result = _without_guests(result)
     for name in sorted(private):
         head, _, key = name.partition(".")
         if head == "mixes" and key:
@@ -189,6 +220,11 @@ def _plain_finish(piece: PieceResult, private: Collection[str]) -> PieceResult:
     seen = piece.finish_seen
     hidden = "log" in private or ("readings" in private and seen is not None and seen.how == "core")
     return dataclasses.replace(piece, finish_seen=None) if hidden else piece
+
+
+def _plain_step(step: Step, private: Collection[str]) -> Step:
+    """Drop who does a step, and when it was done where the log is kept back."""
+    return dataclasses.replace(step, person="", done_at=None if "log" in private else step.done_at)
 
 
 def _plain_limit(one: LimitResult) -> LimitResult:
@@ -206,6 +242,34 @@ def _plain_trial(one: TrialResult) -> TrialResult:
     """Drop what tasters said in their own words; it was meant for the cook."""
     doubts = tuple(said for said in one.doubts if not _PATH.search(said))
     return dataclasses.replace(one, words=(), doubts=doubts)
+
+
+def _without_jobs(result: Result) -> Result:
+    """Drop work beside the meat, and warnings that name it."""
+    names = [step.what.casefold() for step in result.steps if kind_of(step) == "job"]
+    return dataclasses.replace(
+        result,
+        steps=tuple(step for step in result.steps if kind_of(step) != "job"),
+        warnings=tuple(
+            one for one in result.warnings if not any(name in one.text.casefold() for name in names)
+        ),
+    )
+
+
+def _without_guests(result: Result) -> Result:
+    """Drop how many eat, and what one of them gets."""
+    return dataclasses.replace(
+        result,
+        mixes=tuple(
+            dataclasses.replace(mix, for_text=_GUESTS.sub(_SOME, mix.for_text))
+            for mix in result.mixes
+        ),
+        salt=tuple(
+            dataclasses.replace(salt, serving_kg=0.0, sodium_mg_per_serving=0.0)
+            for salt in result.salt
+        ),
+        warnings=tuple(one for one in result.warnings if not _GUESTS.search(one.text)),
+    )
 
 
 def _without_piece(result: Result, letter: str) -> Result:
@@ -300,21 +364,14 @@ def _check(cook: Cook) -> None:
     known = {
         _ALL,
         *_PARTS,
-        *(set(Cook.model_fields) - {"schema_", "title", "date", "private", "sample"}),
+        *(set(Cook.model_fields) - _NEEDED),
     }
     parts = {
         "mixes": {mix.mix for mix in cook.mixes},
         "photos": {photo.file for photo in cook.photos},
         "pieces": {piece.letter for piece in cook.pieces},
-        "pits": {pit.letter for pit in cook.pits},
     }
+    known |= {f"{head}.{key}" for head, keys in parts.items() for key in keys}
     for name in cook.private:
-        head, _, key = name.partition(".")
-        if (
-            name in known
-            or (key and key.split(".")[0] in parts.get(head, ()))
-            or (head, key) in {(h, k) for h, keys in parts.items() for k in keys}
-        ):
-            continue
-        names = known | {f"{h}.{k}" for h, keys in parts.items() for k in keys}
-        raise NotFoundError("key for private", name, names, where="cook.toml")
+        if name not in known:
+            raise NotFoundError("key for private", name, known, where="cook.toml")
