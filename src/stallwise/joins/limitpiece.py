@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 
-from stallwise.ground import assets, units
+from stallwise.ground import units
 from stallwise.joins import timing
 from stallwise.joins.limitfacts import CookFacts, seconds
 from stallwise.joins.limitprobes import piece_probes, pit_probe
@@ -18,6 +16,7 @@ from stallwise.models.standing import Moments
 from stallwise.record.schema import Piece
 from stallwise.tables.cut import Cut
 from stallwise.tables.limits import Minimum, minimum
+from stallwise.tables.rows import rows
 
 __all__ = ["PieceFacts", "is_poultry", "least_row", "piece_facts"]
 
@@ -144,13 +143,8 @@ def is_poultry(cut: Cut) -> bool:
 
 
 def _row(cut: Cut) -> Mapping[str, str] | None:
-    return _species().get(cut.key) or _species().get(cut.species.casefold())
-
-
-@cache
-def _species() -> Mapping[str, Mapping[str, str]]:
-    rows = csv.DictReader(assets.read_text("data", "limits_species.csv").splitlines())
-    return {row["key"]: row for row in rows}
+    species = rows("limits_species.csv")
+    return species.get(cut.key) or species.get(cut.species.casefold())
 
 
 def _worked(facts: CookFacts, piece: Piece, row: Mapping[str, str] | None) -> frozenset[str] | None:

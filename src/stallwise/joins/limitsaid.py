@@ -6,18 +6,16 @@ rounded reading never seems to be on the other side of it.
 
 from __future__ import annotations
 
-import csv
 import datetime as dt
 import math
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from functools import cache
 
-from stallwise.ground import assets
 from stallwise.ground.units import celsius_of_fahrenheit, fahrenheit_of_celsius
 from stallwise.joins.words import day_clock
 from stallwise.tables.limits import Minimum, clock
+from stallwise.tables.rows import rows
 
 __all__ = [
     "Sayer",
@@ -38,18 +36,13 @@ _PAIR = re.compile(r"(?P<first>-?\d+)(?: (?P<join>to|and) (?P<second>-?\d+))? °
 _TO_LOG = re.compile(r"(-?\d+(?:\.\d+)?) F'")
 
 
-@cache
-def _asks() -> Mapping[str, tuple[str, str]]:
-    rows = csv.DictReader(assets.read_text("data", "limits_asks.csv").splitlines())
-    return {row["key"]: (row["asks"], row["answer"]) for row in rows}
-
-
 def question(key: str, system: str = "us") -> str:
     """Ask for a missing fact, with how to answer; log lines in the cook's own units."""
-    asks, answer = _asks()[key]
+    row = rows("limits_asks.csv")[key]
+    answer = row["answer"]
     if system == "metric":
         answer = _TO_LOG.sub(lambda at: f"{celsius_of_fahrenheit(float(at[1])):.0f} C'", answer)
-    return f"{asks} To answer, {answer}."
+    return f"{row['asks']} To answer, {answer}."
 
 
 def rule_text(says: str, system: str) -> str:

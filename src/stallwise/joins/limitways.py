@@ -5,16 +5,14 @@ A forecast, not a measurement: whether cooling kept its rule is for readings to 
 
 from __future__ import annotations
 
-import csv
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
 from typing import Any
 
 import numpy as np
 
-from stallwise.ground import assets, units
+from stallwise.ground import units
 from stallwise.ground.ensemble import quantiles
 from stallwise.ground.errors import NotFoundError, OutOfRangeError
 from stallwise.joins.limitsaid import degrees, lasting
@@ -23,6 +21,7 @@ from stallwise.joins.words import odds_text
 from stallwise.models.cooling import CoolStage, Portion, cooling_forecast
 from stallwise.models.ice import ice_needed_kg
 from stallwise.tables.limits import clock, rule
+from stallwise.tables.rows import rows
 
 __all__ = ["FOODS", "CoolingWay", "cooling_ways", "ice_words", "plain_way", "way_table"]
 
@@ -96,7 +95,7 @@ def cooling_ways(
         )
     pot = Portion("pot", FOODS[food], depth_m, width_m, covered=True)
     found = []
-    for row in _rows():
+    for row in rows("limits_ways.csv").values():
         portion, stages = _placed(pot, row)
         cooled = cooling_forecast(portion, start_c, stages, key=food, seed=seed, members=members)
         middle_s, cold_s = cooled.stage_times_s(first.from_c, first.to_c, total.to_c)
@@ -172,11 +171,6 @@ def plain_way(one: CoolingWay) -> dict[str, Any]:
         "rule": one.rule,
         "source": one.source,
     }
-
-
-@cache
-def _rows() -> tuple[dict[str, str], ...]:
-    return tuple(csv.DictReader(assets.read_text("data", "limits_ways.csv").splitlines()))
 
 
 def _placed(pot: Portion, row: Mapping[str, str]) -> tuple[Portion, tuple[CoolStage, ...]]:

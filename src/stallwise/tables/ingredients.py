@@ -7,23 +7,18 @@ data/ingredients.csv, data/salts.csv, data/pepper_grinds.csv [usda-sr28]_ [usda-
 
 from __future__ import annotations
 
-import csv
-import io
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
 from types import MappingProxyType
 
-from stallwise.ground import assets
 from stallwise.ground.amounts import parse_amount
 from stallwise.ground.errors import InputError, NotFoundError, nearest
 from stallwise.ground.scales import TEASPOON_M3
 from stallwise.tables.ingredient import Ingredient, grams_of, with_check_label
 from stallwise.tables.own_ingredient import own_ingredient
-
-#: Words for salt that may be a cure: its colour is no name, and mistaking it is dangerous.
-_CURE = frozenset({"pink", "cure", "curing", "tinted", "nitrite"})
+from stallwise.tables.rows import number, rows
 
 __all__ = [
     "Ingredient",
@@ -36,6 +31,9 @@ __all__ = [
     "spoons_for",
     "weigh",
 ]
+
+#: Words for salt that may be a cure: its colour is no name, and mistaking it is dangerous.
+_CURE = frozenset({"pink", "cure", "curing", "tinted", "nitrite"})
 
 
 def ingredient(key: str, overlay: Mapping[str, Mapping[str, object]] | None = None) -> Ingredient:
@@ -178,28 +176,20 @@ def _fold(key: str) -> str:
     return re.sub(r"[\s,_-]+", "_", key.strip().casefold())
 
 
-def _rows(name: str) -> Iterator[dict[str, str]]:
-    yield from csv.DictReader(io.StringIO(assets.read_text("data", name)))
-
-
-def _number(row: Mapping[str, str], column: str) -> float | None:
-    return float(row[column]) if row.get(column) else None
-
-
 def _from_row(row: Mapping[str, str]) -> Ingredient:
     return Ingredient(
         key=row["key"],
         name=row["name"],
         ndb=row.get("ndb", ""),
-        grams_per_tsp=_number(row, "g_per_tsp"),
-        grams_per_tbsp=_number(row, "g_per_tbsp"),
-        grams_per_cup=_number(row, "g_per_cup"),
-        density=_number(row, "density_g_per_ml"),
-        sodium_mg_per_100g=_number(row, "sodium_mg_per_100g"),
-        sugar_g_per_100g=_number(row, "sugar_g_per_100g"),
-        water_g_per_100g=_number(row, "water_g_per_100g"),
-        low_grams_per_tsp=_number(row, "low_g_per_tsp"),
-        high_grams_per_tsp=_number(row, "high_g_per_tsp"),
+        grams_per_tsp=number(row, "g_per_tsp"),
+        grams_per_tbsp=number(row, "g_per_tbsp"),
+        grams_per_cup=number(row, "g_per_cup"),
+        density=number(row, "density_g_per_ml"),
+        sodium_mg_per_100g=number(row, "sodium_mg_per_100g"),
+        sugar_g_per_100g=number(row, "sugar_g_per_100g"),
+        water_g_per_100g=number(row, "water_g_per_100g"),
+        low_grams_per_tsp=number(row, "low_g_per_tsp"),
+        high_grams_per_tsp=number(row, "high_g_per_tsp"),
         allergens_us=with_check_label(row.get("allergens_us", "")),
         allergens_eu=with_check_label(row.get("allergens_eu", "")),
         weigh_only=row.get("weigh_only") == "yes",
@@ -212,7 +202,7 @@ def _from_row(row: Mapping[str, str]) -> Ingredient:
 
 def _grind(row: Mapping[str, str], ground: Ingredient) -> Ingredient:
     """Build a coarser or finer pepper: the composition of ground pepper, the weight of its own spoon."""
-    tsp_g = _number(row, "g_per_tsp")
+    tsp_g = number(row, "g_per_tsp")
     return replace(
         ground,
         key=row["key"],
@@ -231,10 +221,10 @@ def _grind(row: Mapping[str, str], ground: Ingredient) -> Ingredient:
 @cache
 def _shipped() -> Mapping[str, Ingredient]:
     table = {
-        row["key"]: _from_row(row)
+        key: _from_row(row)
         for name in ("salts.csv", "ingredients.csv")
-        for row in _rows(name)
+        for key, row in rows(name).items()
     }
-    for row in _rows("pepper_grinds.csv"):
-        table[row["key"]] = _grind(row, table["pepper_black_ground"])
+    for key, row in rows("pepper_grinds.csv").items():
+        table[key] = _grind(row, table["pepper_black_ground"])
     return MappingProxyType(table)

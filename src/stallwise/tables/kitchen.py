@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
-from stallwise.ground import assets
 from stallwise.ground.errors import NotFoundError
+from stallwise.tables.rows import rows
 
 __all__ = ["KitchenValue", "kitchen", "kitchen_value"]
 
@@ -32,8 +30,7 @@ class KitchenValue:
 @cache
 def kitchen() -> Mapping[str, KitchenValue]:
     """Read every row, by key."""
-    rows = csv.DictReader(io.StringIO(assets.read_text("data", "kitchen.csv")))
-    return MappingProxyType({row["key"]: _read(row) for row in rows})
+    return MappingProxyType({key: _read(row) for key, row in rows("kitchen.csv").items()})
 
 
 def kitchen_value(key: str) -> KitchenValue:
