@@ -228,6 +228,7 @@ def test_ingredients_are_listed_by_any_of_their_words(
     assert "sugar_brown_packed" in said(capsys, "ingredients", "brown", "sugar")
     assert "salt_kosher_rolled" in said(capsys, "ingredients", "Kosher")
     assert "No ingredient has 'xyz'" in said(capsys, "ingredients", "xyz")
+    assert "curing_salt_1, by weight alone" in said(capsys, "ingredients", "pink", "salt")
     one = said(capsys, "ingredients", "flaked")
     assert (
         "a teaspoon 2.8 g, a tablespoon 8.4 g, a cup 134 g; a teaspoon 2.8 to 3.2 g by label" in one

@@ -18,8 +18,9 @@ def add_ingredients(parser: argparse.ArgumentParser) -> None:
 
 def ingredients(args: argparse.Namespace) -> int:
     """List ingredients, the cook's own among them."""
+    from stallwise.ground.errors import NotFoundError
     from stallwise.joins.result import to_plain
-    from stallwise.tables.ingredients import named_alike, readable_ingredients
+    from stallwise.tables.ingredients import find_ingredient, named_alike, readable_ingredients
 
     book = book_at_hand(args)
     table, broken = readable_ingredients(book.overlay("ingredients") if book else {})
@@ -39,5 +40,9 @@ def ingredients(args: argparse.Namespace) -> int:
         for line in ingredient_lines(found[0]):
             print(f"  {line}")
     if not found:
-        print(f"No ingredient has {word!r} in its name. Your own is a file: see the README.")
+        try:
+            find_ingredient(word, table)
+        except NotFoundError as error:
+            print(f"No ingredient has {word!r} in its name. {error.todo}")
+            print("Your own is a file: see the README.")
     return 0
