@@ -12,6 +12,7 @@ from stallwise.joins.answer import answer
 from stallwise.joins.explain import explain, group
 from stallwise.joins.night import alarm_c
 from stallwise.joins.nightwords import night_lines
+from stallwise.joins.sheetwords import step_clock
 from tests.joins.cooks import DATE, NOW, line, record, ribs
 from tests.joins.test_remedies import brisket
 
@@ -139,7 +140,12 @@ def test_what_the_sheet_plans_at_night_stands_on_the_card():
     night = result.night
     planned = {step.id: step for step in result.steps}
     said = {look.what: look for look in night.looks}
-    assert said["B: Meat on"].at == planned["meat_on-B"].at
-    assert said["A: Wrap: paper"].at == planned["wrap-A"].at
+    assert said["B: Meat on"].at == step_clock(planned["meat_on-B"], NOW)
+    assert said["A: Wrap: paper"].at == step_clock(planned["wrap-A"], NOW)
+    # Fuel too goes on by one clock, whichever paper is looked at.
+    fuel = {step_clock(s, NOW) for s in result.steps if s.id.startswith("refuel")}
+    topped = {look.at for look in night.looks if "chimney" in look.what}
+    assert topped
+    assert topped == {at for at in fuel if night.begins <= at < night.ends}
     assert said["A: Wrap: paper"].who in {"1", "2"}
     assert [look.at for look in night.looks] == sorted(look.at for look in night.looks)

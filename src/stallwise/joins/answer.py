@@ -40,7 +40,6 @@ from stallwise.joins.limitcards import cards
 from stallwise.joins.limits import cook_limits
 from stallwise.joins.mixing import mix_cook, mix_shelf
 from stallwise.joins.night import night_card
-from stallwise.joins.nightsteps import with_steps
 from stallwise.joins.outcome import finish_seen
 from stallwise.joins.packlabel import label_warnings
 from stallwise.joins.pieces import edible_kg, piece_result
@@ -218,7 +217,7 @@ def answer(
         remedies=open_now,
         troubles=wrong,
         fuel=fuel,
-        night=with_steps(night_card(asked, seen, pieces, fuel), sheet.steps),
+        night=night_card(asked, seen, pieces, fuel, sheet.steps),
         estimates=ruled.estimates,
         cards=replace(
             cards(ruled.temperatures, mixed.mixes, asked.cook),

@@ -19,12 +19,13 @@ from stallwise.joins import timing
 from stallwise.joins.bedtime import sleep
 from stallwise.joins.foresight import Asked, Foreseen
 from stallwise.joins.fuelresult import FuelResult
-from stallwise.joins.fuelwords import units_words, visit_words
-from stallwise.joins.nightresult import Alarm, IfThen, Look, NightCard
+from stallwise.joins.fuelwords import units_words
+from stallwise.joins.nightresult import Alarm, IfThen, NightCard
+from stallwise.joins.nightsteps import Watch, looks
 from stallwise.joins.pitplan import PitState, curve_from, pit_title
 from stallwise.joins.pitsteps import SWITCHED_ON
 from stallwise.joins.plan import Planned
-from stallwise.joins.result import PieceResult
+from stallwise.joins.result import PieceResult, Step
 from stallwise.joins.steptable import caution
 from stallwise.joins.words import hours
 from stallwise.tables.parameters import parameter
@@ -52,6 +53,7 @@ def night_card(
     seen: Foreseen,
     pieces: Sequence[PieceResult],
     fuel: Sequence[FuelResult],
+    steps: Sequence[Step],
 ) -> NightCard | None:
     """Gather what whoever sleeps beside a fire needs: None where nothing cooks at night.
 
@@ -63,6 +65,8 @@ def night_card(
         The forecast of each piece.
     fuel : sequence of FuelResult
         Its fires.
+    steps : sequence of Step
+        Of its day sheet.
 
     Returns
     -------
@@ -81,15 +85,16 @@ def night_card(
         *(alarm for pit in pits.values() for alarm in _pit_alarms(asked, seen, pit, fires, night)),
     )
     found = tuple(alarm for alarm in alarms if alarm is not None)
-    shifts = _shifts(asked, night)
+    watch = Watch(night.begins, night.ends, _shifts(asked, night))
+    lit = [fires[letter] for letter in pits if letter in fires]
     return NightCard(
         night.begins,
         night.ends,
         found,
         tuple(_lines(asked, pieces, night, found, fires, pits)),
-        tuple(_looks(night, pits, fires, shifts)),
-        shifts,
-        caution("carbon_monoxide").full if fires.keys() & pits.keys() else "",
+        looks(watch, lit, steps, date=asked.cook.date, as_of=asked.as_of),
+        watch.shifts,
+        caution("carbon_monoxide").full if lit else "",
         "night",
     )
 
@@ -165,6 +170,10 @@ def _pit(one: Planned, seen: Foreseen) -> str:
     return one.piece.pit or next(iter(seen.pits))
 
 
+def _called(one: Planned, seen: Foreseen) -> str:
+    return f"{one.cut.name} ({one.piece.letter})" if len(seen.planned) > 1 else one.cut.name
+
+
 def _core_alarm(seen: Foreseen, one: Planned) -> Alarm | None:
     """Find where the probe stands shortly before the piece is tender, on the early days."""
     made = seen.forecast.pieces[one.piece.letter]
@@ -182,7 +191,7 @@ def _core_alarm(seen: Foreseen, one: Planned) -> Alarm | None:
     low = float(quantiles(read, (parameter("night.alarm").value,), made.weights[there])[0])
     return Alarm(
         one.piece.letter,
-        f"{one.cut.name} ({one.piece.letter})" if len(seen.planned) > 1 else one.cut.name,
+        _called(one, seen),
         "core_high",
         low,
         "it may be tender within the half hour",
@@ -194,7 +203,7 @@ def _hold_alarm(seen: Foreseen, one: Planned) -> Alarm:
     """Set an alarm where hot food is kept at or above, for what waits in a box or an oven."""
     return Alarm(
         one.piece.letter,
-        f"{one.cut.name} ({one.piece.letter})" if len(seen.planned) > 1 else one.cut.name,
+        _called(one, seen),
         "core_low",
         parameter("hold.line").value,
         "into a warm oven with it, or eat it now",
@@ -247,40 +256,6 @@ def _shifts(asked: Asked, night: _Night) -> tuple[tuple[str, dt.datetime, dt.dat
     each = (night.ends.astimezone(dt.UTC) - start) / people
     cuts = [(start + number * each).astimezone(asked.zone) for number in range(people + 1)]
     return tuple((str(n + 1), cuts[n], cuts[n + 1]) for n in range(people))
-
-
-#: More visits than this in one night are one line.
-_MANY = 4
-
-
-def _looks(
-    night: _Night,
-    pits: Mapping[str, PitState],
-    fires: Mapping[str, FuelResult],
-    shifts: Sequence[tuple[str, dt.datetime, dt.datetime]],
-) -> Iterator[Look]:
-    """When somebody gets up: with fuel, and once in the middle where a fire needs none till morning."""
-    found: list[tuple[dt.datetime, str]] = []
-    for letter in pits:
-        fire = fires.get(letter)
-        if fire is None:
-            continue
-        inside = [at for at in fire.visits if night.begins <= at < night.ends]
-        words = f"{units_words(fire, fire.each)} on"
-        if len(inside) > _MANY:
-            # Whoever feeds it so often does not go to bed: one line a shift.
-            words, own = f"{visit_words(fire)}, somebody stays up", [at for _, at, _ in shifts]
-            inside = [
-                next((at for at in inside if at >= begins), inside[-1])
-                for begins in own or inside[:1]
-            ]
-        found += [(at, words) for at in inside]
-        if not inside:
-            half = (night.ends - night.begins) / 2.0
-            found.append((night.begins + half, "look at fire and pit number"))
-    for at, what in sorted(found):
-        who = next((name for name, begins, ends in shifts if begins <= at < ends), "")
-        yield Look(at, what, who)
 
 
 @cache

@@ -52,9 +52,9 @@ class Look:
     Attributes
     ----------
     at : datetime
-        When, in the cook's zone.
+        When, in the cook's zone, as the day sheet shows it.
     what : str
-        What is done: ``2 splits on``, ``look at the fire``.
+        What is done: ``2 splits on``, ``A: Wrap: foil``.
     who : str
         Name of whoever is up then; empty where nobody is named.
     """

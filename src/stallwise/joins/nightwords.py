@@ -7,17 +7,12 @@ from stallwise.joins.night import alarm_c
 from stallwise.joins.nightresult import Alarm, Look
 from stallwise.joins.readers import people_words
 from stallwise.joins.result import Result
-from stallwise.joins.words import day_clock, round_clock
+from stallwise.joins.words import day_clock
 
-__all__ = ["alarm_at", "alarm_words", "look_clock", "names_of", "night_lines"]
+__all__ = ["alarm_at", "look_clock", "names_of", "night_lines"]
 
 _WAYS = {"core_high": ("at", -1.0), "core_low": ("below", 1.0), "pit_low": ("below", -1.0),
          "pit_high": ("above", 1.0)}  # fmt: skip
-
-
-def alarm_words(alarm: Alarm, system: str) -> str:
-    """One alarm to set: ``pit: below 200 °F, the fire is going down``."""
-    return f"{alarm.whose}: {alarm_at(alarm, system)}, {alarm.why}"
 
 
 def alarm_at(alarm: Alarm, system: str) -> str:
@@ -28,8 +23,8 @@ def alarm_at(alarm: Alarm, system: str) -> str:
 
 
 def look_clock(look: Look, result: Result) -> str:
-    """When somebody gets up, as fine as the forecast is."""
-    return day_clock(round_clock(look.at, result.as_of), result.date)
+    """When somebody gets up."""
+    return day_clock(look.at, result.date)
 
 
 def names_of(who: str, result: Result) -> str:
@@ -44,7 +39,10 @@ def night_lines(result: Result) -> list[str]:
         return []
     begins, ends = (day_clock(at, result.date) for at in (card.begins, card.ends))
     lines = [f"Night card, {begins} to {ends}"]
-    lines += [f"  set an alarm: {alarm_words(alarm, result.units)}" for alarm in card.alarms]
+    lines += [
+        f"  set an alarm: {alarm.whose}: {alarm_at(alarm, result.units)}, {alarm.why}"
+        for alarm in card.alarms
+    ]
     for look in card.looks:
         who = f" ({names_of(look.who, result)})" if look.who else ""
         lines.append(f"  get up {look_clock(look, result)}: {look.what}{who}")

@@ -15,6 +15,7 @@ __all__ = [
     "SheetRow",
     "at_the_pit",
     "kind_of",
+    "planned_clock",
     "sheet_rows",
     "shown_to",
     "step_clock",
@@ -106,8 +107,11 @@ def step_clock(step: Step, as_of: dt.datetime, at: dt.datetime | None = None) ->
         Another time than the step's own `at`.
     """
     at = at or step.at
-    if _is_forecast(step):
-        return words.round_clock(at, as_of)
+    return words.round_clock(at, as_of) if _is_forecast(step) else planned_clock(at)
+
+
+def planned_clock(at: dt.datetime) -> dt.datetime:
+    """Time of what is planned as it is shown: to five minutes and never later."""
     return dt.datetime.fromtimestamp(at.timestamp() // _FIVE_S * _FIVE_S, at.tzinfo)
 
 
