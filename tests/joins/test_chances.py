@@ -3,22 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
-import sys
 from dataclasses import replace
 from itertools import pairwise
-from pathlib import Path
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from sheet_pieces import HOUR_S, drawn, later, rib
 
 from stallwise.ground.errors import InputError
 from stallwise.joins.chances import chances, odds_in_time
 from stallwise.joins.words import ODDS
-
-sys.path.insert(0, str(Path(__file__).parent))
-from sheet_pieces import HOUR_S, drawn, later, rib
 
 _PAIRS = st.tuples(
     st.floats(2, 9), st.floats(0.03, 0.4), st.integers(0, 50), st.integers(0, 240), st.booleans()

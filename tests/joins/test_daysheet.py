@@ -5,23 +5,12 @@ from __future__ import annotations
 import csv
 import datetime as dt
 import io
-import sys
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-
-from stallwise.ground import assets
-from stallwise.ground.references import GRADES, cited
-from stallwise.joins.daysheet import day_sheet
-from stallwise.joins.readers import steps_for, with_cautions
-from stallwise.joins.steptable import caution, caution_short, step_rows
-from stallwise.record.log import LogLine
-
-sys.path.insert(0, str(Path(__file__).parent))
 from paper_contexts import ZONE, at
 from sheet_pieces import (
     HOUR_S,
@@ -34,6 +23,13 @@ from sheet_pieces import (
     rib,
     shoulder,
 )
+
+from stallwise.ground import assets
+from stallwise.ground.references import GRADES, cited
+from stallwise.joins.daysheet import day_sheet
+from stallwise.joins.readers import steps_for, with_cautions
+from stallwise.joins.steptable import caution, caution_short, step_rows
+from stallwise.record.log import LogLine
 
 
 def sheet(pieces, cook=RIBS, pits=RIB_PITS, **more):

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import sys
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
+from paper_contexts import DAY, at
 
 from stallwise.joins.paper import read_block
-
-sys.path.insert(0, str(Path(__file__).parent))
-from paper_contexts import DAY, at
 
 COOK = replace(DAY, now=at("2027-09-26 20:00"))
 

@@ -3,12 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-import sys
-from pathlib import Path
 
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parent))
 from cooks import DATE, NOW, record, ribs
 
 from stallwise.ground.errors import InputError

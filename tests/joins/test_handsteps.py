@@ -4,12 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 import itertools
-import sys
-from pathlib import Path
 
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parent))
 from cooks import NOW, record, ribs
 
 from stallwise.joins.answer import answer

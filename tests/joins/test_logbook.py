@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-import sys
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
+from paper_contexts import DAY, at
 
 from stallwise.ground.errors import InputError
 from stallwise.joins.logbook import find_line, numbered
 from stallwise.joins.paper import read_block
 from stallwise.record.log import withdrawal
-
-sys.path.insert(0, str(Path(__file__).parent))
-from paper_contexts import DAY, at
 
 
 def test_a_number_stays_with_its_line():

@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import datetime as dt
 import json
-import sys
 from dataclasses import replace
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -13,6 +12,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from paper_contexts import CONTEXTS, DAY, NIGHT, THREE, at
 
 from stallwise.ground.errors import InputError
 from stallwise.joins import vocabulary
@@ -27,9 +27,6 @@ from stallwise.joins.paper import (
     short_line,
 )
 from stallwise.record.log import LogLine, effective, withdrawal
-
-sys.path.insert(0, str(Path(__file__).parent))
-from paper_contexts import CONTEXTS, DAY, NIGHT, THREE, at
 
 with Path(__file__).with_name("paper_lines.csv").open(encoding="utf-8", newline="") as file:
     ROWS = list(csv.DictReader(file))

@@ -4,15 +4,11 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-import importlib.util
 import resource
-import sys
-from pathlib import Path
 
+import harness
 import numpy as np
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parent))
 from cooks import NOW, record
 
 from stallwise.joins.answer import answer
@@ -24,13 +20,6 @@ from stallwise.record.schema import Piece, Pit, PitUse, Shelf
 
 #: Seeds of the simulator that this was looked at with; those kept for the last proof are others.
 TUNING = range(24)
-
-spec = importlib.util.spec_from_file_location(
-    "mismatch_for_plans", Path(__file__).parents[1] / "mismatch" / "harness.py"
-)
-harness = importlib.util.module_from_spec(spec)
-sys.modules[spec.name] = harness
-spec.loader.exec_module(harness)
 
 
 def six(**more):

@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-import sys
-from pathlib import Path
 
 import pytest
+from paper_contexts import at
+from sheet_pieces import RIB_PITS, RIBS, SHOULDER, SHOULDER_PITS, result_of, rib, shoulder
 
 from stallwise.ground.errors import NotFoundError
 from stallwise.joins.readers import READERS, steps_for
 from stallwise.joins.sheetwords import kind_of, sheet_rows, step_clock
-
-sys.path.insert(0, str(Path(__file__).parent))
-from paper_contexts import at
-from sheet_pieces import RIB_PITS, RIBS, SHOULDER, SHOULDER_PITS, result_of, rib, shoulder
 
 
 def rows_of(result, **more):

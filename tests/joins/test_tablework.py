@@ -4,15 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 import itertools
-import sys
-from pathlib import Path
 
 import pytest
+from cooks import DATE, record
 from hypothesis import given
 from hypothesis import strategies as st
-
-sys.path.insert(0, str(Path(__file__).parent))
-from cooks import DATE, record
 
 from stallwise.joins.tablework import Cutting, table_work
 from stallwise.record.schema import Piece
