@@ -5,9 +5,10 @@ Run with ``python tools/cook_notebook.py``; ``--check`` only says whether it is 
 
 from __future__ import annotations
 
-import json
 import sys
 from pathlib import Path
+
+from notebook_text import template_text
 
 from stallwise.joins.parameters import PARAMETERS
 
@@ -70,23 +71,7 @@ def parameters_cell() -> str:
 
 def notebook() -> str:
     """Text of the template."""
-    cells = []
-    for key, kind, source in CELLS:
-        cell: dict[str, object] = {"cell_type": kind, "id": key, "metadata": {}}
-        if key == "parameters":
-            source = parameters_cell()  # noqa: PLW2901 - the list holds its place only
-            cell["metadata"] = {"jupyter": {"source_hidden": True}, "tags": ["parameters"]}
-        if kind == "code":
-            cell |= {"execution_count": None, "outputs": []}
-        cell["source"] = source.splitlines(keepends=True)
-        cells.append(cell)
-    metadata = {
-        "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
-        "language_info": {"name": "python"},
-        "stallwise": {"template": "cook", "version": VERSION},
-    }
-    whole = {"cells": cells, "metadata": metadata, "nbformat": 4, "nbformat_minor": 5}
-    return json.dumps(whole, ensure_ascii=False, indent=1) + "\n"
+    return template_text("cook", VERSION, CELLS, parameters_cell())
 
 
 if __name__ == "__main__":

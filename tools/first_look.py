@@ -5,12 +5,9 @@ Run it again after a change in what it shows; ``tests/surfaces/test_first_look.p
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
-import nbformat
-from nbclient import NotebookClient
-from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
+from notebook_text import write_example
 
 TARGET = Path(__file__).resolve().parents[1] / "notebooks" / "first-look.ipynb"
 
@@ -83,26 +80,5 @@ for key in ("surface.rubbed-ribs.wetness", "salts.salt_kosher_flaked", "forecast
 )
 
 
-def main() -> None:
-    """Write the notebook, run it, keep its outputs."""
-    cells = []
-    for name, source in CELLS:
-        make = new_markdown_cell if name == "title" or name.endswith("-text") else new_code_cell
-        cell = make(source)
-        cell["id"] = name
-        cells.append(cell)
-    book = new_notebook(cells=cells)
-    book.metadata["kernelspec"] = {
-        "name": "python3",
-        "display_name": "Python 3 (ipykernel)",
-        "language": "python",
-    }
-    os.environ["PYTHONSAFEPATH"] = "1"
-    NotebookClient(book, timeout=120, kernel_name="python3").execute()
-    for cell in book.cells:
-        cell.metadata.pop("execution", None)  # when it ran is nobody's business
-    nbformat.write(book, TARGET)
-
-
 if __name__ == "__main__":
-    main()
+    write_example(CELLS, TARGET)

@@ -5,14 +5,10 @@ Run with ``python tools/trial_notebook.py``; ``tests/surfaces/test_trial_noteboo
 
 from __future__ import annotations
 
-import importlib.util
-import json
-import os
 from pathlib import Path
 
-import nbformat
-from nbclient import NotebookClient
-from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
+from cook_notebook import parameters_cell
+from notebook_text import template_text, write_example
 
 ROOT = Path(__file__).resolve().parents[1]
 TEMPLATE = ROOT / "templates" / "notebooks" / "trial.ipynb"
@@ -199,61 +195,13 @@ may be what was tasted. Let somebody else plate, and the same eight answers coun
 )  # fmt: skip
 
 
-def parameters_cell() -> str:
-    """Parameters of the cook's own template, and the name of the trial."""
-    spec = importlib.util.spec_from_file_location(
-        "cook_notebook", ROOT / "tools" / "cook_notebook.py"
-    )
-    if spec is None or spec.loader is None:
-        raise ImportError(name="cook_notebook")
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    first, *rest = module.parameters_cell().splitlines()
-    return "\n".join(
-        [first, "trial = None  # name of the trial; None means the cook's only one", *rest]
-    )
-
-
 def template() -> str:
-    """Text of the template."""
-    cells = []
-    for key, kind, source in CELLS:
-        cell: dict[str, object] = {"cell_type": kind, "id": key, "metadata": {}}
-        if key == "parameters":
-            source = parameters_cell()  # noqa: PLW2901 - the list holds its place only
-            cell["metadata"] = {"jupyter": {"source_hidden": True}, "tags": ["parameters"]}
-        if kind == "code":
-            cell |= {"execution_count": None, "outputs": []}
-        cell["source"] = source.splitlines(keepends=True)
-        cells.append(cell)
-    metadata = {
-        "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
-        "language_info": {"name": "python"},
-        "stallwise": {"template": "trial", "version": VERSION},
-    }
-    whole = {"cells": cells, "metadata": metadata, "nbformat": 4, "nbformat_minor": 5}
-    return json.dumps(whole, ensure_ascii=False, indent=1) + "\n"
-
-
-def example() -> None:
-    """Write the worked example, run it, keep its outputs."""
-    cells = []
-    for name, source in EXAMPLES:
-        make = new_markdown_cell if name == "title" or name.endswith("-text") else new_code_cell
-        cell = make(source)
-        cell["id"] = name
-        cells.append(cell)
-    book = new_notebook(cells=cells)
-    book.metadata["kernelspec"] = {
-        "name": "python3", "display_name": "Python 3 (ipykernel)", "language": "python",
-    }  # fmt: skip
-    os.environ["PYTHONSAFEPATH"] = "1"
-    NotebookClient(book, timeout=120, kernel_name="python3").execute()
-    for cell in book.cells:
-        cell.metadata.pop("execution", None)
-    nbformat.write(book, EXAMPLE)
+    """Text of the template: the parameters of the cook's own, and the name of the trial."""
+    first, *rest = parameters_cell().splitlines()
+    own = "trial = None  # name of the trial; None means the cook's only one"
+    return template_text("trial", VERSION, CELLS, "\n".join([first, own, *rest]))
 
 
 if __name__ == "__main__":
     TEMPLATE.write_text(template(), encoding="utf-8")
-    example()
+    write_example(EXAMPLES, EXAMPLE)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import importlib.util
 import os
 import subprocess
 import sys
 from pathlib import Path
 
+import first_look
 import nbformat
 import pytest
 
@@ -16,11 +16,8 @@ NOTEBOOK = ROOT / "notebooks" / "first-look.ipynb"
 
 
 def test_its_cells_are_those_of_the_tool_and_were_run() -> None:
-    spec = importlib.util.spec_from_file_location("first_look", ROOT / "tools" / "first_look.py")
-    tool = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(tool)
     book = nbformat.read(NOTEBOOK, as_version=4)
-    assert [(cell["id"], cell.source) for cell in book.cells] == list(tool.CELLS)
+    assert [(cell["id"], cell.source) for cell in book.cells] == list(first_look.CELLS)
     for cell in book.cells:
         if cell.cell_type == "code":
             assert cell.execution_count

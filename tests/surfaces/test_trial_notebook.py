@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import ast
 import datetime as dt
-import importlib.util
 import os
 import re
 import subprocess
@@ -14,6 +13,7 @@ from pathlib import Path
 
 import nbformat
 import pytest
+import trial_notebook
 
 from stallwise.ground.errors import InputError
 from stallwise.joins.tasteentry import read_slips
@@ -29,15 +29,6 @@ PLAN = {"asks": "like", "factor": "glaze", "arms": ["stock", "sharp"], "tasters"
         "bones": {"A": 12}, "plated_by": "someone else"}  # fmt: skip
 
 
-def tool():
-    spec = importlib.util.spec_from_file_location(
-        "trial_notebook", ROOT / "tools" / "trial_notebook.py"
-    )
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
 @pytest.fixture
 def cook(tmp_path):
     book = Cookbook.start(tmp_path / "sample", title="Sample")
@@ -46,14 +37,14 @@ def cook(tmp_path):
 
 
 def test_the_template_is_what_the_tool_writes():
-    assert shipped("trial") == tool().template()
+    assert shipped("trial") == trial_notebook.template()
     assert template_names() == ["cook", "trial"]
     assert label(nbformat.reads(shipped("trial"), 4)) == ("trial", 1)
 
 
 def test_the_example_is_what_the_tool_writes_and_was_run():
     book = nbformat.read(EXAMPLE, as_version=4)
-    assert [(cell["id"], cell.source) for cell in book.cells] == list(tool().EXAMPLES)
+    assert [(cell["id"], cell.source) for cell in book.cells] == list(trial_notebook.EXAMPLES)
     for cell in book.cells:
         if cell.cell_type == "code":
             assert cell.execution_count
