@@ -53,12 +53,14 @@ def test_turn_ins_half_an_hour_apart_have_a_list_each_with_the_other_ones_steps(
 def test_a_plate_that_is_late_is_counted_back_from_when_it_comes():
     plan = day("16:00")
     late = tuple(
-        replace(step, at=at("2027-09-25 17:30")) if step.id.startswith("serve") else step
+        replace(step, at=at("2027-09-25 17:30").replace(second=40))
+        if step.id.startswith("serve")
+        else step
         for step in plan.steps
     )
     (one,) = last_minutes(replace(plan, steps=late))
     assert one.serve_at == at("2027-09-25 17:30")
-    assert one.rows[-1].minutes == 0
+    assert (one.rows[-1].minutes, one.rows[-1].what) == (0, "Serve")
 
 
 def test_where_each_piece_is_when_the_list_begins_and_whose_hands():

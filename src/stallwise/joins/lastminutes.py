@@ -79,7 +79,7 @@ def _list(result: Result, serve_at: dt.datetime, letters: tuple[str, ...]) -> La
     steps = [
         step
         for step in result.steps
-        if begin.timestamp() <= step.at.timestamp() <= serve_at.timestamp()
+        if begin.timestamp() <= step.at.timestamp() < serve_at.timestamp() + 60
         and kind_of(step) not in {"tender", "thaw"}
     ]
     groups: dict[tuple[int, str, str, str], list[Step]] = {}
