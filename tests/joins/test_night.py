@@ -107,6 +107,8 @@ def test_the_card_in_words_has_every_fact_of_it():
     text = "\n".join(night_lines(card()))
     for needed in ("set an alarm: pit: below", "get up", "if: The fire is out", "care: Charcoal"):
         assert needed in text
+    # Paper and terminal break long lines: a line is one line.
+    assert not any("\n" in one for one in night_lines(card()))
     assert cited("cpsc")
 
 

@@ -46,7 +46,8 @@ def night_lines(result: Result) -> list[str]:
     for look in card.looks:
         who = f" ({names_of(look.who, result)})" if look.who else ""
         lines.append(f"  get up {look_clock(look, result)}: {look.what}{who}")
-    lines += [f"  if: {line.when}\n    then: {line.then}" for line in card.lines]
+    for line in card.lines:
+        lines += [f"  if: {line.when}", f"    then: {line.then}"]
     if card.caution:
         lines.append(f"  care: {card.caution}")
     return lines
