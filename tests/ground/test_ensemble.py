@@ -13,7 +13,6 @@ from stallwise.ground.ensemble import (
     quantiles,
     share_reached,
     stream,
-    uniforms,
 )
 from stallwise.ground.errors import InputError, OutOfRangeError
 
@@ -38,7 +37,6 @@ def test_order_of_drawing_does_not_matter():
 
 def test_more_members_leave_the_first_ones():
     np.testing.assert_array_equal(normals(1, 400, "a")[:200], normals(1, 200, "a"))
-    np.testing.assert_array_equal(uniforms(1, 400, "a")[:200], uniforms(1, 200, "a"))
 
 
 @pytest.mark.parametrize(
@@ -50,10 +48,9 @@ def test_another_name_or_seed_is_another_stream(other):
 
 
 def test_the_draws_are_what_they_say():
-    z, u = normals(3, 40_000, "z"), uniforms(3, 40_000, "u")
+    z = normals(3, 40_000, "z")
     assert z.mean() == pytest.approx(0.0, abs=0.02)
     assert z.std() == pytest.approx(1.0, abs=0.02)
-    assert np.quantile(u, [0.1, 0.9]) == pytest.approx([0.1, 0.9], abs=0.01)
     assert np.median(lognormal_factor(0.3, z)) == pytest.approx(1.0, abs=0.01)
     assert np.log(lognormal_factor(0.3, z)).std() == pytest.approx(0.3, abs=0.01)
 

@@ -17,7 +17,6 @@ __all__ = [
     "quantiles",
     "share_reached",
     "stream",
-    "uniforms",
 ]
 
 _PROBABILITY = Range("probability", 0.0, 1.0)
@@ -79,11 +78,6 @@ def normals(seed: int, members: int, *names: str) -> NDArray[np.float64]:
         One draw for each member.
     """
     return stream(seed, *names).standard_normal(_members(members))
-
-
-def uniforms(seed: int, members: int, *names: str) -> NDArray[np.float64]:
-    """Draw evenly between 0 and 1, 1 left out; as `normals` otherwise."""
-    return stream(seed, *names).random(_members(members))
 
 
 def lognormal_factor(log_sd: Floats, standard_normals: Floats) -> Floats:

@@ -12,8 +12,6 @@ __all__ = [
     "as_fired_heat_j_kg",
     "combustion_water_kg_kg",
     "dry_basis",
-    "dry_heat_j_kg",
-    "net_heat_j_kg",
     "stoichiometric_air_kg_kg",
     "stoichiometric_oxygen_kg_kg",
     "wet_basis",
@@ -145,67 +143,6 @@ def as_fired_heat_j_kg(moisture: Floats, dry_j_kg: Floats | None = None) -> Floa
             "Dry it first",
         )
     return heat
-
-
-def dry_heat_j_kg(as_fired_j_kg: Floats, moisture: Floats) -> Floats:
-    """Net heat of the dry fuel, from a value stated at some moisture.
-
-    q_dry = (q + 2.44 MJ/kg M) / (1 - M); inverse of `as_fired_heat_j_kg`.
-
-    Parameters
-    ----------
-    as_fired_j_kg : float or array
-        Net heat as stated [J/kg].
-    moisture : float or array
-        Moisture it was stated for, M on the wet basis [-], 0 to 0.95.
-
-    Returns
-    -------
-    float or array
-        Net heat of the dry fuel [J/kg].
-
-    Raises
-    ------
-    OutOfRangeError
-        If the moisture is not 0 to 0.95.
-
-    References
-    ----------
-    [aiel-wood-fuels]_
-    """
-    _WET.require(moisture, "Divide per cent by 100")
-    return (as_fired_j_kg + parameter("fuel.evaporation").value * moisture) / (1.0 - moisture)
-
-
-def net_heat_j_kg(gross_j_kg: Floats, hydrogen: Floats) -> Floats:
-    """Net heat of a dry fuel, from the gross heat that a laboratory measures.
-
-    The gross value counts the heat of condensing the water made from hydrogen; smoke takes it
-    along as vapour: q_net = q_gross - 2.44 MJ/kg 8.94 H.
-
-    Parameters
-    ----------
-    gross_j_kg : float or array
-        Gross (higher) heating value of the dry fuel [J/kg].
-    hydrogen : float or array
-        Hydrogen H, a share of the dry fuel [-].
-
-    Returns
-    -------
-    float or array
-        Net (lower) heating value of the dry fuel [J/kg].
-
-    Raises
-    ------
-    OutOfRangeError
-        If the share is not 0 to 1.
-
-    References
-    ----------
-    [aiel-wood-fuels]_, [iupac-weights]_
-    """
-    water = combustion_water_kg_kg(hydrogen)
-    return gross_j_kg - parameter("fuel.evaporation").value * water
 
 
 def stoichiometric_oxygen_kg_kg(
