@@ -36,6 +36,13 @@ def test_an_example_names_a_cook_that_the_sample_brings(
             assert any(word in cook for cook in sample), line
 
 
+def test_no_message_names_a_command_that_is_not_there(root: Path) -> None:
+    told = "\n".join(path.read_text() for path in (root / "src").rglob("*.py"))
+    named = set(re.findall(r"(?:: |`)stallwise ([a-z]+)", told))
+    assert len(named) >= 10
+    assert named <= set(COMMANDS)
+
+
 @pytest.mark.parametrize("name", COMMANDS)
 def test_every_command_stands_in_the_readme(name: str) -> None:
     assert re.search(rf"stallwise {name}\b|`{name}`", README.read_text(encoding="utf-8"))

@@ -77,6 +77,15 @@ def test_figures_alone_need_no_notebook(book, folder):
     assert results(folder) == [f"{output_name({'mass': '10 lb'})}.json"]
 
 
+def test_a_notebook_of_an_older_template_is_told_apart_from_a_slip(book, folder):
+    path = folder.path / "cook.ipynb"
+    (line,) = (each for each in path.read_text().splitlines() if '"carry = None' in each)
+    path.write_text(path.read_text().replace(f"{line}\n", ""))
+    with pytest.raises(NotFoundError, match=f"stallwise rerun {folder.name} --numbers"):
+        rerun(book, changes={"carry": "7 min"}, made_at=NOW)
+    assert rerun(book, changes={"carry": "7 min"}, numbers=True, made_at=NOW).rows
+
+
 def test_figures_that_nothing_changed_do_not_change(book, folder):
     rerun(book, numbers=True, made_at=NOW)
     later = rerun(book, numbers=True, made_at=NOW + dt.timedelta(days=1))

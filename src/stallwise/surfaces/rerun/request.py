@@ -268,7 +268,8 @@ def _declared(cook: CookFolder, choice: Choice, changes: Mapping[str, Any]) -> N
                 "parameter",
                 name,
                 names,
-                f"This notebook is of an older template: stallwise renew {cook.name}",
+                "This notebook is of an older template. Its figures alone can be had with "
+                f"any name: stallwise rerun {cook.name} --numbers",
                 where=cook.name,
             )
 
