@@ -96,6 +96,24 @@ def test_calendar_and_mix_are_read_by_those_who_read_such_files(taken, shoulder)
     assert len(read.lines) == len(mix.lines)
 
 
+def test_a_large_brine_and_a_pinch_come_back_as_they_were_made(shoulder):
+    lines = shoulder.mixes[0].lines
+    water, pinch, nameless = (
+        dataclasses.replace(lines[0], grams=12_346.0),
+        dataclasses.replace(lines[1], grams=0.00004),
+        dataclasses.replace(lines[0], ingredient="", name='stock\nname = "other"'),
+    )
+    mix = dataclasses.replace(shoulder.mixes[0], lines=(water, pinch, nameless))
+    result = dataclasses.replace(shoulder, mixes=(mix,))
+    (made,) = [
+        one for one in downloads(_plain_cook(shoulder), result) if one.file.endswith(".toml")
+    ]
+    data = tomllib.loads(made.text)
+    assert data["name"] == mix.name
+    assert [line["amount"] for line in data["lines"]] == ["12350 g", "0.00004 g"]
+    assert len(mix_from_mapping(data).lines) == 2
+
+
 def test_a_mix_kept_back_is_not_named_by_one_that_is_made_with_it(shoulder):
     rub = shoulder.mixes[0]
     inside = dataclasses.replace(rub.lines[0], ingredient="secret-stock", name="Secret stock")

@@ -14,6 +14,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 import nbformat
+import numpy as np
 from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 
 from stallwise.joins.calendar import calendar_file
@@ -175,9 +176,9 @@ def _mix(mix: MixResult, keys: frozenset[str]) -> str:
         'per = "batch"',
     ]
     for line in mix.lines:
-        amount = f"{line.grams:.4g} g"
+        amount = f"{np.format_float_positional(line.grams, 4, unique=False, fractional=False, trim='-')} g"
         if not line.ingredient:
-            said.append(f"# and {amount} of {line.name}")
+            said.append(f"# and {amount} of {' '.join(line.name.split())}")
             continue
         what = "mix" if line.ingredient in keys else "ingredient"
         said += ["", "[[lines]]", f"{what} = {as_toml(line.ingredient)}", f'amount = "{amount}"']
