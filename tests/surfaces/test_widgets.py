@@ -234,6 +234,23 @@ def test_the_page_is_made_and_its_place_is_said(folder):
     assert (folder.home.path / "journal" / "cooks" / f"{folder.name}.html").is_file()
 
 
+def test_a_page_is_said_to_be_where_it_is_and_none_where_there_is_none(folder):
+    from stallwise.surfaces.widgets.publish import PublishPanel
+
+    book, odd = folder.home, folder.path.with_name("2027-09-25 Schälrippe")
+    folder.path.rename(odd)
+    panel = PublishPanel(desk_of(book.cook(odd.name)), raises=True)
+    panel.button.click()
+    assert "journal/cooks/2027-09-25-Schalrippe.html" in panel.guard.box.value
+    kept_back = odd / "cook.toml"
+    kept_back.write_text(
+        kept_back.read_text().replace("schema = 1", 'schema = 1\nprivate = ["all"]')
+    )
+    panel.button.click()
+    assert "Made" not in panel.guard.box.value
+    assert "keeps this cook back" in panel.guard.box.value
+
+
 def test_what_a_serving_holds_is_behind_a_fold_that_follows_and_stays_open(folder):
     from stallwise.joins.salttables import nutrition_table
     from stallwise.surfaces.widgets.sheet import LiveTables

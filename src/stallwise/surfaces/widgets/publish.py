@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import ipywidgets as ui
 
 from stallwise.record.folder import Cookbook, find_cookbook
@@ -37,9 +39,12 @@ class PublishPanel:
             self.guard.say("Some changes are not kept; the page shows what is kept.", kind="asked")
         book = Cookbook.open(find_cookbook(self.desk.folder.path))
         report = publish(book, [self.desk.folder], book.path / "journal", made_at=self.desk.now)
-        troubles = [str(trouble) for trouble in report.troubles]
         if report.failed:
-            self.guard.say("\n".join(["The page was not made.", *troubles]), kind="wrong")
+            self.guard.say("\n".join(["The page was not made.", *report.troubles]), kind="wrong")
+        elif len(report.written) == 1:  # the index alone
+            self.guard.say(
+                'No page was made: private = ["all"] keeps this cook back.', kind="asked"
+            )
         else:
-            page = f"journal/cooks/{self.desk.folder.name}.html"
-            self.guard.say("\n".join([f"Made {page}; open it in a browser.", *troubles]))
+            page = Path(report.written[0]).relative_to(book.path).as_posix()
+            self.guard.say("\n".join([f"Made {page}; open it in a browser.", *report.troubles]))
