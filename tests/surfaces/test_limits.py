@@ -163,6 +163,7 @@ def test_the_panel_looks_rules_up_and_tries_ways_to_cool(book):
     folds.cool.click()
     assert "135 to 70 °F" in folds.ways.value
     assert "a forecast" in folds.ways.value
+    assert "From 200 °F, 4 in deep in a pot 10 in wide" in folds.ways.value
 
 
 def test_the_command_looks_a_rule_up_without_a_cook(capsys):
@@ -271,6 +272,6 @@ def test_without_a_front_end_the_cell_prints(book, capsys):
 def test_cooling_is_looked_up_without_a_cook(tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
     assert main(["limits", "--cool", "stock"]) == 0
-    assert "From 2" in capsys.readouterr().out
+    assert "From 200 °F, 8 in deep in a pot 10 in wide" in capsys.readouterr().out
     assert main(["limits", "--cool", "stock", "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["cooling"]

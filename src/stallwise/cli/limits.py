@@ -87,9 +87,9 @@ def limits(args: argparse.Namespace) -> int:
         return 0
     found = ask_limits(record, as_of=args.as_of, made_at=now())
     if args.json:
-        from stallwise.joins.limitways import cooling_ways, plain_way
+        from stallwise.joins.limitways import cooling_ways, plain_way, pot_of
 
-        *size, start_c = _pot(args)
+        *size, start_c = pot_of(args.depth, args.width, args.start)
         ways = cooling_ways(args.cool, *size, start_c=start_c) if args.cool else ()
         plain = {"limits": to_plain(found.limits), "estimates": to_plain(found.estimates)}
         print_json({**plain, "cooling": [plain_way(one) for one in ways], "defers": DEFERS})
@@ -107,14 +107,14 @@ def _require_first(args: argparse.Namespace) -> None:
 
 def _cool(args: argparse.Namespace) -> int:
     """Say how to cool a food where no cook is named."""
-    from stallwise.joins.limitways import cooling_ways, plain_way
+    from stallwise.joins.limitways import cooling_ways, plain_way, pot_of
     from stallwise.joins.limitwords import DEFERS
 
     book = book_at_hand(args)
     if not args.json:
         _say_ways(args, book.book.units if book else "us")
         return 0
-    *size, start_c = _pot(args)
+    *size, start_c = pot_of(args.depth, args.width, args.start)
     ways = cooling_ways(args.cool, *size, start_c=start_c)
     print_json({"cooling": [plain_way(one) for one in ways], "defers": DEFERS})
     return 0
@@ -170,33 +170,15 @@ def _write(args: argparse.Namespace, record: CookRecord) -> None:
         print(f"Allergen card: {args.allergen_file}")
 
 
-def _pot(args: argparse.Namespace) -> tuple[float, float, float]:
-    """Depth and width of the pot [m] and how hot it is [°C]; a usual one's rows where not said."""
-    from stallwise.ground import units
-    from stallwise.tables.kitchen import kitchen_value
-
-    depth, width, start = (kitchen_value(f"pot_{name}").value for name in ("depth", "width", "hot"))
-    return (
-        units.parse("length", args.depth) if args.depth else depth * 1e-3,
-        units.parse("length", args.width) if args.width else width * 1e-3,
-        units.parse("temperature", args.start, key="from") if args.start else start,
-    )
-
-
 def _say_ways(args: argparse.Namespace, system: str) -> None:
-    from stallwise.ground.formats import format_length, format_temperature
     from stallwise.joins import tables
-    from stallwise.joins.limitways import cooling_ways, ice_words, way_table
+    from stallwise.joins.limitways import cooling_ways, ice_words, pot_of, pot_words, way_table
     from stallwise.joins.limitwords import DEFERS
 
-    depth_m, width_m, start_c = _pot(args)
-    ways = cooling_ways(args.cool, depth_m, width_m, start_c=start_c)
+    pot = pot_of(args.depth, args.width, args.start)
+    ways = cooling_ways(args.cool, *pot[:2], start_c=pot[2])
     print(tables.as_text(way_table(ways, args.cool, system)))
-    deep, wide = (format_length(length_m, system) for length_m in (depth_m, width_m))
-    hot = format_temperature(start_c, system)
-    print(
-        f"\nFrom {hot}, {deep} deep in a pot {wide} wide: say --from, --depth, --width for yours."
-    )
+    print(f"\n{pot_words(*pot, system)}: say --from, --depth, --width for yours.")
     print(f"{ice_words(args.cool, system)}{DEFERS}")
 
 

@@ -15,15 +15,26 @@ import numpy as np
 from stallwise.ground import units
 from stallwise.ground.ensemble import quantiles
 from stallwise.ground.errors import NotFoundError, OutOfRangeError
+from stallwise.ground.formats import format_length, format_temperature
 from stallwise.joins.limitsaid import degrees, lasting
 from stallwise.joins.tables import Table
 from stallwise.joins.words import odds_text
 from stallwise.models.cooling import CoolStage, Portion, cooling_forecast
 from stallwise.models.ice import ice_needed_kg
+from stallwise.tables.kitchen import kitchen_value
 from stallwise.tables.limits import clock, rule
 from stallwise.tables.rows import rows
 
-__all__ = ["FOODS", "CoolingWay", "cooling_ways", "ice_words", "plain_way", "way_table"]
+__all__ = [
+    "FOODS",
+    "CoolingWay",
+    "cooling_ways",
+    "ice_words",
+    "plain_way",
+    "pot_of",
+    "pot_words",
+    "way_table",
+]
 
 #: What cools, and how the model takes it.
 FOODS: Mapping[str, str] = {"stock": "liquid", "sauce": "liquid", "beans": "thick", "meat": "thick"}
@@ -54,6 +65,30 @@ class CoolingWay:
     share: float
     rule: str
     source: str
+
+
+def pot_of(
+    depth: str | None, width: str | None, start: str | None = None
+) -> tuple[float, float, float]:
+    """Read depth and width of a pot [m] and how hot it is [°C]; a usual one's rows where not said.
+
+    Parameters
+    ----------
+    depth, width, start : str or None
+        As people write them: ``"8 in"``, ``"25 cm"``, ``"200 F"``.
+    """
+    usual = {name: kitchen_value(f"pot_{name}").value for name in ("depth", "width", "hot")}
+    return (
+        units.parse("length", depth, key="depth") if depth else usual["depth"] * 1e-3,
+        units.parse("length", width, key="width") if width else usual["width"] * 1e-3,
+        units.parse("temperature", start, key="from") if start else usual["hot"],
+    )
+
+
+def pot_words(depth_m: float, width_m: float, start_c: float, system: str) -> str:
+    """Say which pot was taken: ``From 200 °F, 8 in deep in a pot 10 in wide``."""
+    deep, wide = (format_length(length_m, system) for length_m in (depth_m, width_m))
+    return f"From {format_temperature(start_c, system)}, {deep} deep in a pot {wide} wide"
 
 
 def cooling_ways(

@@ -6,10 +6,16 @@ import ipywidgets as ui
 
 from stallwise.ground import units
 from stallwise.joins.limitlookup import Looked, look_up, rule_names
-from stallwise.joins.limitways import FOODS, cooling_ways, ice_words, way_table
+from stallwise.joins.limitways import (
+    FOODS,
+    cooling_ways,
+    ice_words,
+    pot_of,
+    pot_words,
+    way_table,
+)
 from stallwise.surfaces.widgets import html
 from stallwise.surfaces.widgets.guard import Guard
-from stallwise.tables.kitchen import kitchen_value
 
 __all__ = ["LookUpFolds"]
 
@@ -52,17 +58,11 @@ class LookUpFolds:
         html.put(self.rows, html.joined(_shown(one) for one in found))
 
     def _cool(self, _button: object) -> None:
-        size = [
-            units.parse("length", field.value) if field.value.strip() else usual * 1e-3
-            for field, usual in (
-                (self.depth, kitchen_value("pot_depth").value),
-                (self.width, kitchen_value("pot_width").value),
-            )
-        ]
-        hot_c = kitchen_value("pot_hot").value
+        pot = pot_of(self.depth.value.strip(), self.width.value.strip())
         food = str(self.food.value)
-        table = way_table(cooling_ways(food, *size, start_c=hot_c), food, self.system)
-        words = html.element("p", ice_words(food, self.system), class_="sw-soft")
+        table = way_table(cooling_ways(food, *pot[:2], start_c=pot[2]), food, self.system)
+        said = f"{pot_words(*pot, self.system)}. {ice_words(food, self.system)}"
+        words = html.element("p", said, class_="sw-soft")
         html.put(self.ways, html.joined([html.table(table), words]))
 
 
