@@ -167,7 +167,11 @@ def test_a_retry_of_the_same_forecast_has_the_same_id() -> None:
         ({"pieces": [ribs(wrap_from="3:00", wrap_to="2:00")]}, "before wrap_to"),
         ({"pieces": [ribs(on="15:00", wrap_from="3:00", wrap_to="3:30")]}, "after it is served"),
         ({"pieces": [ribs(start_core="-10 C")]}, "Thaw"),
-        ({"pits": [{"letter": "P", "start": "700 C"}]}, "pit temperature"),
+        ({"pits": [{"letter": "P", "start": "700 C"}]}, r"at 1292 °F\. Allowed: -40 °F to 752 °F"),
+        (
+            {"pits": [{"letter": "P", "start": "600 F"}], "pieces": [ribs(wrap_from="8:00")]},
+            r"after it is served .* planned at 600 °F \(316 °C\)",
+        ),
     ],
 )
 def test_an_impossible_plan_is_refused_in_words(cook: dict, said: str) -> None:

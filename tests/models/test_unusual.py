@@ -25,6 +25,7 @@ def test_a_usual_plan_needs_no_words():
 
 
 @pytest.mark.parametrize(("one", "key", "allowed"), [
+    (plan(190.0), "unusual-pit-high", "at 374 °F (190 °C), hotter"),
     (plan(190.0), "unusual-pit-high", "199 to 356 °F (93 to 180 °C)"),
     (plan(80.0), "unusual-pit-low", "199 to 356 °F (93 to 180 °C)"),
     (plan(mass_kg=9.0), "unusual-mass-high", "1.3 to 18 lb (0.6 to 8 kg)"),
@@ -106,4 +107,4 @@ def test_a_pit_that_was_cold_for_a_good_while_is_said_as_seen():
 def test_a_plan_ahead_that_was_never_checked_is_said_as_planned_once():
     found = _watched((0.0, 80.0), (14_000.0, 80.0), planned_c=80.0)
     assert set(found) == {"unusual-pit-low"}
-    assert "planned colder" in found["unusual-pit-low"]
+    assert "planned at 176 °F (80 °C), colder" in found["unusual-pit-low"]

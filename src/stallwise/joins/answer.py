@@ -159,6 +159,7 @@ def answer(
             fixed={p.letter for p in asked.cook.pieces if p.on},
             planned=record.state == "planned",
             windowed={p.letter for p in asked.cook.pieces if p.wrap_from or p.wrap_to},
+            unusual=seen.forecast.warnings,
         ),
         *frozen,
         *in_trouble(wrong),

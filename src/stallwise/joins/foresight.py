@@ -13,6 +13,8 @@ from zoneinfo import ZoneInfo
 import numpy as np
 from numpy.typing import NDArray
 
+from stallwise.ground import units
+from stallwise.ground.errors import OutOfRangeError
 from stallwise.joins import timing
 from stallwise.joins.chances import SheetPiece, chances, start_up_s
 from stallwise.joins.chilling import chill_s
@@ -224,9 +226,7 @@ def plan_pieces(
         hour_zero=hour_zero,
         usual_c=first_cut.pit_c,
     )
-    for pit in pits.values():
-        for _, pit_c in pit.points:
-            PIT_RANGE.require(pit_c)  # before its fire is reckoned
+    _possible(pits, asked.record.book.units)  # before its fire is reckoned
     start_s = pit_start_s(asked, pits)
     pits = {
         letter: with_fire_out(pit, asked.cook, asked.lines, hour_zero, asked.as_of, start_s)
@@ -247,6 +247,22 @@ def plan_pieces(
         for piece in asked.cook.pieces
     )
     return _with_table_work(asked, made), pits
+
+
+def _possible(pits: Mapping[str, PitState], system: str) -> None:
+    """Refuse a pit that no cooker can be, in the cook's units."""
+    for pit in pits.values():
+        for _, pit_c in pit.points:
+            if not PIT_RANGE.holds(pit_c):
+                came, low, high = (
+                    units.format_temperature(each, system)
+                    for each in (pit_c, PIT_RANGE.lowest, PIT_RANGE.highest)
+                )
+                raise OutOfRangeError(
+                    f"pit {pit.name} at {came}",
+                    f"{low} to {high}, {PIT_RANGE.because}",
+                    "Look at its temperatures and their units",
+                )
 
 
 def _with_table_work(asked: Asked, made: Sequence[Planned]) -> tuple[Planned, ...]:

@@ -20,6 +20,7 @@ def lateness(
     fixed: Collection[str] = (),
     planned: bool = False,
     windowed: Collection[str] = (),
+    unusual: Sequence[CookWarning] = (),
 ) -> list[CookWarning]:
     """Say where the plan cannot be had: no serving time, a start that has passed, too late in all.
 
@@ -34,6 +35,8 @@ def lateness(
         Nothing is on the pit yet.
     windowed : collection of str, optional
         Letters of pieces whose wrap the cook gave a time.
+    unusual : sequence of CookWarning, optional
+        What is unusual about plans: a pit that is far too hot makes any wrap a late one.
     """
     found = []
     for piece in pieces:
@@ -68,7 +71,8 @@ def lateness(
             found.append(CookWarning("wrap-after-tender", text, piece.piece))
         own = piece.piece in windowed  # a cut's own habit is warned of, not refused
         if own and (piece.piece in fixed or not _too_late_already(piece)):
-            _refuse_late_wrap(piece, as_of)
+            pit = [one.text for one in unusual if one.piece == piece.piece and "pit" in one.key]
+            _refuse_late_wrap(piece, as_of, " ".join(pit))
     return found
 
 
@@ -126,7 +130,7 @@ def _too_late_already(piece: PieceResult) -> bool:
     return not piece.is_on and wanted is not None and wanted < piece.on_at
 
 
-def _refuse_late_wrap(piece: PieceResult, as_of: dt.datetime) -> None:
+def _refuse_late_wrap(piece: PieceResult, as_of: dt.datetime, pit: str) -> None:
     """Refuse a wrap that begins after serving: it is no plan."""
     if piece.wrap_window_h is None or piece.serve_at is None or piece.stages["wrapped"].known:
         return
@@ -136,5 +140,5 @@ def _refuse_late_wrap(piece: PieceResult, as_of: dt.datetime) -> None:
             f"piece {piece.piece} is wrapped from {begins.astimezone(piece.on_at.tzinfo):%H:%M}, "
             f"after it is served at {piece.serve_at:%H:%M}",
             "a wrap before serving",
-            'Change wrap_from, or wrap = "none"',
+            f'{pit} Change wrap_from, or wrap = "none"'.strip(),
         )

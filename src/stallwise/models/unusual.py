@@ -46,10 +46,14 @@ def unusual(piece: PiecePlan) -> tuple[CookWarning, ...]:
         found.append(CookWarning("pit-cold", _cold(piece, float(np.max(pit))), piece.key))
     for name, (lowest, highest) in seen.items():
         checked = parameter(f"checked.{name}")
-        if lowest < checked.low and (words := _LOW.get(name)):
-            found.append(CookWarning(f"unusual-{name}-low", words + _range(name), piece.key))
-        if highest > checked.high and (words := _HIGH.get(name)):
-            found.append(CookWarning(f"unusual-{name}-high", words + _range(name), piece.key))
+        sides = (
+            ("low", lowest, lowest < checked.low, _LOW),
+            ("high", highest, highest > checked.high, _HIGH),
+        )
+        for side, value, is_out, said in sides:
+            if is_out and (words := said.get(name)):
+                text = words.format(pit=_temperature(value)) + _range(name)
+                found.append(CookWarning(f"unusual-{name}-{side}", text, piece.key))
     found += _pit_seen(piece, {warning.key for warning in found})
     facts = piece.facts
     planned = piece.wrap.at_s if piece.wrap.at_s is not None else piece.wrap.latest_s
@@ -121,7 +125,7 @@ def _humidity(piece: PiecePlan) -> float:
 
 
 def _cold(piece: PiecePlan, pit_c: float) -> str:
-    pit, meat = (f"{_fahrenheit(c):.0f} °F ({c:.0f} °C)" for c in (pit_c, piece.start_core_c))
+    pit, meat = (_temperature(each) for each in (pit_c, piece.start_core_c))
     return (
         f"The pit is planned no warmer than {pit} and the meat goes on at {meat}: nothing is cooked "
         "so. Look at the pit's temperatures and their units."
@@ -136,6 +140,10 @@ def _range(name: str) -> str:
 
 def _fahrenheit(celsius: float) -> float:
     return units.fahrenheit_of_celsius(celsius)
+
+
+def _temperature(celsius: float) -> str:
+    return f"{_fahrenheit(celsius):.0f} °F ({celsius:.0f} °C)"
 
 
 def _temperatures(low: float, high: float) -> str:
@@ -174,7 +182,7 @@ _SHOWN: Mapping[str, Callable[[float, float], str]] = {
 }
 _ROUGH = "take the forecast as a rough guide."
 _LOW = {
-    "pit": f"The pit is planned colder than any cook this forecast was checked on; {_ROUGH}",
+    "pit": f"The pit is planned at {{pit}}, colder than any cook this forecast was checked on; {_ROUGH}",
     "mass": f"A piece this small heats faster than the forecast knows; {_ROUGH}",
     "half-thickness": f"A piece this thin heats faster than the forecast knows; {_ROUGH}",
     "pressure": (
@@ -184,7 +192,7 @@ _LOW = {
     "start-core": f"The meat starts all but frozen; ice slows the start, so {_ROUGH}",
 }
 _HIGH = {
-    "pit": f"The pit is planned hotter than any cook this forecast was checked on; {_ROUGH}",
+    "pit": f"The pit is planned at {{pit}}, hotter than any cook this forecast was checked on; {_ROUGH}",
     "mass": f"A piece this big was never checked; {_ROUGH}",
     "half-thickness": f"A piece this thick was never checked; {_ROUGH}",
     "humidity": f"The pit is damper than any this forecast was checked on; {_ROUGH}",
