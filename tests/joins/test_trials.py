@@ -308,6 +308,12 @@ def test_liking_in_words_and_points():
     assert result.dots.unit == "points"
 
 
+def test_a_line_is_wider_than_the_scale_in_words_before_as_after():
+    nine = tasteplan.before(made(method="like-score")).smallest
+    line = tasteplan.before(made(method="line-score", asks="more", attribute="smoky")).smallest
+    assert line == pytest.approx(nine * 10.0 / 8.0)
+
+
 def test_tasters_of_one_mind_are_not_proof_by_themselves():
     few = trial_result(answered(made(method="like-score", tasters=3), points([1, 1, 1])))
     many = trial_result(answered(made(method="like-score"), points([1] * 8)))

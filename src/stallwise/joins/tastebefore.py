@@ -18,9 +18,6 @@ from stallwise.tables.tastings import rule
 
 __all__ = ["before_words", "draft_trial", "layout_words", "serving_words"]
 
-#: Longest difference on the scale of nine [points].
-_SCALE = 8.0
-
 
 def draft_trial(
     cook: str,
@@ -154,7 +151,11 @@ def _visible(trial: Trial, seen: Before) -> Iterator[str]:
         }[trial.asks].format(hundred(seen.smallest))
         plain = hundred(correct_share(tastings.method(trial.method).protocol or "pair", 1.0))
         yield f"{who} {large}, {TIMES}; for less you need more: {needed} for {plain}."
-    elif seen.kind == "points" and seen.smallest is not None and seen.smallest > _SCALE:
+    elif (
+        seen.kind == "points"
+        and seen.smallest is not None
+        and seen.smallest > tasteplan.reach_of(trial)
+    ):
         yield f"{who} hardly any difference on the scale would be seen: {needed} for one point."
     elif seen.kind == "points" and seen.smallest is not None:
         yield (

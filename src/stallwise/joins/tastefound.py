@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Mapping
 from itertools import combinations
 
@@ -244,13 +243,10 @@ def _strengths(result: TrialResult) -> Iterator[str]:
     order = sorted(((f[f"wins of {arm}"], arm) for arm in result.arms), reverse=True)
     yield f"Against the mean of them all {joined([f'{arm} wins {hundred(wins)}' for wins, arm in order])}."
     yield f"Answers drawn from a hat lie as far apart {often(f['p_value'])}."
-    widest = max(f[f"error of {arm}"] for arm in result.arms)
     if result.verdict != "shown":
-        # Two-sided at one in twenty and found four times in five: 1.96 + 0.84 errors.
-        seen = 1.0 / (1.0 + math.exp(-2.8 * widest))
         yield (
-            f"With {plural(f['votes'], 'answer')} only an arm that wins about {hundred(seen)} would have "
-            f"been found {TIMES}. You could not have seen a smaller difference."
+            f"With {plural(f['votes'], 'answer')} only an arm that wins about {hundred(f['seen_share'])} "
+            f"would have been found {TIMES}. You could not have seen a smaller difference."
         )
     if not f["connected"]:
         yield "One of them won or lost every time, so its place rests on what is thought beforehand: all near even."

@@ -25,8 +25,10 @@ __all__ = [
     "laid",
     "mixed",
     "one_sided",
+    "reach_of",
     "refuse_impossible",
     "units",
+    "usual_spread",
 ]
 
 #: Two bites so far apart are told in 76 of 100 answers, when it is said what to look for.
@@ -179,6 +181,17 @@ def units(trial: Trial) -> tuple[int, str]:
     return trial.tasters * trial.sets, "answer"
 
 
+def reach_of(trial: Trial) -> float:
+    """Longest difference on the scale that is asked on [points]."""
+    own = [one.model_dump() for one in trial.own]
+    return tastings.reach(tastings.attribute(trial.attribute, own).kind)
+
+
+def usual_spread(trial: Trial) -> float:
+    """Spread of tasters' own differences before anything was tasted, on the scale asked on [points]."""
+    return rule("spread.points") * reach_of(trial) / tastings.reach("like")
+
+
 def bones_needed(trial: Trial) -> int:
     """Bites that are served and scored: plates of a set, by sets, by tasters."""
     one = tastings.method(trial.method)
@@ -263,7 +276,7 @@ def _share(trial: Trial, one: Method) -> Before:
 def _points(trial: Trial, one: Method) -> Before:
     del one
     count, unit = units(trial)
-    spread = rule("spread.points")
+    spread = usual_spread(trial)
     seen = (
         scores.smallest_difference(count, spread, alpha=rule("alpha"), wanted=rule("wanted"))
         if count > 1

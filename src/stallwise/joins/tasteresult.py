@@ -127,14 +127,12 @@ def _next(reading: Reading) -> dict[str, float]:
         spread = reading.figures["likely_spread"]
         seen = scores.smallest_difference(count, spread, alpha=rule("alpha"), wanted=rule("wanted"))
         return {"next_units": float(count), "next_seen": seen}
-    if "least" in reading.figures or "seen_share" in reading.figures:
+    if "trials" in reading.figures and "dprime" in reading.figures:
         sides = 1 if reading.figures.get("one_sided", 1.0) else 2
         share = binomial.smallest_share(
-            count, reading.figures.get("guess", 0.5), alpha=rule("alpha"), wanted=rule("wanted"),
-            sides=sides,
-        )  # fmt: skip
-        kept = "trials" in reading.figures and share is not None
-        return {"next_units": float(count), "next_share": share or 0.0} if kept else {}
+            count, reading.figures["guess"], alpha=rule("alpha"), wanted=rule("wanted"), sides=sides
+        )
+        return {} if share is None else {"next_units": float(count), "next_share": share}
     return {}
 
 

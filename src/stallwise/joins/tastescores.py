@@ -6,14 +6,16 @@ import math
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from itertools import combinations
+from statistics import NormalDist
 
+from stallwise.joins.tasteplan import reach_of, usual_spread
 from stallwise.joins.tasteread import Gathered
 from stallwise.joins.trialresult import DotRow, Dots, Reading, dots
 from stallwise.models.tasting import justright, ranking, scores, strengths
 from stallwise.models.tasting.psychometric import correct_share
 from stallwise.record.trial import TrialRecord
 from stallwise.tables import tastings
-from stallwise.tables.tastings import LINE, Method, rule
+from stallwise.tables.tastings import Method, rule
 
 __all__ = ["read_rank", "read_right", "read_score", "read_strengths", "read_trend"]
 
@@ -37,10 +39,7 @@ def read_score(record: TrialRecord, found: Gathered, method: Method) -> Reading:
     apart = {t: by[second] - by[first] for t, by in means.items() if first in by and second in by}
     if not apart:
         return Reading("too few", 0, "taster")
-    kind = tastings.attribute(
-        record.trial.attribute, [one.model_dump() for one in record.trial.own]
-    ).kind
-    reach = 8.0 if kind == "like" else LINE[1]
+    reach = reach_of(record.trial)
     values = list(apart.values())
     leader = second if math.fsum(values) > 0 else first if math.fsum(values) < 0 else ""
     figures: dict[str, float] = {"mean": math.fsum(values) / len(values), "reach": reach}
@@ -52,11 +51,11 @@ def read_score(record: TrialRecord, found: Gathered, method: Method) -> Reading:
         return Reading(
             "one taster", 1, "taster", leader, figures, _points(row, first, second, reach)
         )
-    usual = rule("spread.points") * reach / 8.0
+    usual = usual_spread(record.trial)
     found_mean = scores.paired_mean(values, level=rule("level"))
     spread = scores.likely_spread(values, usual=usual, worth=rule("spread.worth"))
     opinion = scores.posterior(
-        values, prior_spread=rule("prior.points") * reach / 8.0, near=rule("prior.near"),
+        values, prior_spread=rule("prior.points") * reach / tastings.reach("like"), near=rule("prior.near"),
         usual=usual, worth=rule("spread.worth"), level=rule("level"),
     )  # fmt: skip
     plus, minus = (sum(sign * one > 1e-9 for one in values) for sign in (1, -1))
@@ -273,9 +272,12 @@ def _strengths_of(record: TrialRecord, orders: Sequence[tuple[int, ...]]) -> Rea
             wins[first][second] += 1.0
     read = strengths.strengths(wins, prior_spread=rule("prior.strength"))
     chance = strengths.spread_p(orders, len(arms), record.trial.seed)
+    # So many errors from even is found so often: both sides, the least sure arm.
+    errors = NormalDist().inv_cdf(1.0 - rule("alpha") / 2.0) + NormalDist().inv_cdf(rule("wanted"))
     figures = {
         "p_value": chance, "votes": float(len(orders)),
         "connected": float(strengths.connected(wins)),
+        "seen_share": 1.0 / (1.0 + math.exp(-errors * max(read.errors))),
     }  # fmt: skip
     for arm, wins_of, logit, error in zip(arms, read.wins, read.logits, read.errors, strict=True):
         figures |= {f"wins of {arm}": wins_of, f"logit of {arm}": logit, f"error of {arm}": error}

@@ -197,7 +197,7 @@ def count_words(one: CountResult) -> str:
     if one.p_value is None:
         return said
     if one.shown:
-        return f"{said} Chance alone does that {often(one.p_value)}: anybody can see it."
+        return f"{said} Chance alone does that {often(one.p_value)}: shown by the count of these pieces."
     return f"{said} Chance alone does as much {often(one.p_value)}, so more pieces are needed to call it so."
 
 

@@ -23,6 +23,7 @@ __all__ = [
     "layouts",
     "method",
     "methods",
+    "reach",
     "rule",
     "scale",
 ]
@@ -228,6 +229,18 @@ def scale(kind: str) -> Mapping[int, str]:
     """Words of a scale by their number; empty for a line, a count, a length."""
     table = rows("tasting_scales.csv").values()
     return {int(row["value"]): row["words"] for row in table if row["scale"] == kind}
+
+
+def reach(kind: str) -> float:
+    """Longest difference that a scale has [points]; a line's where the kind has no words.
+
+    Examples
+    --------
+    >>> reach("like"), reach("line")
+    (8.0, 10.0)
+    """
+    values = scale(kind) or LINE
+    return float(max(values) - min(values))
 
 
 def blocks(arms: int, each: int) -> tuple[tuple[int, ...], ...]:

@@ -1,4 +1,7 @@
-"""Three or more arms put in order: whether the tasters agree, and whether in the order expected."""
+"""Three or more arms put in order: whether the tasters agree, and whether in the order expected.
+
+Counted over every order, ties too: scipy's Friedman goes by chi-square, its exact Page knows no ties.
+"""
 
 from __future__ import annotations
 

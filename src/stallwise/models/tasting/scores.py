@@ -119,7 +119,7 @@ def signed_rank(differences: Sequence[float], *, sides: int = 2) -> tuple[float,
     """Signed ranks of the differences, exact with ties.
 
     Differences of nothing are left out; equal ones share their middle rank, and the chance is
-    counted over every way the signs could have fallen.
+    counted over every way the signs could have fallen (scipy's exact count knows no ties).
 
     Parameters
     ----------
@@ -182,16 +182,14 @@ def smallest_difference(
     float
         Difference [points].
     """
-    low, high = 0.0, 1.0
+    from scipy.optimize import brentq
+
+    high = 1.0
     while _t_power(tasters, high, alpha) < wanted:
-        low, high = high, 2.0 * high
-    for _ in range(50):
-        middle = 0.5 * (low + high)
-        if _t_power(tasters, middle, alpha) < wanted:
-            low = middle
-        else:
-            high = middle
-    return high * spread
+        high *= 2.0
+    return spread * float(
+        brentq(lambda effect: _t_power(tasters, effect, alpha) - wanted, 0.0, high, xtol=1e-10)
+    )
 
 
 def tasters_needed(
@@ -213,7 +211,10 @@ def tasters_needed(
 
 
 def _t_power(tasters: int, effect: float, alpha: float) -> float:
-    """Power of the t test at an effect in spreads, by the distribution of the spread seen."""
+    """Power of the t test at an effect in spreads, by the distribution of the spread seen.
+
+    By hand, for scipy's noncentral t (`nctdtr`) gives nothing for two tasters.
+    """
     from scipy.special import chdtri, ndtr, stdtrit
 
     df = tasters - 1

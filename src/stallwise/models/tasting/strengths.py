@@ -1,4 +1,7 @@
-"""Several arms compared two at a time: how strong each is (Bradley and Terry), with a stated prior."""
+"""Several arms compared two at a time: how strong each is (Bradley and Terry), with a stated prior.
+
+No library of the lock has it.
+"""
 
 from __future__ import annotations
 
