@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 import pytest
-from cooks import DATE, NOW, record, ribs
+from cooks import DATE, NOW, line, record, ribs
 
 from stallwise.ground.errors import InputError
 from stallwise.joins.answer import answer
@@ -101,3 +101,17 @@ def test_days_in_the_fridge_are_those_of_the_leaflet(pounds, low_days, high_days
     span = thaw_span_s(pounds * 0.45359237)
     # The leaflet rounds to whole days for a span of weights.
     assert low_days - 0.5 <= span.high_s / DAY <= high_days + 0.01
+
+
+def test_a_frozen_piece_of_a_cook_that_is_over_was_thawed_when_it_went_on():
+    log = (
+        line("08:00", "meat_on", "B"),
+        line("09:00", "meat_on", "A"),
+        line("16:05", "served", "A"),
+        line("16:05", "served", "B"),
+    )
+    pieces = turkey(), ribs(letter="B", pit="P")
+    result = answer(record(*pieces, log=log), made_at=at(12, day=DATE.day + 4))
+    bird = next(piece for piece in result.pieces if piece.piece == "A")
+    assert bird.on_at < at(16)  # it said two days later
+    assert not said(result, "frozen")

@@ -246,6 +246,20 @@ def test_fuel_is_until_the_meat_moves_to_the_oven():
     assert part[0].cook_kg.p50 < 0.6 * whole[0].cook_kg.p50
 
 
+def test_a_move_keeps_its_clock_once_meat_on_is_logged():
+    pits = [
+        *OFFSET,
+        PitUse(letter="Q", pit="kitchen", kind="oven", start="250 F", number_at="oven"),
+    ]
+    piece = brisket(mass="5 kg", moves=[{"to": "Q", "at": "09:00"}])
+    # A logged time is in UTC, a planned one on the cook's clock.
+    on = line("09:00", "meat_on")
+    cook = record(piece, log=(on,), pits=pits, serve="18:00", time_zone="Etc/GMT+5")
+    result = answer(cook, made_at=NOW + dt.timedelta(days=20), changes={"members": 20})
+    (move,) = [step for step in result.steps if step.id.startswith("move-")]
+    assert f"{move.at:%H:%M}" == "09:00"
+
+
 def test_looks_at_the_smoke_are_shared_out_and_vents_kept_in_the_cooks_words():
     log = (
         line("03:00", "fire_lit", count=6, unit="split"),

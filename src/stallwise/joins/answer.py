@@ -296,11 +296,12 @@ def _frozen(
     found: list[CookWarning] = []
     for one, made in zip(sheet, pieces, strict=True):
         wanted = next((chance.on_at for chance in made.chances if chance.chosen), None)
-        if not made.is_on:
+        if not made.is_on and asked.record.state != "finished":
             found += frozen_still(
                 one,
                 asked.cook,
                 as_of=asked.as_of,
+                zone=asked.zone,
                 wanted=wanted,
                 ready=ready_words(made),
                 system=asked.record.book.units,

@@ -165,8 +165,13 @@ def _not_past(asked: Asked, seen: Foreseen, letter: str, start: dt.datetime) -> 
         soonest = dt.datetime.fromtimestamp(
             asked.as_of.timestamp() + _fire_s(asked, seen, planned.piece), asked.zone
         )
-    thawed = thawed_at(
-        asked.cook, planned.piece, planned.mass_kg, as_of=asked.as_of, zone=asked.zone
+    # Of a cook that is over nobody begins to thaw: what was on the pit had thawed.
+    thawed = (
+        None
+        if asked.record.state == "finished"
+        else thawed_at(
+            asked.cook, planned.piece, planned.mass_kg, as_of=asked.as_of, zone=asked.zone
+        )
     )
     if thawed is not None:
         board_s = sum(step_row(kind).usual_s for kind in ("trim", "rub"))

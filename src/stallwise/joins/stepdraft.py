@@ -31,7 +31,6 @@ __all__ = [
     "pit_of",
     "tender_of",
     "utc",
-    "zone_of",
 ]
 
 #: Source key of a step whose time comes from the forecast.
@@ -131,10 +130,4 @@ def pit_of(piece: SheetPiece, day: SheetDay) -> str:
 def moves_of(piece: SheetPiece, day: SheetDay) -> Iterator[tuple[str, dt.datetime]]:
     """Pits that a piece is moved to, and when."""
     for move in piece.piece.moves:
-        yield move.to, clocks.moment(move.at, day.cook.date, zone_of(piece))
-
-
-def zone_of(piece: SheetPiece) -> ZoneInfo:
-    """Zone of a cook, in which a piece's times are given."""
-    where = piece.on_at.tzinfo
-    return where if isinstance(where, ZoneInfo) else ZoneInfo("UTC")
+        yield move.to, clocks.moment(move.at, day.cook.date, day.zone)

@@ -12,7 +12,7 @@ from stallwise.ground.errors import CookWarning, InputError, NotFoundError
 from stallwise.joins.bedtime import clock_of, sleep
 from stallwise.joins.chances import SheetPiece
 from stallwise.joins.result import Step
-from stallwise.joins.stepdraft import SheetDay, after, make_step, utc, zone_of
+from stallwise.joins.stepdraft import SheetDay, after, make_step, utc
 from stallwise.joins.steptable import step_row
 from stallwise.record import clocks
 from stallwise.record.schema import Cook, Piece
@@ -69,12 +69,12 @@ def thaw_step(piece: SheetPiece, day: SheetDay, board: dt.datetime) -> Iterator[
     begin = after(board, -span.usual_s)
     row = step_row(_STEPS[way])
     frozen = piece.piece.frozen
-    since = _since(day.cook, piece.piece, zone_of(piece))
+    since = _since(day.cook, piece.piece, day.zone)
     told = f"{units.format_mass(piece.mass_kg, day.units)}: {_rule(way)}"
     yield make_step(
         row.key,
         piece.letter,
-        since or _by_day(begin, day.cook, zone_of(piece)),
+        since or _by_day(begin, day.cook, day.zone),
         (after(board, -span.high_s), after(board, -span.low_s)),
         piece=piece.letter,
         what=row.what.removesuffix(", if frozen") if frozen else "",
@@ -118,6 +118,7 @@ def frozen_still(
     cook: Cook,
     *,
     as_of: dt.datetime,
+    zone: ZoneInfo,
     wanted: dt.datetime | None,
     ready: str,
     system: str,
@@ -131,6 +132,8 @@ def frozen_still(
     cook : Cook
     as_of : datetime
         Now: thawing begins no earlier, unless the cook noted when it began.
+    zone : ZoneInfo
+        Of the cook.
     wanted : datetime or None
         When it is to go on for the odds that were asked for; None where nothing is promised.
     ready : str
@@ -142,7 +145,6 @@ def frozen_still(
     InputError
         It is to go on, at a time that the cook set, while it is frozen.
     """
-    zone = zone_of(piece)
     thawed_by = thawed_at(cook, piece.piece, piece.mass_kg, as_of=as_of, zone=zone)
     if thawed_by is None:
         return ()
@@ -153,22 +155,22 @@ def frozen_still(
         raise InputError(
             f"piece {piece.letter} is frozen and goes on on {piece.on_at:%A at %H:%M}: {said}",
             f"meat on after {thawed}",
-            f"Change on or serve, or take a piece that is thawed{_sooner(piece, as_of)}",
+            f"Change on or serve, or take a piece that is thawed{_sooner(piece, as_of, zone)}",
         )
     if wanted is None or utc(wanted) >= thawed_by:
         return ()
     text = (
         f"It is frozen, and frozen meat does not go on the pit: {said}, so it is at the board on "
         f"{thawed} at the earliest, and is wanted on the pit on {wanted.astimezone(zone):%A at %H:%M}"
-        f"{_sooner(piece, as_of)}. Serve it later, or take a piece that is thawed.{ready}"
+        f"{_sooner(piece, as_of, zone)}. Serve it later, or take a piece that is thawed.{ready}"
     )
     return (CookWarning("frozen", text, piece.letter),)
 
 
-def _sooner(piece: SheetPiece, as_of: dt.datetime) -> str:
+def _sooner(piece: SheetPiece, as_of: dt.datetime, zone: ZoneInfo) -> str:
     """Offer cold water where it is thawed in a fridge."""
     if piece.piece.thaw == "cold water" or piece.piece.thaw_from:
         return ""
     cold = after(utc(as_of), thaw_span_s(piece.mass_kg, "cold water").usual_s)
-    at = cold.astimezone(zone_of(piece))
+    at = cold.astimezone(zone)
     return f" (in cold water, begun now, it is thawed by {at:%A %H:%M})"
