@@ -269,6 +269,20 @@ def test_without_a_front_end_the_cell_prints(book, capsys):
     assert "Your local code" in said
 
 
+@pytest.mark.parametrize(
+    ("option", "words"),
+    [
+        (("--depth", "5 ft"), "1/8 to 39 in"),
+        (("--width", "0 in"), "1/2 to 118 in"),
+        (("--from", "600 F"), "32 to 230 °F"),
+        (("--from", "100 F"), "135 °F"),
+    ],
+)
+def test_a_pot_that_cannot_be_is_refused_in_inches_too(option, words, capsys):
+    assert main(["limits", "--cool", "stock", *option]) == 2
+    assert words in capsys.readouterr().err
+
+
 def test_cooling_is_looked_up_without_a_cook(tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
     assert main(["limits", "--cool", "stock"]) == 0

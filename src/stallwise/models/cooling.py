@@ -35,9 +35,9 @@ PLACES = ("counter", "fridge", "walk-in", "freezer", "ice bath")
 
 # A liquid that stirs itself, as a body that conducts a thousandfold.
 _STIRRED = 1000.0
-_DEPTH = Range("depth of the food", 0.002, 1.0, "m")
-_WIDTH = Range("width of the container", 0.01, 3.0, "m")
-_START = Range("temperature at the start", 0.0, 110.0, "°C", "hot food")
+_DEPTH = Range("depth of the food", 0.002, 1.0, "m", "1/8 to 39 in")
+_WIDTH = Range("width of the container", 0.01, 3.0, "m", "1/2 to 118 in")
+_START = Range("temperature at the start", 0.0, 110.0, "°C", "32 to 230 °F")
 _HORIZON = Range("how far to look", 600.0, 7 * 86_400.0, "s")
 _LASTING = Range("time in one place", 1.0, float("inf"), "s")
 
@@ -69,8 +69,8 @@ class Portion:
     def __post_init__(self) -> None:
         _choose("container", self.container, CONTAINERS)
         _choose("kind of food", self.food, FOODS)
-        _DEPTH.require(self.depth_m, "Give it in metres")
-        _WIDTH.require(self.width_m, "Give it in metres")
+        _DEPTH.require(self.depth_m)
+        _WIDTH.require(self.width_m)
 
 
 @dataclass(frozen=True)
