@@ -17,6 +17,7 @@ import pytest
 from PIL import Image, PngImagePlugin
 
 from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.joins.fuelresult import FuelResult
 from stallwise.joins.result import FinishSeen
 from stallwise.joins.sheetwords import sheet_rows
 from stallwise.record.schema import Book, Cook, Number, Photo
@@ -157,7 +158,24 @@ def test_every_mark_leads_to_its_words(shelf, shoulder):
     html = shelf.page(shoulder.cook)
     marks = set(re.findall(r'href="#from-(\w+)"', html))
     assert marks >= {"readings", "log", "forecast", "sheet", "mixes", "salt", "ledger"}
-    assert marks <= set(re.findall(r'id="from-(\w+)"', html))
+    assert marks == set(re.findall(r'id="from-(\w+)"', html))
+
+
+def _fire(pit):
+    said = dict.fromkeys(field.name for field in dataclasses.fields(FuelResult))
+    said |= {"pit": pit, "unit": "split", "unit_kg": 0.7, "used_kg": 7.0, "smoke": {}, "vents": ""}
+    return FuelResult(**said)
+
+
+def test_two_fires_are_told_each_by_its_letter_and_with_their_source(shelf, ribs):
+    shelf.add(dataclasses.replace(ribs, fuel=(_fire("P"), _fire("Q"))))
+    assert not shelf.publish().troubles
+    html = shelf.page(ribs.cook)
+    assert re.findall(r'<dt><span class="letter">(\w)</span> Put on so far</dt>', html) == [
+        "P",
+        "Q",
+    ]
+    assert 'href="#from-fuel"' in html
 
 
 def test_what_is_private_does_not_reach_any_file(shelf, shoulder):

@@ -2,6 +2,7 @@
 
 import importlib.util
 import io
+import re
 from pathlib import Path
 
 import pytest
@@ -231,7 +232,10 @@ def test_the_page_is_made_and_its_place_is_said(folder):
     panel = PublishPanel(desk_of(folder), raises=True)
     panel.button.click()
     assert f"journal/cooks/{folder.name}.html" in panel.guard.box.value
-    assert (folder.home.path / "journal" / "cooks" / f"{folder.name}.html").is_file()
+    page = folder.home.path / "journal" / "cooks" / f"{folder.name}.html"
+    # Every table has its mark, and every mark its words.
+    html = page.read_text("utf-8")
+    assert set(re.findall(r'href="#from-(\w+)"', html)) >= {"forecast", "serving", "odds", "sheet"}
 
 
 def test_a_page_is_said_to_be_where_it_is_and_none_where_there_is_none(folder):

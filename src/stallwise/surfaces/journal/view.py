@@ -167,7 +167,7 @@ def page_of(
         planned=result.state == "planned",
         mixes=mixes,
         facts=_facts(result),
-        fire=_for_pits(logged_table(result)),
+        fire=logged_table(result),
         recipe=told,
         downloads=downloads(cook, result),
         salt=tuple(_salt(result)),
@@ -284,11 +284,10 @@ def _same(one: SheetRow, other: SheetRow) -> bool:
     return one == dataclasses.replace(other, of=one.of, caution=other.caution or one.caution)
 
 
-def _moment(when: dt.datetime | None, result: Result, as_of: dt.datetime | None = None) -> Moment:
+def _moment(when: dt.datetime | None, result: Result) -> Moment:
     if when is None:
         return Moment("", "")
-    shown = when if as_of is None else words.round_clock(when, as_of)
-    return Moment(words.day_clock(shown, result.date), shown.isoformat(timespec="minutes"))
+    return Moment(words.day_clock(when, result.date), when.isoformat(timespec="minutes"))
 
 
 def _apart(step: Step) -> str:
@@ -328,16 +327,6 @@ def _masses(piece: PieceResult, system: str) -> str:
     if low is None or high is None:
         return ""
     return " to ".join(dict.fromkeys(words.mass(each, system) for each in (low, high)))
-
-
-def _for_pits(table: Table) -> Table:
-    return (
-        table
-        if any(row[0] for row in table.rows)
-        else dataclasses.replace(
-            table, header=table.header[1:], rows=tuple(row[1:] for row in table.rows)
-        )
-    )
 
 
 def _salt(result: Result) -> Iterator[tuple[str, str]]:
