@@ -29,7 +29,7 @@ from stallwise.models.learning import CookLesson, Habits, fold, knowledge_of
 from stallwise.models.plan import PitCurve
 from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Book, PitUse, Weather
-from tests.joins.cooks import NOW, line, record
+from tests.joins.cooks import DATE, NOW, line, record
 from tests.joins.fire_simulator import COUNTED, PITS, series
 from tests.joins.test_remedies import brisket
 
@@ -244,6 +244,17 @@ def test_fuel_is_until_the_meat_moves_to_the_oven():
     assert len(whole) == len(part) == 1
     assert part[0].cook_kg.p50 == pytest.approx(5.0 * part[0].rate_kg_h.p50, rel=0.05)
     assert part[0].cook_kg.p50 < 0.6 * whole[0].cook_kg.p50
+    # To the hot end of its pit it is moved and not gone.
+    log = (line("04:00", "meat_on"), line("06:00", "moved", place="hot end"))
+    here = record(brisket(mass="5 kg", on="04:00"), pits=OFFSET, serve="18:00", log=log)
+    at = dt.datetime.combine(DATE, dt.time(10), dt.UTC)
+    gone = (log[0], line("06:00", "moved", to="oven"))
+    there, unmoved, away = (
+        answer(replace(here, log=lines), made_at=at, as_of=at, changes={"members": 60}).fuel
+        for lines in (log, log[:1], gone)
+    )
+    assert there[0].cook_kg.p50 == pytest.approx(unmoved[0].cook_kg.p50, rel=0.05)
+    assert away[0].cook_kg.p50 == pytest.approx(2.0 * away[0].rate_kg_h.p50, rel=0.05)
 
 
 def test_a_move_keeps_its_clock_once_meat_on_is_logged():

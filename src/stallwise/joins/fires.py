@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,7 +33,7 @@ from stallwise.joins.vents import vents_before, vents_now
 from stallwise.models.combustion import dry_basis
 from stallwise.models.fire import Day, Fire, FuelForecast, fuel_forecast, usual_start_s
 from stallwise.models.firelesson import FireSeen
-from stallwise.record import clocks
+from stallwise.record.log import LogLine
 from stallwise.record.schema import Piece
 from stallwise.tables.parameters import parameter
 
@@ -72,9 +72,10 @@ def _stay(
 ) -> tuple[dt.datetime | None, NDArray[np.float64]]:
     """When a piece goes into a pit, and how long after that it leaves it [s], on each day."""
     on = seen.on[one.piece.letter]
-    goes = _goes(asked, one.piece, on, next(iter(seen.pits)))
+    moves = timing.moves(asked.cook, one.piece, asked.lines, asked.zone, seen.pits)
+    goes = [(on, one.piece.pit or next(iter(seen.pits))), *((at, to) for at, to, _ in moves)]
     done_s = np.array(seen.forecast.pieces[one.piece.letter].stages["tender"], dtype=np.float64)
-    off = [line.at for line in asked.lines if timing.ends(line, one.piece)]
+    off = [line.at for line in asked.lines if _is_gone(line, one.piece, seen.pits)]
     if off:
         done_s = np.minimum(done_s, (min(off) - on).total_seconds())
     for (at, pit), (until, _) in zip(goes, [*goes[1:], (None, "")], strict=True):
@@ -85,16 +86,10 @@ def _stay(
     return None, done_s
 
 
-def _goes(asked: Asked, piece: Piece, on: dt.datetime, first: str) -> list[tuple[dt.datetime, str]]:
-    """Pits that a piece stands in, and from when on; as logged where it was logged."""
-    zone = asked.zone
-    moves = [(clocks.moment(move.at, asked.cook.date, zone), move.to) for move in piece.moves]
-    logged = [
-        (line.at, str(line.data.get("to", "")))
-        for line in asked.lines
-        if line.what == "moved" and timing.concerns(line, piece)
-    ]
-    return [(on, piece.pit or first), *sorted(logged or moves)]
+def _is_gone(line: LogLine, piece: Piece, pits: Collection[str]) -> bool:
+    """Whether a piece is off, or in an oven that is no pit of the cook."""
+    to = line.data.get("to") if line.what == "moved" and timing.concerns(line, piece) else None
+    return timing.ends(line, piece) or (bool(to) and to not in pits)
 
 
 def _fire(

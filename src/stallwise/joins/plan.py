@@ -17,7 +17,6 @@ from stallwise.joins.pitseen import pit_seen
 from stallwise.joins.probed import probe_traces
 from stallwise.joins.tablework import TableWork
 from stallwise.models.plan import Body, Facts, PiecePlan, Wrap
-from stallwise.record import clocks
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Cook, Piece
@@ -301,15 +300,8 @@ def _moves(
 ) -> tuple[list[tuple[dt.datetime, PitState, str | None]], Sequence[tuple[float, float]]]:
     """Later pits and places of a piece, and one curve that jumps where it moves."""
     moves = [
-        (clocks.moment(move.at, cook.date, zone), pits[move.to], move.place) for move in piece.moves
+        (at, pits[to], place) for at, to, place in timing.moves(cook, piece, lines, zone, pits)
     ]
-    for line in lines:
-        to = str(line.data.get("to", ""))
-        if line.what == "moved" and timing.concerns(line, piece) and to in pits:
-            place = next((move[2] for move in moves if move[1].letter == to), None)
-            moves = [move for move in moves if move[1].letter != to]
-            moves.append((line.at, pits[to], place))
-    moves.sort(key=lambda move: move[0])
     points = list(first.points)
     for at, pit, _ in moves:
         at_s = (at - hour_zero).total_seconds()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from zoneinfo import ZoneInfo
 
 from stallwise.ground.errors import InputError
@@ -19,6 +19,7 @@ __all__ = [
     "first_on",
     "hour_zero_logged",
     "logged_on",
+    "moves",
     "planned_on",
     "seen",
     "serve_at",
@@ -103,6 +104,23 @@ def logged_on(lines: Iterable[LogLine], piece: Piece) -> dt.datetime | None:
     """When this piece went on, as logged."""
     on = [line.at for line in lines if line.what == "meat_on" and concerns(line, piece)]
     return min(on) if on else None
+
+
+def moves(
+    cook: Cook, piece: Piece, lines: Iterable[LogLine], zone: ZoneInfo, pits: Collection[str]
+) -> list[tuple[dt.datetime, str, str | None]]:
+    """When a piece goes into which other pit, and where in it: as logged, else as planned.
+
+    A move within its pit, or to what is no pit of the cook, is none.
+    """
+    found = [(clocks.moment(move.at, cook.date, zone), move.to, move.place) for move in piece.moves]
+    for line in lines:
+        to = str(line.data.get("to", ""))
+        if line.what == "moved" and concerns(line, piece) and to in pits:
+            place = next((each[2] for each in found if each[1] == to), None)
+            found = [each for each in found if each[1] != to]
+            found.append((line.at, to, place))
+    return sorted(found, key=lambda each: each[0])
 
 
 def hour_zero_logged(record: CookRecord) -> dt.datetime | None:

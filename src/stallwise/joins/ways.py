@@ -21,7 +21,6 @@ from stallwise.joins.levers import LeverRow, Standing, from_now, lever_rows, set
 from stallwise.joins.pitplan import PitState
 from stallwise.joins.words import ODDS, day_clock
 from stallwise.models.plan import PiecePlan
-from stallwise.record import clocks
 
 __all__ = ["WAYS", "Done", "Now", "in_pit", "serve_later", "wrap_kind", "wrap_now", "wrapped"]
 
@@ -74,16 +73,9 @@ class Now:
 
     def pit(self, letter: str) -> str:
         """Letter of the pit in which a piece stands now."""
-        piece, zone = self.sheet[letter].piece, self.asked.zone
-        moves = [
-            (clocks.moment(move.at, self.asked.cook.date, zone), move.to) for move in piece.moves
-        ]
-        moves += [
-            (line.at, str(line.data.get("to", "")))
-            for line in self.asked.lines
-            if line.what == "moved" and timing.concerns(line, piece)
-        ]
-        been = [to for at, to in sorted(moves) if at <= self.asked.as_of and to in self.seen.pits]
+        piece, asked, pits = self.sheet[letter].piece, self.asked, self.seen.pits
+        moves = timing.moves(asked.cook, piece, asked.lines, asked.zone, pits)
+        been = [to for at, to, _ in moves if at <= asked.as_of and to in pits]
         return been[-1] if been else piece.pit or next(iter(self.seen.pits))
 
 
