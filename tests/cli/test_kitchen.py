@@ -201,6 +201,19 @@ def test_check_notes_keys_that_nothing_reads_and_reads_on_past_a_broken_cookbook
         assert "files read: 1 wrong" in text
 
 
+def test_check_finds_a_piece_that_cannot_be_before_anybody_forecasts_it(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run("new", "--cut", "chicken-whole", "--title", "giant", "--on", "2026-06-01")
+    plan = book / "cooks" / "2026-06-01-giant" / "cook.toml"
+    plan.write_text(plan.read_text().replace("cut =", 'mass = "80 lb"\nfinish = "soft"\ncut ='))
+    for words in (["check"], ["check", str(plan.parent)]):
+        text = said(capsys, *words, status=1)
+        assert "2026-06-01-giant/cook.toml: piece A: Chicken, whole of 80 lb" in text
+        assert "no finish of Chicken, whole" in text
+        assert "2 wrong" in text
+
+
 def test_a_line_of_a_mix_is_found_by_its_words(
     book: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import dataclasses
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -36,6 +37,7 @@ def check(args: argparse.Namespace) -> int:
     report = look(path, repair=args.repair, known=known)
     if path.resolve() == find_cookbook(path).resolve():
         report = _with_mixes(report, path)
+    report = _with_plans(report, path)
     if args.json:
         print_json(report.plain())
     else:
@@ -60,4 +62,27 @@ def _with_mixes(report: Report, path: Path) -> Report:
         return report  # a file that cannot be read was told already
     told = [Finding(WRONG, file, None, text) for file, text in found]
     told += [Finding(NOTE, file, None, text) for file, text in unused_keys(own[0], own[1])]
+    return dataclasses.replace(report, findings=(*report.findings, *told))
+
+
+def _with_plans(report: Report, path: Path) -> Report:
+    """Add what a forecast would refuse of the pieces of a cook, which a record does not know."""
+    from stallwise.joins.planfaults import plan_faults
+    from stallwise.record.check import WRONG, Finding
+    from stallwise.record.folder import Cookbook, find_cookbook
+    from stallwise.record.problems import RecordError
+
+    root, here = find_cookbook(path).resolve(), path.resolve()
+    told = []
+    # A file that cannot be read was told already.
+    with suppress(RecordError):
+        book = Cookbook.open(root)
+        own = book.overlay("cuts")
+        for cook in book.cooks():
+            if here not in (root, root / "cooks") and cook.path not in (here, *here.parents):
+                continue
+            file = book.store.name(cook.path / "cook.toml")
+            with suppress(RecordError):
+                said = plan_faults(cook.read(), own)
+                told += [Finding(WRONG, file, None, f"{file}: {text}") for text in said]
     return dataclasses.replace(report, findings=(*report.findings, *told))
