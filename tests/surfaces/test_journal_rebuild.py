@@ -6,11 +6,12 @@ import dataclasses
 import datetime as dt
 import importlib.util
 import runpy
+import shutil
 from pathlib import Path
 
 import pytest
 
-from stallwise.surfaces.journal import publish
+from stallwise.surfaces.journal import basis, publish
 
 _HERE = Path(__file__)
 _SPEC = importlib.util.spec_from_file_location("cooks", _HERE.with_name("cooks.py"))
@@ -80,3 +81,17 @@ def test_what_all_cooks_share_and_what_one_lends_makes_all_again(book):
     shoulder.save({"pieces.A.mass_edible": "4 lb"})
     assert made(book) == [ribs.name, shoulder.name]
     assert made(book) == []
+
+
+def test_another_table_or_form_of_the_program_makes_all_again(book, root, tmp_path, monkeypatch):
+    for kind in ("data", "templates"):
+        left = shutil.ignore_patterns("sample")
+        shutil.copytree(root / kind, tmp_path / "own" / kind, ignore=left)
+    monkeypatch.setattr(basis.assets, "folder", lambda kind: tmp_path / "own" / kind)
+    assert len(made(book)) == 2
+    assert made(book) == []
+    for changed in ("data/cuts/lamb-shoulder.toml", "templates/journal/base.html"):
+        path = tmp_path / "own" / changed
+        path.write_text(path.read_text() + "\n")
+        assert len(made(book)) == 2
+        assert made(book) == []

@@ -6,7 +6,7 @@ import hashlib
 import os
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from stallwise import __version__
 from stallwise.ground import assets
@@ -99,10 +99,10 @@ def _book_marks(book: Path) -> Iterator[str]:
 def _program_marks() -> Iterator[str]:
     """Program and tables: another version may say something else."""
     yield __version__
-    yield from _marks(Path(assets.__file__).parents[1], lambda name: name.endswith((".py", ".csv")))
-    yield from (
-        assets.read_text("templates", "journal", name) for name in ("cook.html", "parts.html")
-    )
+    yield from _marks(Path(assets.__file__).parents[1], lambda name: name.endswith(".py"))
+    # Apart: in a checkout they do not lie in the package.
+    for kind in get_args(assets.Kind):
+        yield from _marks(Path(str(assets.folder(kind))))
 
 
 def _lent(cook: CookFolder) -> str:
