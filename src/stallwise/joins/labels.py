@@ -9,6 +9,7 @@ from stallwise.joins.limitresult import Label
 from stallwise.joins.limitsaid import degrees
 from stallwise.joins.mixresult import MixResult
 from stallwise.joins.result import PieceResult
+from stallwise.tables.ingredient import allergen_list, with_check_label
 from stallwise.tables.limits import clock, rule
 
 __all__ = ["labels"]
@@ -57,9 +58,8 @@ def _boxes(
 ) -> Iterator[Label]:
     for piece in pieces:
         on = [mix for mix in mixes if not mix.on or piece.piece in mix.on]
-        said = [_allergens(mix, system).removesuffix("check the label").rstrip(": ") for mix in on]
-        found = dict.fromkeys(part for each in said for part in each.split("; ") if part)
-        listed = f"{'; '.join(found)}: check the label" if found else "check the label"
+        found = dict.fromkeys(word for mix in on for word in allergen_list(_allergens(mix, system)))
+        listed = with_check_label("; ".join(found))
         name = f"{piece.name} ({piece.piece})" if len(pieces) > 1 else piece.name
         # Leftovers go away after they were served, which may be the day after.
         day = piece.serve_at.date() if piece.serve_at else date

@@ -8,7 +8,7 @@ from stallwise.ground import units
 from stallwise.joins.mixresult import MakingResult, MixLine, MixResult
 from stallwise.joins.words import area
 from stallwise.models.mixes import ScaledMix
-from stallwise.tables.ingredient import CHECK_LABEL
+from stallwise.tables.ingredient import allergen_list, with_check_label
 
 __all__ = ["allergen_words", "enough_for", "mix_result"]
 
@@ -82,17 +82,9 @@ def enough_for(kind: str, count: float, system: str) -> str:
 
 def allergen_words(allergens_us: str, allergens_eu: str) -> str:
     """Join the words of both lists, those of the European one alone marked; the label's reminder closes."""
-    us, eu = (_words(text) for text in (allergens_us, allergens_eu))
+    us, eu = (allergen_list(text) for text in (allergens_us, allergens_eu))
     named = [*us, *(f"{word} (EU list)" for word in eu if not _same(word, us))]
-    return f"{'; '.join(named)}: {CHECK_LABEL}" if named else CHECK_LABEL
-
-
-def _words(text: str) -> list[str]:
-    return [
-        word
-        for each in text.removesuffix(CHECK_LABEL).rstrip(": ").split(";")
-        if (word := each.strip())
-    ]
+    return with_check_label("; ".join(named))
 
 
 def _same(word: str, others: Sequence[str]) -> bool:

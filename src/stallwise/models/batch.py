@@ -9,7 +9,13 @@ from stallwise.ground.amounts import Amount
 from stallwise.ground.errors import InputError, placed_at
 from stallwise.models.reduction import BOIL_C, BoilingDown, boiling_down, concentration
 from stallwise.models.shares import share_grams
-from stallwise.tables.ingredient import CHECK_LABEL, Ingredient, grams_of, volume_of_m3
+from stallwise.tables.ingredient import (
+    Ingredient,
+    allergen_list,
+    grams_of,
+    volume_of_m3,
+    with_check_label,
+)
 from stallwise.tables.kitchen import kitchen_value
 from stallwise.tables.mix import Line, Mix, Pantry
 
@@ -108,13 +114,9 @@ class Batch:
 
     def allergens(self, scheme: str, pantry: Pantry) -> str:
         """Allergen words of every ingredient, once each, closed by the reminder of the label."""
-        found: dict[str, None] = {}
-        for key in self.leaves_g:
-            words = getattr(pantry.ingredient(key), f"allergens_{scheme}")
-            for word in words.removesuffix(CHECK_LABEL).rstrip(": ").split(";"):
-                if word.strip():
-                    found[word.strip()] = None
-        return "; ".join(found) + f": {CHECK_LABEL}" if found else CHECK_LABEL
+        said = (getattr(pantry.ingredient(key), f"allergens_{scheme}") for key in self.leaves_g)
+        found = dict.fromkeys(word for words in said for word in allergen_list(words))
+        return with_check_label("; ".join(found))
 
 
 def batch_of(mix: Mix, pantry: Pantry, path: tuple[str, ...] = ()) -> Batch:

@@ -17,6 +17,7 @@ __all__ = [
     "SODIUM_MG_PER_G_SALT",
     "SPOON_M3",
     "Ingredient",
+    "allergen_list",
     "density_g_per_ml",
     "grams_of",
     "spoons_of",
@@ -176,6 +177,12 @@ def _part_grams(item: Ingredient, value: float, unit: str, said: str, region: st
             'Weigh one spoon and put it in your own ingredients (weighed = "1 tbsp = 8.2 g")',
         )
     return value * REGIONS[region].get(unit, 1.0) * density * 1e6
+
+
+def allergen_list(words: str) -> list[str]:
+    """Give what allergen words name, without the reminder of the label."""
+    named = words.removesuffix(CHECK_LABEL).rstrip(": ").split(";")
+    return [word.strip() for word in named if word.strip()]
 
 
 def with_check_label(words: str) -> str:
