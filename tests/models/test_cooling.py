@@ -156,7 +156,7 @@ def test_what_cannot_be_is_refused():
         CoolStage("frigde")
     with pytest.raises(NotFoundError, match="pot"):
         Portion("pots", "thick", 0.05)
-    with pytest.raises(OutOfRangeError, match="metres"):
+    with pytest.raises(OutOfRangeError, match=r"0\.002 to 1 m \(1/8 to 39 in\)"):
         Portion("pan", "thick", 50.0)
     with pytest.raises(InputError, match="counter"):
         cool(thick_pan(2))
