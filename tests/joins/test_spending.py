@@ -81,6 +81,7 @@ def test_an_ingredient_says_its_price_in_its_own_file():
     [
         ({"black peper": "$5 per 500 g"}, "peper"),
         ({SALT: "$5 each"}, "for how much"),
+        ({"charcoal": "$18 per 20 lb"}, "[[extras]]"),
         ({SALT: "5 EUR per 500 g"}, "prices in $ and in EUR"),
         ({"dust": "$4 per 1/2 cup"}, "what a spoon of it weighs"),
     ],

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from stallwise.ground.errors import CookWarning, NotFoundError
 from stallwise.ground.money import Price, parse_price
+from stallwise.joins.fuelling import fuel_named
 from stallwise.joins.mixing import mix_shelf
 from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Book
@@ -71,7 +72,9 @@ def price_list(book: Book, shelf: Pantry, cuts: Mapping[str, Cut]) -> Prices:
         try:
             key = cut if cut in cuts else shelf.ingredient(name).key
         except NotFoundError as error:
-            asked.append(CookWarning("price-asked", f"[prices] in cookbook.toml: {error}"))
+            fuel = "fuel is priced where it is bought, under [[extras]] in cook.toml"
+            said = f"[prices] {name} in cookbook.toml: {fuel if fuel_named(name) else error}"
+            asked.append(CookWarning("price-asked", said))
             continue
         if cut not in cuts and price.per not in {"kg", "m3"}:
             said = f"[prices] {name} = {text!r} does not say for how much: '6 USD per 500 g'?"
