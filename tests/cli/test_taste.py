@@ -146,6 +146,7 @@ def test_ways_are_listed_for_teachers(book, capsys):
     said = capsys.readouterr().out
     assert "For teachers" in said
     assert "same-or-different" in said
+    assert "hot                    heat       How is the heat of the pepper? (hottest last," in said
     assert taste("ways", "--json") == 0
     assert len(json.loads(capsys.readouterr().out)["ask"]) == 38
 

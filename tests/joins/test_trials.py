@@ -112,7 +112,10 @@ def test_a_membrane_asks_for_a_second_rack():
 def test_before_says_what_could_be_seen_and_what_less_takes():
     said = " ".join(before_words(made(asks="more", attribute="smoky", tasters=5, sets=2)))
     assert "With 5 tasters and 2 sets of plates each you would see a difference that" in said
-    assert "4 times in 5; for less you need more: about 33 answers for 76 of 100" in said
+    assert (
+        "4 times in 5; for less you need more: about 33 answers for 76 of 100, which these find"
+        in said
+    )
     assert "24 bones, 20 bites" in said
     half = " ".join(before_words(made(layout="half and half")))
     assert "6 bones apart: whatever changes along the rack will look like the arm" in half
@@ -206,6 +209,30 @@ def test_nothing_shown_says_what_could_not_have_been_seen():
     assert "Anything from 24 to 91 of 100 for the sharp glaze still fits" in said
     assert "One more rack, with 14 tasters in all" in said
     assert result.dots.rows[0].dots[0] == ("T1", 1.0)
+
+
+def right_of(count):
+    """Four plates in two pairs: the first so many sets come out right."""
+    to_come = iter([True] * count + [False] * 99)
+
+    def answer(_, rows):
+        ok = next(to_come)
+        alike = [row.code for row in rows[1:] if (row.arm == rows[0].arm) == ok]
+        yield [rows[0].code, alike[0]], "", ""
+
+    return answer
+
+
+def test_few_right_answers_say_what_as_good_as_each_other_takes():
+    few, said = told(answered(made(asks="tell", tasters=8, bones={}), right_of(2)))
+    assert "similar_p" not in few.figures
+    assert "where nobody can tell, about 39 answers show it 4 times in 5." in said
+    some, said = told(answered(made(asks="tell", tasters=20, sets=2, bones={}), right_of(17)))
+    assert some.figures["similar_p"] > rule("alpha")
+    assert "39 answers show it 4 times in 5; as many as here do 77 times in 100." in said
+    _, said = told(answered(made(asks="tell", tasters=20, sets=2, bones={}), right_of(13)))
+    assert "near enough to call them as good as each other" in said
+    assert "39 answers" not in said
 
 
 def test_shown_asks_for_another_cook():

@@ -351,7 +351,7 @@ def _ways(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
         print_json({
             "ways": [{"key": one.key, "name": one.name, "asks": one.asks, "front": one.front} for one in ways],
             "layouts": [{"key": one.key, "words": one.words} for one in tastings.layouts().values()],
-            "ask": [{"key": one.key, "question": one.question, "kind": one.kind}
+            "ask": [{"key": one.key, "group": one.group, "question": one.question, "kind": one.kind, "note": one.note}
                     for one in tastings.attributes().values()],
         })  # fmt: skip
         return 0
@@ -367,7 +367,8 @@ def _ways(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
         print(f"  {laid.key.ljust(22)} {laid.words}")
     print("What may be asked (--more, --also):")
     for thing in tastings.attributes().values():
-        print(f"  {thing.key.ljust(22)} {thing.question}")
+        note = f" ({thing.note})" if thing.note else ""
+        print(f"  {thing.key.ljust(22)} {thing.group.ljust(10)} {thing.question}{note}")
     return 0
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from stallwise.ground.errors import InputError
 from stallwise.joins import tasteplan
-from stallwise.joins.tastefound import TIMES, hundred, plural
+from stallwise.joins.tastefound import TIMES, hundred, often, plural
 from stallwise.joins.tasteplan import Before
 from stallwise.joins.tasteserve import Serving, serve
 from stallwise.joins.words import joined
@@ -149,8 +149,10 @@ def _visible(trial: Trial, seen: Before) -> Iterator[str]:
             "more": "you would see a difference that {} answers agree on",
             "tell": "you would see a difference that {} answers get right",
         }[trial.asks].format(hundred(seen.smallest))
-        plain = hundred(correct_share(tastings.method(trial.method).protocol or "pair", 1.0))
-        yield f"{who} {large}, {TIMES}; for less you need more: {needed} for {plain}."
+        protocol = tastings.method(trial.method).protocol or "pair"
+        plain = hundred(correct_share(protocol, rule("plain.distance")))
+        now = f", which these find {often(seen.found)}" if seen.found is not None else ""
+        yield f"{who} {large}, {TIMES}; for less you need more: {needed} for {plain}{now}."
     elif (
         seen.kind == "points"
         and seen.smallest is not None
@@ -163,9 +165,10 @@ def _visible(trial: Trial, seen: Before) -> Iterator[str]:
             f"you need more: {needed} for one point."
         )
     elif seen.kind == "distance" and seen.smallest is not None:
+        plain = hundred(correct_share("pair", rule("plain.distance")))
         yield (
             f"{who} you would see an order whose best wins {hundred(correct_share('pair', seen.smallest))} "
-            f"pairs against the last, {TIMES}; {needed} for {hundred(correct_share('pair', 1.0))}."
+            f"pairs against the last, {TIMES}; {needed} for {plain}."
         )
     elif seen.kind == "stop":
         yield (

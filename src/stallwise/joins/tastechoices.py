@@ -26,7 +26,7 @@ __all__ = [
 
 def _named(found: Discrimination) -> dict[str, float]:
     names = ("correct", "trials", "guess", "p_value", "share", "low", "high", "dprime",
-             "dprime_low", "dprime_high", "least", "seen_share", "seen_dprime")  # fmt: skip
+             "dprime_low", "dprime_high", "dprime_se", "least", "seen_share", "seen_dprime")  # fmt: skip
     values = {name: getattr(found, name) for name in names}
     return {name: float(value) for name, value in values.items() if value is not None}
 
@@ -95,14 +95,16 @@ def _repeats(record: TrialRecord, tasters: int, votes: int, found: Gathered) -> 
 
 
 def _alike(
-    by_taster: Mapping[str, Sequence[Choice]], right: Callable[[Choice], bool]
+    by_taster: Mapping[str, Sequence[Choice]],
+    right: Callable[[Choice], bool],
+    guess: float | None = None,
 ) -> dict[str, float]:
-    """How alike one taster's answers are, where that can be estimated at all."""
+    """How alike one taster's answers are, beyond a guess, where that can be estimated at all."""
     lengths = {len(of) for of in by_taster.values()}
     if len(by_taster) < rule("alike.fewest") or len(lengths) != 1 or lengths == {1}:
         return {}
     correct = [sum(map(right, of)) for of in by_taster.values()]
-    found = replicates.alike(correct, lengths.pop())
+    found = replicates.alike(correct, lengths.pop(), guess=guess)
     return {"alike": found.gamma, "alike_gain": found.overdispersion}
 
 
@@ -141,12 +143,17 @@ def read_correct(record: TrialRecord, found: Gathered, method: Method) -> Readin
     figures = _named(read)
     figures["tell"] = distinguishers(read.share, read.guess)
     figures["tell_high"] = distinguishers(read.high, read.guess)
-    figures |= _alike(by_taster, lambda one: _is_right(one, method, record))
+    figures |= _alike(by_taster, lambda one: _is_right(one, method, record), read.guess)
+    limit = read.guess + rule("similar.share") * (1.0 - read.guess)
     if len(right) >= rule("similar.fewest"):
-        limit = read.guess + rule("similar.share") * (1.0 - read.guess)
-        most = binomial.most_correct(len(right), limit, rule("alpha"))
-        figures |= {"similar_p": binomial.similar_p(correct, len(right), limit)}
-        figures |= {"similar_most": float(most)} if most is not None else {}
+        figures["similar_p"] = binomial.similar_p(correct, len(right), limit)
+        figures["similar_found"] = binomial.similar_power(
+            len(right), read.guess, limit, rule("alpha")
+        )
+    enough = binomial.similar_trials_needed(
+        read.guess, limit, alpha=rule("alpha"), wanted=rule("wanted")
+    )
+    figures |= {} if enough is None else {"similar_needed": max(enough, rule("similar.fewest"))}
     shares = {
         taster: sum(_is_right(one, method, record) for one in of) / len(of)
         for taster, of in by_taster.items()

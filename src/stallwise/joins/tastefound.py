@@ -131,6 +131,16 @@ def _correct(result: TrialResult) -> Iterator[str]:
                 else "."
             )
         )
+    if (
+        "similar_needed" in f
+        and result.verdict != "shown"
+        and f.get("similar_p", 1.0) > rule("alpha")
+    ):
+        here = f"; as many as here do {often(f['similar_found'])}" if "similar_p" in f else ""
+        yield (
+            "That does not make them as good as each other: where nobody can tell, about "
+            f"{plural(f['similar_needed'], 'answer')} show it {TIMES}{here}."
+        )
     yield from _after(result)
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from stallwise.ground.errors import InputError
 from stallwise.models.tasting import binomial, layouts, ranking, scores
-from stallwise.models.tasting.discrimination import distance_trials_needed
+from stallwise.models.tasting.discrimination import distance_power, distance_trials_needed
 from stallwise.models.tasting.layouts import Mixed, Rack
 from stallwise.models.tasting.psychometric import PROTOCOLS
 from stallwise.record.trial import Trial
@@ -31,9 +31,6 @@ __all__ = [
     "usual_spread",
 ]
 
-#: Two bites so far apart are told in 76 of 100 answers, when it is said what to look for.
-_PLAIN = 1.0
-
 
 @dataclass(frozen=True)
 class Before:
@@ -53,6 +50,8 @@ class Before:
         Smallest difference that would be found so often as wanted; None: none at all.
     needed : int or None
         Units for a difference that is plain to see but not large: a distance of 1, a point.
+    found : float or None
+        How often these units find such a difference [-]; None where that is not reckoned.
     least_units : int
         Fewest units that could show anything.
     """
@@ -64,6 +63,7 @@ class Before:
     smallest: float | None
     needed: int | None
     least_units: int
+    found: float | None = None
 
 
 def choose_method(asks: str, arms: int, *, sets: int = 1, plates: int = 4) -> Method:
@@ -268,9 +268,12 @@ def _share(trial: Trial, one: Method) -> Before:
     sides = 1 if one.asks == "tell" or one.key == "most-of-three" or one_sided(trial) else 2
     alpha, wanted = rule("alpha"), rule("wanted")
     smallest = binomial.smallest_share(count, guess, alpha=alpha, wanted=wanted, sides=sides)
-    needed = distance_trials_needed(protocol, _PLAIN, alpha=alpha, wanted=wanted, sides=sides)
+    plain = rule("plain.distance")
+    needed = distance_trials_needed(protocol, plain, alpha=alpha, wanted=wanted, sides=sides)
     least = _fewest(lambda n: binomial.least_correct(n, guess, alpha, sides) is not None)
-    return Before("share", count, unit, guess, smallest, needed.stable if needed else None, least)
+    found = distance_power(protocol, plain, count, alpha=alpha, sides=sides)
+    stable = needed.stable if needed else None
+    return Before("share", count, unit, guess, smallest, stable, least, found)
 
 
 def _points(trial: Trial, one: Method) -> Before:
@@ -296,11 +299,12 @@ def _order(trial: Trial, one: Method) -> Before:
         )  # fmt: skip
 
     smallest = seen(count)
-    if smallest is not None and smallest <= _PLAIN:
+    plain = rule("plain.distance")
+    if smallest is not None and smallest <= plain:
         needed: int | None = count
     else:
         # Distances shrink with the root of the tasters; good enough to say how many more.
-        needed = None if smallest is None else int(count * (smallest / _PLAIN) ** 2) + 1
+        needed = None if smallest is None else int(count * (smallest / plain) ** 2) + 1
     least = count if smallest is not None else _fewest(lambda n: seen(n) is not None)
     return Before("distance", count, unit, 0.5, smallest, needed, least)
 

@@ -18,9 +18,6 @@ __all__ = ["Serving", "serve", "served_sets"]
 
 Sets = list[tuple[int, ...]]
 
-#: A bone of another rack is taken for one that lies so many bones farther away.
-_OTHER_RACK = 1.5
-
 
 @dataclass(frozen=True)
 class Serving:
@@ -212,7 +209,7 @@ def _nearest(
         apart = 0.0
         for _, plate in row[1:]:
             near = [
-                (abs(bone[1] - start[1]) + _OTHER_RACK * (bone[0] != start[0]), bone)
+                (abs(bone[1] - start[1]) + rule("plate.other-rack") * (bone[0] != start[0]), bone)
                 for bone, arm in free.items()
                 if arm == plate.arm and bone not in chosen
             ]
@@ -221,7 +218,7 @@ def _nearest(
             gap, bone = min(near)
             apart += gap
             chosen.append(bone)
-        out = apart + 0.2 * abs(start[1] - middle[start[0]])
+        out = apart + rule("plate.middle") * abs(start[1] - middle[start[0]])
         if len(chosen) == len(row) and (best is None or out < best[0]):
             best = (out, chosen)
     if best is None:

@@ -235,6 +235,7 @@ _NAMED: Mapping[str, str] = {
     "dprime": "distance (d′)",
     "dprime_low": "distance, from",
     "dprime_high": "distance, to",
+    "dprime_se": "standard error of the distance",
     "least": "so many would have been enough",
     "seen_share": "smallest share found 4 times in 5",
     "seen_dprime": "smallest distance found 4 times in 5",
@@ -263,6 +264,14 @@ _NAMED: Mapping[str, str] = {
     "next_share": "smallest share then",
     "next_seen": "smallest difference then, in points",
     "similar_p": "so few right if many could tell (p)",
+    "similar_found": "so many answers call them as good, if nobody can tell",
+    "similar_needed": "answers that do so 4 times in 5",
+    "alike_gain": "gain over tasters that are all alike",
+    "two_ac_low": "distance with neither, from",
+    "two_ac_high": "distance with neither, to",
+    "two_ac_tau": "how sure a taster wants to be (τ)",
+    "opinion_low": "with what was thought beforehand, from",
+    "opinion_high": "with what was thought beforehand, to",
 }
 #: Only of use to the sentences.
 _INNER = frozenset({"one_sided", "reach", "connected", "asked", "votes"})

@@ -350,8 +350,9 @@ def _next(tested: Sequence[Tested], noticed: Sequence[NoticedThing]) -> Next | N
     open_ones = [one for one in noticed if not one.mixed_up]
     if not open_ones:
         return None
+    known = rule("next.known")
     worth = {
-        one.name: one.error * (1.0 - one.sign_right) + 0.5 * abs(one.effect) for one in open_ones
+        one.name: one.error * (1.0 - one.sign_right) + known * abs(one.effect) for one in open_ones
     }
     # What can be laid bone by bone costs one rack, so it comes before what takes several.
     best = max(open_ones, key=lambda one: (worth[one.name] * _ease(one.name), one.name))
@@ -359,10 +360,11 @@ def _next(tested: Sequence[Tested], noticed: Sequence[NoticedThing]) -> Next | N
 
 
 def _ease(name: str) -> float:
-    """Weigh a thing by how little meat it takes: one rack for all arms counts double."""
-    return {"bone": 2.0, "block": 1.5, "half": 1.5}.get(
-        tastings.factor(name.split(":", maxsplit=1)[0]).laid, 1.0
-    )
+    """Weigh a thing by how little meat it takes: one rack for all arms counts more."""
+    laid = tastings.factor(name.split(":", maxsplit=1)[0]).laid
+    if laid == "rack":
+        return 1.0
+    return rule("next.bone" if laid == "bone" else "next.part")
 
 
 def _costed(why: str, factor: str, arms: tuple[str, ...]) -> Next:

@@ -152,6 +152,14 @@ def test_repeats_are_worth_between_one_and_all(tasters, each, gamma):
     assert tasters - 1e-9 <= worth <= tasters * each + 1e-9
 
 
+@pytest.mark.parametrize("guess", [None, 1 / 3])
+@pytest.mark.filterwarnings("error")
+def test_tasters_who_all_guess_are_not_alike_beyond_that(guess):
+    found = replicates.alike([1, 2, 1, 1, 2, 1, 1, 2, 1, 1], 4, guess=guess)
+    assert found.gamma < 0.01
+    assert 0.0 <= found.overdispersion < 0.1
+
+
 def test_alike_answers_show_in_repeats_only():
     with pytest.raises(InputError, match="repeats only"):
         replicates.alike([1, 0], 1)

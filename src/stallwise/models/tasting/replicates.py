@@ -14,6 +14,8 @@ from stallwise.models.tasting import binomial
 __all__ = ["Alike", "alike", "false_alarm_if_pooled", "worth_of_repeats"]
 
 _NODES = 40
+#: Logit of the least likeness that is looked at, one in a thousand: below it the rule's weights overflow.
+_LEAST_ALIKE = -6.9
 
 
 @dataclass(frozen=True)
@@ -83,7 +85,7 @@ def alike(correct: Sequence[int], each: int, *, guess: float | None = None) -> A
     best = min(
         (
             minimize(
-                loss, (a, b), method="Nelder-Mead", bounds=[(-9.0, 9.0)] * 2,
+                loss, (a, b), method="Nelder-Mead", bounds=[(-9.0, 9.0), (_LEAST_ALIKE, 9.0)],
                 options={"xatol": 1e-8, "fatol": 1e-11, "maxiter": 4000},
             )
             for a in (-2.0, 0.5)
@@ -96,7 +98,7 @@ def alike(correct: Sequence[int], each: int, *, guess: float | None = None) -> A
     mean = max(float(found.mean()) / each, base)
     even = _same_for_all(found, each, ways, mean)
     guessing = _same_for_all(found, each, ways, 0.5 if guess is None else guess)
-    return Alike(mu, gamma, top, 2.0 * (top - even), 2.0 * (top - guessing))
+    return Alike(mu, gamma, top, 2.0 * max(0.0, top - even), 2.0 * (top - guessing))
 
 
 def _beta_nodes(a: float, b: float) -> tuple[np.ndarray[tuple[int], np.dtype[np.float64]], ...]:
