@@ -134,6 +134,8 @@ def test_the_way_to_the_table_has_two_readings(party):
     assert "leaving" in steps["carry-A"].detail
     assert "arriving" in steps["carry-A"].detail
     assert minutes(steps["pan-A"], steps["carry-A"]) >= 1
+    # Four racks fill two pans.
+    assert steps["pan-A"].hands_s == 2 * 180.0
 
 
 def test_a_job_that_may_take_long_is_begun_for_its_longest():

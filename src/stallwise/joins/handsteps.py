@@ -27,6 +27,7 @@ _TABLE, _BY_THE_CARRIER = (
     frozenset({"carve", "pan", "carry", "serve"}),
     frozenset({"carry", "serve"}),
 )
+_SHARED = frozenset({"carve", "pan", "carry"})
 #: What one person does to several pieces in one visit.
 _ONE_VISIT = frozenset({"meat_on", "look", "spritz", "check", "tender", "rest", "hold"})
 #: Later times are tried at every five minutes [s].
@@ -91,9 +92,8 @@ def _kind(step: Step) -> str:
 
 def _hands_s(step: Step, counts: Mapping[str, int]) -> float:
     kind = _kind(step)
-    if kind in {"carve", "carry"}:
-        return step.hands_s
-    return hands_s(kind, counts.get(step.piece, 1))
+    # What the table's work was shared out by is not reckoned again.
+    return step.hands_s if kind in _SHARED else hands_s(kind, counts.get(step.piece, 1))
 
 
 def _at_the_table(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -44,16 +45,14 @@ def heat_of(piece: Piece, entry: Cut) -> Heat:
         The coolest is hotter than the hottest.
     """
     usual_least, _, usual_most = sorted(entry.pit)
-    said = piece.pit_least or piece.pit_most
-    least = (
-        units.parse("temperature", piece.pit_least, key="pit_least") if piece.pit_least else None
+    least, most = (
+        units.parse("temperature", text, key=key) if text else None
+        for text, key in ((piece.pit_least, "pit_least"), (piece.pit_most, "pit_most"))
     )
-    most = units.parse("temperature", piece.pit_most, key="pit_most") if piece.pit_most else None
-    found = Heat(
-        min(usual_least, most) if least is None and most is not None else least or usual_least,
-        max(usual_most, least) if most is None and least is not None else most or usual_most,
-        bool(said),
-    )
+    # One end that is said moves the other, where that is only usual.
+    low = min(usual_least, math.inf if most is None else most) if least is None else least
+    high = max(usual_most, -math.inf if least is None else least) if most is None else most
+    found = Heat(low, high, least is not None or most is not None)
     if found.least_c > found.most_c:
         raise InputError(
             f"piece {piece.letter} wants pit_least = {piece.pit_least} and pit_most = {piece.pit_most}",

@@ -108,6 +108,7 @@ def _carried(
         cut_at,
         piece=piece.letter,
         what="Into a pan, covered" if pans == 1 else f"Into {pans} pans, covered",
+        hands_s=step_row("pan").usual_s * pans,
     )
     yield make_step(
         "carry",
