@@ -19,8 +19,6 @@ from stallwise.tables.limits import figure
 
 __all__ = ["estimates"]
 
-#: More tenfold steps than this are not told apart.
-_MANY = 12.0
 #: Fewer are told as such.
 _FEW = 0.1
 
@@ -64,8 +62,9 @@ def _lethality(facts: CookFacts, pieces: Sequence[PieceFacts]) -> Iterator[Estim
 
 def _tenfold(low: float, high: float) -> str:
     """Span of tenfold steps in words: figures that round to nothing are no figures."""
-    if low > _MANY:
-        return f"more than {_MANY:g} tenfold steps"
+    most = figure("most-told").value
+    if low > most:
+        return f"more than {most:g} tenfold steps"
     if high < _FEW:
         return "less than a tenth of one tenfold step"
     if low < _FEW:

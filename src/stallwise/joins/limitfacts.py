@@ -12,11 +12,9 @@ from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
 from stallwise.record.readings import Readings
 from stallwise.record.schema import Cook
+from stallwise.tables.limits import figure
 
 __all__ = ["CookFacts", "cook_facts", "seconds"]
-
-#: A log that says nothing for this long is written to its end.
-_CLOSED = dt.timedelta(hours=24)
 
 
 @dataclass(frozen=True)
@@ -87,7 +85,7 @@ def cook_facts(record: CookRecord, cook: Cook, until: dt.datetime) -> CookFacts:
     readings = each_once(record.readings)
     last = [line.at for line in lines]
     last += [when for one in readings for when in one.at[-1:] if when <= until]
-    ended = bool(last) and until - max(last) > _CLOSED
+    ended = bool(last) and (until - max(last)).total_seconds() > figure("still").si
     begun = [line.at for line in lines if line.what == "meat_on"]
     zero = min(begun or last or [until])
     known = max(last) if ended else until

@@ -206,7 +206,7 @@ def _is_held(one: PieceFacts) -> bool:
         return False
     last = [probe.time_s[-1] for probe in one.core if len(probe.time_s)]
     return at.until_s - at.off_s > clock("two-hours").limit_s or any(
-        when > at.off_s + 600.0 for when in last
+        when > at.off_s + figure("held").si for when in last
     )
 
 
