@@ -20,6 +20,7 @@ from stallwise.models.fire import cooling_s
 from stallwise.models.pitcurve import fire_out, sagging
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Cook
+from stallwise.tables.parameters import parameter
 
 __all__ = [
     "TROUBLES",
@@ -172,8 +173,4 @@ _LOOKS = frozenset(
 def warm_start_s(start_s: float, out_for: dt.timedelta, cooling: float) -> float:
     """Time from match to steady of a pit that is warm still [s]: the share that it has cooled."""
     gone = 1.0 - math.exp(-max(out_for.total_seconds(), 0.0) / cooling)
-    return start_s * max(gone, _LEAST_START)
-
-
-#: A fire that is built again takes a part of its usual time however warm the steel is.
-_LEAST_START = 0.3
+    return start_s * max(gone, parameter("fuel.relit_least").value)

@@ -50,8 +50,6 @@ _EATEN = frozenset({"apple", "cherry", "maple", "pecan"})
 _FOUL = ("treated", "painted", "stained", "varnish", "pallet", "plywood", "chipboard", "mdf",
          "plastic", "rubbish", "creosote", "driftwood", "laminate")  # fmt: skip
 _MOIST = "fuel.moisture."
-#: Doubt of a count, in the logarithm: splits that were weighed differ by a fifth among themselves.
-_WEIGHED = 0.02
 
 
 @dataclass(frozen=True)
@@ -268,8 +266,8 @@ def burnt(lines: Sequence[LogLine], fire: Fire, book: Book, ends: dt.datetime) -
         return Burnt(min(lit), at, kg, _doubt(before), from_cold=True) if kg > 0.0 else None
     if lit and fire.unit == "split" and max(feed.count for feed in put) >= _TOTAL:
         # So many at once is the sum of the day, typed in the evening.
-        kg = sum(feed.kg for feed in put)
-        return Burnt(min(lit), ends, kg, math.hypot(_doubt(put), _SUMMED), from_cold=True)
+        kg, summed = sum(feed.kg for feed in put), parameter("learn.fire.summed").value
+        return Burnt(min(lit), ends, kg, math.hypot(_doubt(put), summed), from_cold=True)
     steady = [line.at for line in lines if line.what in {"pit_steady", "meat_on"}]
     fed = [feed for feed in put if feed.at <= ends and (not steady or feed.at >= min(steady))]
     if len(fed) < _FEW:
@@ -282,8 +280,6 @@ def burnt(lines: Sequence[LogLine], fire: Fire, book: Book, ends: dt.datetime) -
 
 #: Fewer feedings than this make no span; so many splits at once are a sum.
 _FEW, _TOTAL = 3, 5.0
-#: Doubt of a sum that says neither when it began nor what was left over.
-_SUMMED = 0.12
 
 
 def left_kg(line: LogLine, total_kg: float, fire: Fire, book: Book) -> float:
@@ -299,6 +295,6 @@ def _doubt(put: Sequence[Feed]) -> float:
     """Doubt of a count: units differ among themselves, and the first and last may be half burnt."""
     counted = sum(feed.count for feed in put)
     if counted <= 0.0:
-        return _WEIGHED
+        return parameter("learn.fire.weighed").value
     each = parameter("fuel.unit.split").spread
     return math.hypot(each / math.sqrt(max(counted, 1.0)), 0.5 / max(counted, 1.0))

@@ -226,7 +226,7 @@ def _pit_alarms(
     held = np.asarray(curve.at(times))
     fire = fires.get(pit.letter)
     swing = 0.0 if fire is None or fire.swing_k is None else (fire.swing_k.p50 or 0.0) / 2.0
-    wander = parameter("pit.wander").value if fire is not None else _OVEN_K
+    wander = parameter("pit.wander.switched" if fire is None else "pit.wander").value
     apart = NormalDist().inv_cdf(1.0 - parameter("night.alarm").value) * math.hypot(wander, swing)
     called = pit_title(pit, asked.record.pits) if len(seen.pits) > 1 else "pit"
     low, high = _WHY["switched" if pit.kind in SWITCHED_ON else "fire"]
@@ -242,9 +242,6 @@ _WHY = {
     "fire": ("the fire is going down", "the fire is running away"),
     "switched": ("it is off, or its door is open", "it is set too high"),
 }
-
-#: An oven or a box keeps to its number within some degrees [K].
-_OVEN_K = 6.0
 
 
 def _shifts(asked: Asked, night: _Night) -> tuple[tuple[str, dt.datetime, dt.datetime], ...]:

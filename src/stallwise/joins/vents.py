@@ -11,13 +11,9 @@ from stallwise.joins.knowledge import learned_entries
 from stallwise.joins.pitplan import PitState, curve_from
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
+from stallwise.tables.parameters import parameter
 
 __all__ = ["vents_before", "vents_now", "vents_plain"]
-
-#: Vents of another day are told for a pit this near to that day's [K].
-_NEAR_K = 8.0
-#: They are told for what the pit holds so long after they were set.
-_SETTLED = dt.timedelta(minutes=45)
 
 _Row = tuple[str, float, str]
 
@@ -54,9 +50,10 @@ def vents_plain(
         if not has_fire(pit) or steady is None:
             continue
         curve = curve_from(pit.points, 0.0)
+        settled = dt.timedelta(minutes=parameter("vents.settled").value)
         for number, line in enumerate(lines):
             if line.what == "vents" and line.at >= steady:
-                at_s = (line.at + _SETTLED - hour_zero).total_seconds()
+                at_s = (line.at + settled - hour_zero).total_seconds()
                 held_c = round(float(curve.at(at_s)), 1)
                 found[pit.name, held_c] = vents_now(lines[: number + 1])
     return [[name, held_c, words] for (name, held_c), words in sorted(found.items())]
@@ -82,6 +79,6 @@ def vents_before(record: CookRecord, pit_name: str, pit_c: float) -> tuple[str, 
             (row[0], row[1], row[2]) for row in entry.get("vents", ()) if row[0] == pit_name
         ]
         near = min(rows, key=lambda row: abs(row[1] - pit_c), default=None)
-        if near is not None and abs(near[1] - pit_c) <= _NEAR_K:
+        if near is not None and abs(near[1] - pit_c) <= parameter("vents.near").value:
             return near[2], str(entry["date"])
     return "", ""

@@ -22,8 +22,6 @@ __all__ = [
 _SHARE = Range("share", 0.0, 1.0)
 _BURNT = Range("share of the fuel that burns", 0.05, 1.0)
 _EXCESS = Range("air over what the fire needs", 1.0, float("inf"), "", "a fire that burns clean")
-#: A fire that would take longer than this times the usual is built bigger still.
-_LONGEST_START = 2.5
 _POSITIVE = Range("value", 1e-12, float("inf"), "", "more than nothing")
 _NOT_NEGATIVE = Range("value", 0.0, float("inf"), "", "nothing or more")
 _HOTTER = Range("pit less outside air", 1e-9, 400.0, "K", "a pit hotter than the day")
@@ -402,7 +400,7 @@ def start_factor(
     Returns
     -------
     float or array
-        Factor [-], 2.5 at most.
+        Factor [-], ``fuel.start_most`` at most.
 
     Raises
     ------
@@ -422,6 +420,6 @@ def start_factor(
     grown = np.power(loss_w / usual_w, parameter("fuel.start_grows").value)
     fire_w = (heat / usual_s * usual_rise + mean * usual_w) * grown
     left_w = fire_w - mean * loss_w
-    least_w = heat * rise / usual_s / _LONGEST_START
+    least_w = heat * rise / usual_s / parameter("fuel.start_most").value
     factor: Floats = heat * rise / np.maximum(left_w, least_w) / usual_s
     return factor
