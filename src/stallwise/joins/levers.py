@@ -19,7 +19,7 @@ from stallwise.ground.errors import InputError
 from stallwise.ground.scales import INCH_M, POUND_KG
 from stallwise.joins.foresight import Asked
 from stallwise.joins.parameters import resolve
-from stallwise.joins.pitplan import SETTLE_S, PitState, curve_from
+from stallwise.joins.pitplan import PitState, curve_from, settle_s
 from stallwise.joins.plan import Planned, plan_piece
 from stallwise.models.plan import PiecePlan
 from stallwise.tables.cut import Finish
@@ -167,7 +167,7 @@ def _pit(standing: Standing, row: LeverRow, way: str) -> Pulled:
 def from_now(pit: PitState, now_s: float, step_k: float) -> tuple[tuple[float, float], ...]:
     """Points as they were until now; from then on moved by `step_k`, the fire taking its time."""
     curve = curve_from(pit.points, 0.0)
-    there_s = now_s + SETTLE_S
+    there_s = now_s + settle_s()
     before = [point for point in pit.points if point[0] < now_s]
     after = [(at, temp + step_k) for at, temp in pit.points if at > there_s]
     turn = [(now_s, float(curve.at(now_s))), (there_s, float(curve.at(there_s)) + step_k)]

@@ -18,14 +18,26 @@ from stallwise.tables.parameters import parameter
 if TYPE_CHECKING:
     from stallwise.models.plan import PitCurve
 
-__all__ = ["PitState", "PlaceTest", "Where", "curve_from", "pit_states", "pit_title"]
+__all__ = [
+    "Climb",
+    "PitState",
+    "PlaceTest",
+    "Where",
+    "curve_from",
+    "pit_states",
+    "pit_title",
+    "settle_s",
+    "usual_climb",
+]
 
-#: A climb without its own times begins an hour in and takes about an hour: practice row
-#: "225 to 275 F with meat on, 30 to 100 min".
-CLIMB_FROM_S = 3600.0
-CLIMB_OVER_S = 3600.0
-#: After the fire is set to another temperature the pit gets there in about so long.
-SETTLE_S = 1200.0
+
+@dataclass(frozen=True)
+class Climb:
+    """A climb of a pit: to what [°C], from when after meat on and over how long [s]."""
+
+    to_c: float
+    from_s: float
+    over_s: float
 
 
 @dataclass(frozen=True)
@@ -181,14 +193,28 @@ def curve_from(points: Sequence[tuple[float, float]], start_s: float) -> PitCurv
     )
 
 
+def usual_climb(start_c: float) -> Climb:
+    """Climb of a pit held at `start_c` [°C], where nobody says otherwise (rows ``pit.climb.*``)."""
+    more_k, from_s, over_s = (
+        parameter(f"pit.climb.{name}").value for name in ("more", "from", "over")
+    )
+    return Climb(start_c + more_k, from_s, over_s)
+
+
+def settle_s() -> float:
+    """Time until a pit is where its fire was set anew [s]."""
+    return parameter("pit.settle").value
+
+
 def _planned(use: PitUse, usual_c: float) -> list[tuple[float, float]]:
     if use.schedule:
         return _schedule(use)
     start_c = units.parse("temperature", use.start, key="pit_start") if use.start else usual_c
     if not use.climb_to:
         return [(0.0, start_c)]
-    begin_s = _duration(use.climb_from, "pit_climb_from", CLIMB_FROM_S)
-    over_s = _duration(use.climb_over, "pit_climb_over", CLIMB_OVER_S)
+    usual = usual_climb(start_c)
+    begin_s = _duration(use.climb_from, "pit_climb_from", usual.from_s)
+    over_s = _duration(use.climb_over, "pit_climb_over", usual.over_s)
     end_c = units.parse("temperature", use.climb_to, key="pit_climb_to")
     return [(begin_s, start_c), (begin_s + over_s, end_c)]
 
@@ -214,7 +240,7 @@ def _duration(text: str | None, key: str, default_s: float) -> float:
 def _set(points: list[tuple[float, float]], at_s: float, set_c: float) -> list[tuple[float, float]]:
     """Keep the curve until `at_s`, then go to the set temperature and hold it."""
     kept = [(time_s, temp) for time_s, temp in points if time_s < at_s]
-    return [*kept, (at_s, _at(points, at_s)), (at_s + SETTLE_S, set_c)]
+    return [*kept, (at_s, _at(points, at_s)), (at_s + settle_s(), set_c)]
 
 
 def _at(points: Sequence[tuple[float, float]], at_s: float) -> float:

@@ -10,7 +10,7 @@ from stallwise.ground import units
 from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.joins import words
 from stallwise.joins.parameters import PARAMETERS
-from stallwise.joins.pitplan import CLIMB_FROM_S, CLIMB_OVER_S
+from stallwise.joins.pitplan import usual_climb
 from stallwise.joins.plan import piece_cut, piece_sizes
 from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Cook, Piece, PitUse
@@ -20,9 +20,6 @@ from stallwise.tables.catalogue import cut as find_cut
 from stallwise.tables.catalogue import search
 
 __all__ = ["InEffect", "cut_name", "cut_names", "find_one", "finish_words", "in_effect"]
-
-#: A pit that climbs goes so much higher until somebody says how much [K].
-_CLIMB_K = 25.0 / 1.8
 
 #: So many cuts are named where several would do.
 _MANY = 6
@@ -127,13 +124,13 @@ def in_effect(desk: Desk, letter: str) -> InEffect:
     pit = next((pit for pit in cook.pits if pit.letter == piece.pit), None)
     pit = pit or (cook.pits[0] if cook.pits else PitUse())
     half_m = piece_sizes(piece, entry).half_m
-    start_c = si_of("temperature", pit.start) or entry.pit_c
+    climb = usual_climb(si_of("temperature", pit.start) or entry.pit_c)
     usual = {
         "mass": entry.usual_mass_kg,
         "pit_start": entry.pit_c,
-        "pit_climb_to": start_c + _CLIMB_K,
-        "pit_climb_from": CLIMB_FROM_S,
-        "pit_climb_over": CLIMB_OVER_S,
+        "pit_climb_to": climb.to_c,
+        "pit_climb_from": climb.from_s,
+        "pit_climb_over": climb.over_s,
         "wrap_from": entry.wrap.earliest_s,
         "wrap_to": entry.wrap.latest_s,
         "rest": entry.rest_s,
