@@ -107,6 +107,11 @@ def test_another_cook_joins_a_trial(book, capsys):
     assert taste(*PLAN) == taste("lock", "glaze") == 0
     other = ["taste", "2026-05-23-more-ribs"]
     assert main([*other, "again", "glaze"]) == 2
+    before = (book / "trials" / "glaze.toml").read_bytes()
+    capsys.readouterr()
+    assert main([*other, "again", "glaze", "--bones", "A=5"]) == 2
+    assert "one bone for each bite" in capsys.readouterr().err
+    assert (book / "trials" / "glaze.toml").read_bytes() == before
     assert main([*other, "again", "glaze", "--bones", "A=12"]) == 0
     rows = key(book)
     assert len(rows) == 24
@@ -117,6 +122,16 @@ def test_another_cook_joins_a_trial(book, capsys):
     (result,) = json.loads(capsys.readouterr().out)["trials"]
     assert result["cooks"] == [COOK, "2026-05-23-more-ribs"]
     assert result["changed"] == {}
+
+
+def test_a_closed_trial_takes_no_other_cook(book, capsys):
+    new = ["new", "--cut", "pork-spare-ribs-trimmed", "--title", "More ribs", "--on", "2026-05-23"]
+    assert main([*new, "--set", "serve=16:00", "--set", "mass=3 lb"]) == 0
+    assert taste(*PLAN) == taste("lock", "glaze") == taste("close", "glaze") == 0
+    before = (book / "trials" / "glaze.toml").read_bytes()
+    assert main(["taste", "2026-05-23-more-ribs", "again", "glaze", "--bones", "A=12"]) == 2
+    assert "closed" in capsys.readouterr().err
+    assert (book / "trials" / "glaze.toml").read_bytes() == before
 
 
 def test_what_was_noticed_is_entered_by_arm(book, capsys):

@@ -19,7 +19,7 @@ from stallwise.ground.errors import InputError
 from stallwise.joins.tasteentry import read_slips
 from stallwise.record.folder import Cookbook
 from stallwise.record.sample import bring_sample
-from stallwise.record.trials import read_trial
+from stallwise.record.trials import read_trial, save_trial
 from stallwise.surfaces import notebook
 from stallwise.surfaces.templates import label, shipped, template_names
 
@@ -104,6 +104,15 @@ def test_a_trial_goes_its_way_cell_by_cell(cook, capsys):
     cook.desk.reload()
     cook.taste()
     assert "Shown here: sharp was liked better." in capsys.readouterr().out
+
+
+def test_what_can_show_nothing_is_not_locked_in_a_cell_either(cook):
+    side = cook.trial("glaze")
+    side.plan(keep=True, **PLAN)
+    save_trial(side.book, "glaze", {"tasters": 4})
+    with pytest.raises(InputError, match="6 tasters or more"):
+        side.lock(keep=True)
+    assert side.record.state == "planned"
 
 
 def test_which_of_two_trials_is_asked(cook):

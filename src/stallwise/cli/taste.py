@@ -187,9 +187,13 @@ def _lock(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
 
 def _again(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
     """Add a cook to a trial that runs over several."""
+    from stallwise.joins.tasteserve import serve
+    from stallwise.record.trial import Rack
     from stallwise.record.trials import save_trial
 
     record = _named(args, book)
+    if record.trial.closed:
+        raise InputError(f"trial {record.name!r} is closed", "a trial that is open")
     letters = {piece.letter for piece in folder.read().pieces}
     bones = _bones(args.bones, letters)
     if folder.name in record.trial.all_cooks or bool(bones) != bool(record.trial.racks):
@@ -197,11 +201,15 @@ def _again(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
             f"{record.name} again with {folder.name}",
             "a cook that is not in it yet, with its --bones where the others have some",
         )
-    save_trial(book, record.name, {"cooks": [*record.trial.all_cooks, folder.name]})
-    for letter, count in bones.items():
-        rack = {"cook": folder.name, "piece": letter, "bones": count}
-        save_trial(book, record.name, {"racks+": rack})
-    print(f"{folder.name} is part of {record.name}.")
+    cooks = [*record.trial.all_cooks, folder.name]
+    racks = [Rack(cook=folder.name, piece=letter, bones=count) for letter, count in bones.items()]
+    wanted = {"cooks": cooks, "racks": [*record.trial.racks, *racks]}
+    serve(record.trial.model_copy(update=wanted), folder.name)  # too few bones leave no trace
+    save_trial(book, record.name, {"cooks": cooks})
+    for rack in racks:
+        save_trial(book, record.name, {"racks+": rack.model_dump()})
+    if not args.json:
+        print(f"{folder.name} is part of {record.name}.")
     return _lock(args, book, folder)
 
 

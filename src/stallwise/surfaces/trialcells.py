@@ -14,6 +14,7 @@ from stallwise.ground.errors import InputError
 from stallwise.joins import tables
 from stallwise.joins.tastebefore import before_words, draft_trial, serving_words
 from stallwise.joins.tasteentry import read_slips
+from stallwise.joins.tasteplan import refuse_impossible
 from stallwise.joins.tasteresult import trial_result
 from stallwise.joins.tasteserve import serve
 from stallwise.joins.tastewords import also_words, behind, count_words, paragraph
@@ -97,6 +98,7 @@ class TrialCells:
             return
         record = self.record
         if record.state == "planned" and keep:
+            refuse_impossible(record.trial)
             plates = serve(record.trial, self.folder.name).key
             record = lock_trial(self.book, self.name, plates, at=_now())
         if record.trial.locked is None:
