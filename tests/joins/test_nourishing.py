@@ -8,7 +8,7 @@ import pytest
 
 from stallwise.joins.answer import answer
 from stallwise.joins.mixresult import LandingResult
-from stallwise.joins.salttables import landing_words, nutrition_table, salt_table
+from stallwise.joins.salttables import landing_words, nutrition_tables, salt_table
 from stallwise.surfaces.journal.public import public_result
 from tests.joins.cooks import NOW, record
 
@@ -31,7 +31,7 @@ def test_sodium_is_the_meats_own_and_all_that_was_put_on():
     more = rubbed.amounts["sodium"] - plain.amounts["sodium"]
     assert more == pytest.approx(salt.sodium_mg_per_serving, rel=1e-6)
     assert plain.shown["sodium"] == round(plain.amounts["sodium"] / 10) * 10
-    assert nutrition_table(result).caption.endswith("no label")
+    assert nutrition_tables(result)[0].caption.endswith("no label")
 
 
 def test_a_grind_of_pepper_is_pepper():
@@ -48,16 +48,19 @@ def test_a_grind_of_pepper_is_pepper():
 
 def test_pieces_that_hold_the_same_share_a_column_and_what_nobody_measured_is_named():
     result, _ = served(mixes=("low-salt-rub",))
-    table = nutrition_table(result)
+    table, notes = nutrition_tables(result)
     assert table.header == ("what", "about")
-    assert table.rows[-1][0] == "not counted"
-    assert "blend" in table.rows[-1][1]
+    assert table.rows[-1][0] == "sodium"
+    ((said,),) = notes.rows
+    assert said.startswith("Not counted in A: ")
+    assert "blend" in said
     (one,) = result.nutrition
     alike = dataclasses.replace(one, piece="B")
-    other = dataclasses.replace(one, piece="C", unknown=())
-    several = dataclasses.replace(result, nutrition=(one, alike, other))
-    assert nutrition_table(several).header == ("what", "A, B", "C")
-    assert nutrition_table(dataclasses.replace(result, nutrition=())).rows == ()
+    other = dataclasses.replace(one, piece="C", shown=one.shown | {"fat": "0 g"}, unknown=())
+    several = nutrition_tables(dataclasses.replace(result, nutrition=(one, alike, other)))
+    assert several[0].header == ("what", "A, B", "C")
+    assert several[1].rows[0][0].startswith("Not counted in A and B: ")
+    assert nutrition_tables(dataclasses.replace(result, nutrition=())) == ()
 
 
 def test_a_glaze_brings_its_sugar_and_a_blend_says_it_is_unknown():

@@ -256,14 +256,12 @@ def test_a_page_is_said_to_be_where_it_is_and_none_where_there_is_none(folder):
 
 
 def test_what_a_serving_holds_is_behind_a_fold_that_follows_and_stays_open(folder):
-    from stallwise.joins.salttables import nutrition_table
+    from stallwise.joins.salttables import nutrition_tables
     from stallwise.surfaces.widgets.sheet import LiveTables
 
     desk = desk_of(folder)
     panel = PlanPanel(desk, raises=True)
-    live = LiveTables(
-        desk, lambda _: [], folded=lambda result: [nutrition_table(result)], summary="Holds"
-    )
+    live = LiveTables(desk, lambda _: [], folded=nutrition_tables, summary="Holds")
     assert live.fold in live.widget.children
     assert live.fold.selected_index is None
     before = live.fold.children[0].value

@@ -190,9 +190,8 @@ def _say(result: Limits, title: str, *, everything: bool) -> None:
     rules: set[str] = set()
     for one in limitwords.told(result, shown):
         print(f"\n{one.head}")
-        for each in one.of:
-            if each.text:
-                print(f"    {each.letter + ': ' if each.letter else ''}{each.text}")
+        for said in one.said:
+            print(f"    {said}")
         if one.limit.says not in rules:
             print(f"    Rule: {one.limit.says}")
             print(f"      {one.rule}")

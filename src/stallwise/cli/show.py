@@ -151,7 +151,7 @@ def _mixes_of_cook(args: argparse.Namespace) -> int:
     from stallwise.joins import tables
     from stallwise.joins.ask import ask
     from stallwise.joins.result import to_plain
-    from stallwise.joins.salttables import nutrition_table, salt_table
+    from stallwise.joins.salttables import nutrition_tables, salt_table
     from stallwise.joins.shoptables import cost_table, guest_lines, spending_table
 
     _, folder = open_cook(args)
@@ -175,7 +175,7 @@ def _mixes_of_cook(args: argparse.Namespace) -> int:
     shown = [tables.ledger_table(result), salt_table(result)]
     shown += [cost_table(result), spending_table(result)]
     if args.nutrition:
-        shown.append(nutrition_table(result))
+        shown += nutrition_tables(result)
     for table in shown:
         if table.rows:
             print(tables.as_text(table))

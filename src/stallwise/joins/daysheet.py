@@ -28,9 +28,10 @@ from stallwise.joins.pitloading import with_loading
 from stallwise.joins.pitplan import PitState
 from stallwise.joins.pitsteps import SWITCHED_ON, pit_steps
 from stallwise.joins.result import Step
+from stallwise.joins.sheetwords import kind_of
 from stallwise.joins.stepdraft import SheetDay, after, make_step
 from stallwise.joins.stepodds import with_odds
-from stallwise.joins.steptable import StepRow, caution, step_row
+from stallwise.joins.steptable import StepRow, caution, step_row, step_rows
 from stallwise.joins.stovesteps import stove_steps
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Cook
@@ -113,7 +114,9 @@ def day_sheet(
     jobs, late = job_steps(steps, day, bench)
     steps += jobs
     seen = [line for line in lines if as_of is None or line.at <= as_of]
-    ordered = sorted(steps, key=lambda step: step.at)
+    # At the same minute in the order of a day: tender comes before off to rest.
+    rank = {kind: number for number, kind in enumerate(step_rows())}
+    ordered = sorted(steps, key=lambda step: (step.at, rank[kind_of(step)]))
     marked = _with_cautions(_with_done(ordered, cook, seen, day), _moot(pieces, mixes))
     finished = with_odds(tuple(marked), pieces)
     return DaySheet(tuple(_local(step, zone) for step in finished), laid_out, (*short, *late))

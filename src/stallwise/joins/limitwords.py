@@ -90,6 +90,16 @@ class Told:
         return tuple(filter(None, dict.fromkeys(one.letter for one in self.of)))
 
     @property
+    def said(self) -> tuple[str, ...]:
+        """What is said of its pieces, once where it is the same of several."""
+        alike: dict[str, list[str]] = {}
+        for one in self.of:
+            if one.text:
+                alike.setdefault(one.text, []).append(one.letter)
+        whose = {text: words.joined([*filter(None, some)]) for text, some in alike.items()}
+        return tuple(f"{some}: {text}" if some else text for text, some in whose.items())
+
+    @property
     def head(self) -> str:
         """What it is, its state, and whose."""
         whose = f" ({', '.join(self.letters)})" if self.letters else ""

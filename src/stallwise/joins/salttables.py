@@ -6,9 +6,10 @@ from stallwise.ground import units
 from stallwise.joins.mixresult import LandingResult, NutritionResult, SaltResult
 from stallwise.joins.result import Result
 from stallwise.joins.tables import Table, grams
+from stallwise.joins.words import joined
 from stallwise.tables.label import serving_words
 
-__all__ = ["landing_words", "nutrition_table", "salt_parts", "salt_table"]
+__all__ = ["landing_words", "nutrition_tables", "salt_parts", "salt_table"]
 
 #: Less salt than this is a trace, and not worth a word [g].
 _NOTHING_G = 0.05
@@ -72,31 +73,38 @@ def landing_words(found: LandingResult) -> str:
     )
 
 
-def nutrition_table(result: Result) -> Table:
-    """Lay out what a serving of each piece holds, rounded for display as labels are; it is none."""
+def nutrition_tables(result: Result) -> tuple[Table, ...]:
+    """Lay out what a serving of each piece holds, rounded for display as labels are; it is none.
+
+    What nobody measured stands below: among the figures it would pull their columns apart.
+    """
     alike: dict[tuple[str, ...], list[NutritionResult]] = {}
     for one in result.nutrition:
         alike.setdefault(_shown(one), []).append(one)
     if not alike:
-        return Table("", (), (), "nutrition")
+        return ()
     sizes = dict.fromkeys(serving_words(one.serving_kg) for one in result.nutrition)
-    kinds = (*_NAMES.values(), "not counted")
-    rows = zip(kinds, *alike, strict=True)
+    rows = zip(_NAMES.values(), *alike, strict=True)
     names = [", ".join(one.piece for one in ones) for ones in alike.values()]
-    return Table(
+    whole = Table(
         f"A serving of {' or '.join(sizes)}, at most, and no label",
         ("what", *(names if len(names) > 1 else ["about"])),
-        tuple(row for row in rows if any(row[1:])),
+        tuple(rows),
         "nutrition",
     )
+    unknown: dict[str, list[str]] = {}
+    for one in result.nutrition:
+        if one.unknown:
+            unknown.setdefault("; ".join(one.unknown), []).append(one.piece)
+    notes = tuple((f"Not counted in {joined(some)}: {said}.",) for said, some in unknown.items())
+    return (whole, Table("", ("",), notes, "nutrition")) if notes else (whole,)
 
 
 def _shown(found: NutritionResult) -> tuple[str, ...]:
-    """Amounts in words, and at the end what nobody measured."""
+    """Amounts in words."""
     values = (found.shown[name] for name in _NAMES)
     units_of = (found.units[name] for name in _NAMES)
-    said = (
+    return tuple(
         value if isinstance(value, str) else f"{value:g} {unit}"
         for value, unit in zip(values, units_of, strict=True)
     )
-    return (*said, "; ".join(found.unknown))

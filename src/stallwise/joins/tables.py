@@ -374,7 +374,7 @@ def ledger_table(result: Result) -> Table:
 
 def grams(value: float) -> str:
     """Grams whole; under 10 g one decimal, for a quarter teaspoon matters there."""
-    return f"{value:.1f}" if value < 9.95 else f"{value:.0f}"
+    return f"{value:.1f}" if 0.0 < value < 9.95 else f"{value:.0f}"
 
 
 def as_text(table: Table) -> str:

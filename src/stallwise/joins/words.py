@@ -355,8 +355,9 @@ def widening_words(result: Result) -> str:
 def as_of_text(result: Result) -> str:
     """Which moment the forecast stands at, in words."""
     at = day_clock(result.as_of, result.date)
+    day = f"{result.date.day} {result.date:%B %Y}"
     if result.state == "planned":
-        return f"planned for {result.date:%d %B %Y}"
+        return f"planned for {day}"
     if result.as_of <= result.hour_zero:
-        return f"as it stood before meat on ({result.date:%d %B %Y})"
-    return f"with what was logged until {at} ({result.date:%d %B %Y})"
+        return f"as it stood before meat on ({day})"
+    return f"with what was logged until {at} ({day})"

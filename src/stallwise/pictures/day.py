@@ -328,11 +328,15 @@ def _names(scene: Scene, panel: _Panel, walls: Sequence[float]) -> list[Box]:
     start = scene.hours.px(0) + 6
     pit = [scene.data[f"pit_{i}"], scene.data[f"pit_read_{i}"]]
     hand = scene.data[f"hand_{i}"]
-    reach = scene.hours.value(start + sum(key_width(name) + 8 for name in (_PIT, _READ, _HAND)))
+    named = [_PIT, *([_READ] if _to_be_seen(scene, pit[1]) else []), *([_HAND] if hand else [])]
+    reach = scene.hours.value(start + sum(key_width(name) + 8 for name in named))
     rows = [*pit[0], *pit[1], *(row for row in hand if row["of"] == "pit")]
     near = [row["p50"] for row in rows if row["h"] <= reach] or [span.high]
     marked = [row["p50"] for row in hand if row["h"] <= reach]
     y = min(span.px(max(near)) - 11, span.px(max(marked, default=span.low)) - 16)
+    if y - SIZE / 2 < span.end_px:
+        # A line near the top leaves no room above it: the title stands there.
+        y = max(span.px(min(near)) + 11, span.px(min(marked, default=span.high)) + 16)
     end = scene.key(start, y, _PIT, dash="_dots", colour=ink.SOFT, width=1.5)
     if _to_be_seen(scene, pit[1]):
         end = scene.key(end + 8, y, _READ, dash="", colour=ink.SOFT, width=1)
@@ -378,6 +382,10 @@ def _below(
     name = "core, likely" if crossed else full
     wide = max(key_width(name), key_width(_CORE_READ))
     left = min(left, scene.width - _EDGE - wide)
+    for wall in walls:
+        # Not across an upright line: to its left, where there is room.
+        if left - 4 < wall < left + wide + 4 and wall - wide - 10 > GUTTER:
+            left = wall - wide - 10
     edge = (scene.hours.value(left - 4), scene.hours.value(left + wide))
     low = [at for hour, at in curves if edge[0] <= hour <= edge[1]]
     return left, panel.span.px(min(low, default=panel.span.low)) + 16, name

@@ -85,7 +85,7 @@ def plan_scene(result: Result, width: int) -> Scene:
 def _legend(scene: Scene, result: Result) -> None:
     """Say what an open end is, where the time to eat leaves room."""
     said = "open end: four days in five"
-    eat = f"eat {words.day_clock(result.pieces[0].serve_at, result.date)}"
+    eat = _eat(result.pieces[0], result)
     wall = scene.hours.px(max(hour_of(p.serve_at, result) for p in result.pieces if p.serve_at))
     left = min(wall, scene.width - text_width(eat, SIZE) / 2 - 2) - text_width(eat, SIZE) / 2
     if _EDGE + text_width(said, _SMALL) < left - 8:
@@ -134,14 +134,16 @@ def _pit(scene: Scene, result: Result, letter: str, y: float) -> float:
         return y
     many = len({piece.pit for piece in result.pieces}) > 1
     name = result.pit_names.get(letter, "pit") if letter else "pit"
-    told = [f"{letter} · {name}" if many else name, f"lit {_clock(lit, result)}"]
+    begun = "lit" if kind_of(lit) == "fire_lit" else "on"
+    told = [f"{letter} · {name}" if many else name, f"{begun} {_clock(lit, result)}"]
     if steady is not None:
         told.append(f"steady {step_clock(steady, result.as_of):%H:%M}")
     ends = [_tender(piece, result) for piece in result.pieces if piece.pit == letter]
     last = max([end[2] for end in ends if end] or [0.0])
-    scene.word(
-        _EDGE, y + 8, fitted(", ".join(told), SIZE, scene.width - 2 * _EDGE), colour=ink.SOFT
-    )
+    room = scene.width - 2 * _EDGE
+    while len(told) > 1 and text_width(", ".join(told), SIZE) > room:
+        told.pop()  # a time is told whole or not at all
+    scene.word(_EDGE, y + 8, fitted(", ".join(told), SIZE, room), colour=ink.SOFT)
     start, middle = hour_of(lit.done_at or lit.at, result), y + _NAME + 3
     if steady is not None:
         # Until it is steady it is only a line.
@@ -156,9 +158,12 @@ def _pit(scene: Scene, result: Result, letter: str, y: float) -> float:
 def _piece(scene: Scene, result: Result, piece: PieceResult, y: float, *, own_wall: bool) -> float:
     """Lay out a piece: its name, its band with the open end, the wait below, and words for all three."""
     px, ends, on = scene.hours.px, _tender(piece, result), offset_h(piece, result)
-    scene.word(
-        _EDGE, y + 8, fitted(words.piece_name(piece), SIZE, scene.width - 2 * _EDGE), bold=True
-    )
+    name = fitted(words.piece_name(piece), SIZE, scene.width - 2 * _EDGE)
+    scene.word(_EDGE, y + 8, name, bold=True)
+    if own_wall and piece.serve_at:
+        # The time to eat stands in the same line if it does not run into the name.
+        eat = px(hour_of(piece.serve_at, result)) - 5 - text_width(_eat(piece, result), SIZE)
+        y += 0 if _EDGE + text_width(name, SIZE) + 12 < eat else _ROW
     top = y + _NAME
     middle, bottom = top + _BAND / 2, top + _BAND
     if ends is None:
@@ -229,6 +234,10 @@ def _wrapped(scene: Scene, result: Result, piece: PieceResult, y: float) -> list
     return [Item(px, px, f"wrap {_clock(step, result)}", SIZE, short="wrap")]
 
 
+def _eat(piece: PieceResult, result: Result) -> str:
+    return f"eat {words.day_clock(piece.serve_at, result.date)}"
+
+
 def _wall(
     scene: Scene,
     result: Result,
@@ -242,7 +251,7 @@ def _wall(
     if piece.serve_at is None:
         return
     px = scene.hours.px(hour_of(piece.serve_at, result))
-    said = f"eat {words.day_clock(piece.serve_at, result.date)}"
+    said = _eat(piece, result)
     scene.rule((px, top, px, bottom), colour=ink.INK, width=2)
     if below:
         half = text_width(said, SIZE) / 2

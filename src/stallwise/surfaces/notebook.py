@@ -18,7 +18,7 @@ from stallwise.ground.errors import InputError, nearest
 from stallwise.joins import limitwords, tables, words
 from stallwise.joins.inferredwords import inferred_table
 from stallwise.joins.result import to_plain
-from stallwise.joins.salttables import nutrition_table, salt_table
+from stallwise.joins.salttables import nutrition_tables, salt_table
 from stallwise.joins.shoptables import cost_table, spending_table
 from stallwise.joins.tables import Table
 from stallwise.record.folder import Cookbook, find_cookbook
@@ -177,7 +177,7 @@ class CookNotebook:
                 spending_table(result),
             ],
             empty="No rub, sauce or stock is put on a piece yet; add [[mixes]] to cook.toml.",
-            folded=lambda result: [nutrition_table(result)],
+            folded=nutrition_tables,
             summary="What a serving holds",
             unfold=unfold,
         )
@@ -229,7 +229,6 @@ class CookNotebook:
             from stallwise.surfaces.widgets.tasting import Tasting
 
             self._show(Tasting(self.desk).widget)
-            self._side_by_sides()
             return
         cook = self.desk.record.cook
         rows = [("how it tasted", cook.tasting or ""), ("next time", cook.next_time or "")]
@@ -257,7 +256,7 @@ class CookNotebook:
         """
         from stallwise.surfaces.trialcells import trial_of
 
-        return trial_of(self.desk.folder, name)
+        return trial_of(self.desk.folder, name, panels=self.panels)
 
     def publish(self) -> None:
         """Make the page of this cook; a re-run makes none."""

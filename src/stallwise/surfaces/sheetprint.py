@@ -226,7 +226,7 @@ def _above(job: _Job, number: int, count: int, row: SheetRow) -> tuple[str, tupl
     if number == 1:
         said = f"It goes on overleaf: this is side 1 of {count}."
         return job.day, job.told(said)
-    return f"{job.short_day} · side {number} of {count}, from {row.clock}", ()
+    return f"{job.short_day} · side {number} of {count}, from\N{NO-BREAK SPACE}{row.clock}", ()
 
 
 def _room_mm(job: _Job, number: int, columns: Columns) -> float:

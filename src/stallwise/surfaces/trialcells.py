@@ -17,7 +17,7 @@ from stallwise.joins.tasteentry import read_slips
 from stallwise.joins.tasteplan import refuse_impossible
 from stallwise.joins.tasteresult import trial_result
 from stallwise.joins.tasteserve import serve
-from stallwise.joins.tastewords import also_words, behind, count_words, paragraph
+from stallwise.joins.tastewords import also_words, behind, count_words, headline, paragraph
 from stallwise.joins.trialresult import TrialResult
 from stallwise.record.cookfolder import CookFolder
 from stallwise.record.store import write_new
@@ -45,11 +45,14 @@ class TrialCells:
         The cook.
     name : str
         Of the trial; it need not be there yet.
+    panels : bool, default False
+        Show what was found as a panel and not as plain text.
     """
 
-    def __init__(self, folder: CookFolder, name: str) -> None:
+    def __init__(self, folder: CookFolder, name: str, *, panels: bool = False) -> None:
         self.folder = folder
         self.name = name
+        self.panels = panels
 
     @property
     def book(self) -> Any:
@@ -163,7 +166,14 @@ class TrialCells:
         if not self._is_there():
             _say("Not planned yet.")
             return
-        show_trial(trial_result(self.record), self.book.book.units, numbers=numbers)
+        found, units = trial_result(self.record), self.book.book.units
+        if self.panels:
+            from stallwise.surfaces.widgets.display import show_panel
+            from stallwise.surfaces.widgets.tasted import trials_panel
+
+            show_panel(trials_panel([found], units, numbers=numbers), headline(found))
+            return
+        show_trial(found, units, numbers=numbers)
 
 
 def show_trial(result: TrialResult, units: str, *, numbers: bool = False) -> None:
@@ -186,14 +196,14 @@ def show_trial(result: TrialResult, units: str, *, numbers: bool = False) -> Non
         _say(tables.as_text(behind(result)))
 
 
-def trial_of(folder: CookFolder, name: str | None) -> TrialCells:
+def trial_of(folder: CookFolder, name: str | None, *, panels: bool = False) -> TrialCells:
     """Find the trial that is meant: the one named, or the cook's only one."""
     if name is not None:
-        return TrialCells(folder, name)
+        return TrialCells(folder, name, panels=panels)
     there = [one for one in trial_names(folder.home) if _takes_part(folder, one)]
     if len(there) > 1:
         raise InputError("which trial", f"one of: {', '.join(there)}", "Name it: trial = ...")
-    return TrialCells(folder, there[0] if there else "trial")
+    return TrialCells(folder, there[0] if there else "trial", panels=panels)
 
 
 def _takes_part(folder: CookFolder, name: str) -> bool:

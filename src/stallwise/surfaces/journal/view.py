@@ -17,7 +17,7 @@ from stallwise.joins import instants, limitwords, tables, words
 from stallwise.joins.fuelwords import logged_table
 from stallwise.joins.inferredwords import inferred_table
 from stallwise.joins.limitwords import Told
-from stallwise.joins.result import PieceResult, Result, Step
+from stallwise.joins.result import PieceResult, Result
 from stallwise.joins.salttables import salt_parts
 from stallwise.joins.sheetwords import step_clock
 from stallwise.joins.tables import Table
@@ -248,18 +248,20 @@ def _sheet(result: Result) -> Iterator[SheetRow]:
         cautioned.add(step.caution)
         # What was planned is never told to the minute, also where it lies before the forecast.
         as_of = min(result.as_of, step.earliest - dt.timedelta(hours=1))
+        ends = (
+            words.round_clock(step.earliest, as_of, mode="down"),
+            words.round_clock(step.latest, as_of, mode="up"),
+        )
         span = ""
         if instants.apart(step.latest, step.earliest) >= dt.timedelta(minutes=10):
-            first = words.day_clock(step.earliest, result.date, as_of, mode="down")
-            last = words.day_clock(step.latest, result.date, as_of, mode="up")
-            span = f"{first} to {last}"
+            span = " to ".join(words.day_clock(at, result.date) for at in ends)
         yield SheetRow(
             what=step.what,
             of=tuple(filter(None, [step.piece or step.pit])),
             planned=_moment(step_clock(step, as_of), result),
             span=span,
             done=_moment(step.done_at, result),
-            apart=_apart(step),
+            apart=_apart(step.done_at, *ends),
             sign=step.until_sign,
             detail=step.detail,
             caution=caution,
@@ -290,12 +292,12 @@ def _moment(when: dt.datetime | None, result: Result) -> Moment:
     return Moment(words.day_clock(when, result.date), when.isoformat(timespec="minutes"))
 
 
-def _apart(step: Step) -> str:
-    """How far the real step fell outside the likely span, where that is worth a word."""
-    if step.done_at is None:
+def _apart(done_at: dt.datetime | None, earliest: dt.datetime, latest: dt.datetime) -> str:
+    """How far the real step fell outside the likely span as it is shown, where that is worth a word."""
+    if done_at is None:
         return ""
     # As instants: two times of one zone are compared as clocks, which may jump in the night.
-    done, first, last = (at.astimezone(dt.UTC) for at in (step.done_at, step.earliest, step.latest))
+    done, first, last = (at.astimezone(dt.UTC) for at in (done_at, earliest, latest))
     margin = dt.timedelta(minutes=10)
     if first - margin <= done <= last + margin:
         return ""

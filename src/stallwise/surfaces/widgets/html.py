@@ -48,6 +48,7 @@ _TAGS = frozenset(
 _ATTRIBUTES = frozenset(
     ("class", "role", "scope", "title", "colspan", "data-asked", "data-shown", "data-state")
 )
+_SPAN = re.compile(r"(?<=\d)–(?=\d)")
 _MEASURE = re.compile(r"\d (?:(?:h(?: \d\d)?|min|lb(?: \d+ oz)?|oz|kg|g|°[CF])\b|%)")
 _CLASS = re.compile(r"[a-z0-9 -]*")
 
@@ -64,8 +65,9 @@ def text(words: object) -> Safe:
 
 
 def unbroken(words: str) -> str:
-    """Keep a number and its unit on one line."""
-    return _MEASURE.sub(lambda match: match[0].replace(" ", "\N{NO-BREAK SPACE}"), words)
+    """Keep a number and its unit on one line, and a span with both its ends."""
+    whole = _MEASURE.sub(lambda match: match[0].replace(" ", "\N{NO-BREAK SPACE}"), words)
+    return _SPAN.sub("\N{WORD JOINER}–\N{WORD JOINER}", whole)
 
 
 def element(tag: str, *content: str, **attributes: str) -> Safe:

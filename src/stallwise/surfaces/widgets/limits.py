@@ -95,11 +95,7 @@ def _card(one: limitwords.Told) -> html.Safe:
     return html.element(
         "div",
         html.element("p", html.element("strong", one.head)),
-        *(html.element("p", html.unbroken(_said(each))) for each in one.of if each.text),
+        *(html.element("p", html.unbroken(said)) for said in one.said),
         rule,
         class_=_DRESS[one.limit.state],
     )
-
-
-def _said(one: limitwords.Of) -> str:
-    return f"{one.letter}: {one.text}" if one.letter else one.text

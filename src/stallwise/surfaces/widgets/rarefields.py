@@ -31,10 +31,11 @@ _GROUPS: Mapping[str, tuple[str, ...]] = {
         "glaze_at", "glaze_coats", "glaze_every",
     ),
     "Rest, hold and carving": (
-        "rest", "hold", "hold_at", "pans", "serve_core", "carve", "carry", "guests", "people",
+        "rest", "reheat", "hold", "hold_at", "pans", "serve_core", "carve", "carry", "guests", "people",
     ),
-    "Fire and weather": (
-        "pit_fuel", "pit_number_at", "pit_water_pan", "ambient", "humidity", "elevation",
+    "Fire, weather, night": (
+        "pit_fuel", "pit_number_at", "pit_water_pan", "ambient", "humidity", "elevation", "asleep",
+        "awake", "trouble",
     ),
 }  # fmt: skip
 _REST = "How it is worked out"
@@ -129,6 +130,8 @@ def _such(name: str, system: str) -> str:
     """Say what may be typed, as people of that system write it."""
     if name == "ambient":
         return {"us": "such as 60 F", "metric": "such as 16 C"}[system]
+    if name == "trouble":
+        return "such as fire out"
     return _SUCH[system].get(PARAMETERS[_parameter(name)].kind, "")
 
 

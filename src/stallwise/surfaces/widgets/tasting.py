@@ -1,4 +1,4 @@
-"""Afterwards: how it tasted, one number, what to do next time, and pictures with a caption."""
+"""Afterwards: how it tasted, one number, next time, pictures with a caption, side-by-sides."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from stallwise.joins.tables import Table
 from stallwise.surfaces.desk import Desk
 from stallwise.surfaces.widgets import html
 from stallwise.surfaces.widgets.guard import Guard
+from stallwise.surfaces.widgets.tasted import trials_markup
 
 __all__ = ["Tasting", "photo_table"]
 
@@ -51,6 +52,8 @@ class Tasting:
         self.caption = ui.Text(description="Caption")
         self.attach = self.guard.button("Attach", "sw-attach", self._attach)
         self.photos = html.show(html.table(photo_table(desk)), "sw-photos")
+        shown = desk.result
+        self.trials = html.show(trials_markup(shown.trials, shown.units), "sw-trials")
         self.widget = self._laid_out()
 
     def _laid_out(self) -> ui.VBox:
@@ -78,6 +81,7 @@ class Tasting:
                 self.photos,
                 pictures,
                 self.guard.box,
+                self.trials,
             ]
         )
         whole.add_class("sw")
