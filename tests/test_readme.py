@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from stallwise.cli.main import COMMANDS
-from stallwise.joins.paper import PaperContext, read_block
+from stallwise.joins.log.paper import PaperContext, read_block
 from stallwise.record.schema import Cook
 from stallwise.record.toml import validated
 

@@ -14,10 +14,10 @@ from PIL import ExifTags, Image, ImageOps
 
 from stallwise.ground import assets
 from stallwise.ground.errors import InputError
-from stallwise.joins.tally import tally
-from stallwise.joins.tallywords import cannot_say
-from stallwise.joins.tasteresult import trial_results
-from stallwise.joins.tastewords import paragraph
+from stallwise.joins.learn.tally import tally
+from stallwise.joins.learn.tallywords import cannot_say
+from stallwise.joins.taste.tasteresult import trial_results
+from stallwise.joins.taste.tastewords import paragraph
 from stallwise.record.check import check
 from stallwise.record.cook import CookRecord
 from stallwise.record.folder import Cookbook

@@ -32,9 +32,9 @@ from sample_trial import TRIALS
 from sample_truth import differences
 
 from stallwise.joins.ask import ask, keep_forecast
-from stallwise.joins.learning import learn
-from stallwise.joins.paper import paper_context, read_block
-from stallwise.joins.usedmixes import keep_used_mixes
+from stallwise.joins.learn.learning import learn
+from stallwise.joins.log.paper import paper_context, read_block
+from stallwise.joins.mix.usedmixes import keep_used_mixes
 from stallwise.record.folder import Cookbook, CookFolder
 from stallwise.record.log import LogLine
 

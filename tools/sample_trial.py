@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from sample_stories import Story
 from sample_tasters import bare_bones, slips
 
-from stallwise.joins.tastebefore import draft_trial
-from stallwise.joins.tasteentry import read_slips
-from stallwise.joins.tasteserve import serve
+from stallwise.joins.taste.tastebefore import draft_trial
+from stallwise.joins.taste.tasteentry import read_slips
+from stallwise.joins.taste.tasteserve import serve
 from stallwise.record.folder import Cookbook
 from stallwise.record.trials import (
     add_answers,

@@ -8,8 +8,8 @@ import time
 
 import pytest
 
-from stallwise.joins.tasteresult import trial_result
-from stallwise.joins.tasteserve import served_sets
+from stallwise.joins.taste.tasteresult import trial_result
+from stallwise.joins.taste.tasteserve import served_sets
 from stallwise.record.trial import Answer, KeyRow, Trial, TrialRecord
 from stallwise.tables import tastings
 

@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import replace
 from zoneinfo import ZoneInfo
 
-from stallwise.joins.papercontext import PaperContext
+from stallwise.joins.log.papercontext import PaperContext
 from stallwise.record.log import LogLine
 
 ZONE = ZoneInfo("EST5EDT")

@@ -9,9 +9,9 @@ import numpy as np
 from paper_contexts import ZONE, at
 
 from stallwise.joins.chances import SheetPiece, odds_in_time
-from stallwise.joins.daysheet import day_sheet
-from stallwise.joins.pitplan import PitState, Where
+from stallwise.joins.fire.pitplan import PitState, Where
 from stallwise.joins.result import PieceResult, Result, Spread, Trace
+from stallwise.joins.sheet.daysheet import day_sheet
 from stallwise.record.schema import Cook
 
 HOUR_S = 3600.0

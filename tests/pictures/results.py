@@ -11,7 +11,7 @@ import math
 from zoneinfo import ZoneInfo
 
 from stallwise.ground.errors import CookWarning
-from stallwise.joins.mixresult import LedgerLine, MixLine, MixResult, SaltResult
+from stallwise.joins.mix.mixresult import LedgerLine, MixLine, MixResult, SaltResult
 from stallwise.joins.result import (
     Chance,
     FinishSeen,

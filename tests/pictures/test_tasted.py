@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from stallwise.joins.trialresult import DotRow, Dots, TrialResult
+from stallwise.joins.taste.trialresult import DotRow, Dots, TrialResult
 from stallwise.pictures import ink
 from stallwise.pictures.charts import NARROW, WIDE, tasted_picture
 from stallwise.pictures.labels import text_width

@@ -17,9 +17,9 @@ import pytest
 from PIL import Image, PngImagePlugin
 
 from stallwise.ground.errors import InputError, NotFoundError
-from stallwise.joins.fuelresult import FuelResult
+from stallwise.joins.fire.fuelresult import FuelResult
 from stallwise.joins.result import FinishSeen
-from stallwise.joins.sheetwords import sheet_rows
+from stallwise.joins.sheet.sheetwords import sheet_rows
 from stallwise.record.schema import Book, Cook, Number, Photo
 from stallwise.surfaces.journal import darkroom, publish
 from stallwise.surfaces.journal.notes import as_html

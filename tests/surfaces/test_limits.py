@@ -9,8 +9,8 @@ import re
 import pytest
 
 from stallwise.cli.main import main
-from stallwise.joins import limitwords
 from stallwise.joins.ask import ask
+from stallwise.joins.limit import limitwords
 from stallwise.surfaces.journal.public import public_result
 from stallwise.surfaces.limitprint import allergen_html, temperature_html
 from stallwise.tables.limits import rules

@@ -15,10 +15,10 @@ import pytest
 from cooks import DATE, NOW, record
 
 from stallwise.joins.answer import answer
-from stallwise.joins.calendar import calendar_file
 from stallwise.joins.instants import later
-from stallwise.joins.lastminutes import last_minutes
-from stallwise.joins.sheetwords import step_clock
+from stallwise.joins.sheet.calendar import calendar_file
+from stallwise.joins.sheet.lastminutes import last_minutes
+from stallwise.joins.sheet.sheetwords import step_clock
 from stallwise.record.schema import Piece, PitUse
 from stallwise.surfaces.prints import print_of, text_of
 

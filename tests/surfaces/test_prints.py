@@ -12,8 +12,8 @@ from paper_contexts import at
 from sheet_pieces import RIB_PITS, RIBS, SHOULDER, SHOULDER_PITS, result_of, rib, shoulder
 
 from stallwise.ground.errors import InputError, NotFoundError
-from stallwise.joins.limitresult import Cards, Label
-from stallwise.joins.nightresult import Alarm, IfThen, Look, NightCard
+from stallwise.joins.limit.limitresult import Cards, Label
+from stallwise.joins.sheet.nightresult import Alarm, IfThen, Look, NightCard
 from stallwise.surfaces.labelprint import labels_html
 from stallwise.surfaces.prints import PRINTS, print_of, text_of
 

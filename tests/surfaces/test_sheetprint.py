@@ -25,8 +25,8 @@ from sheet_pieces import (
 )
 
 from stallwise.ground.errors import InputError, NotFoundError
-from stallwise.joins.dayresult import GoneStep, PitLoad, ShelfLoad
-from stallwise.joins.steptable import caution_short
+from stallwise.joins.sheet.dayresult import GoneStep, PitLoad, ShelfLoad
+from stallwise.joins.sheet.steptable import caution_short
 from stallwise.record.log import LogLine
 from stallwise.surfaces import sheetprint
 from stallwise.surfaces.paper import sheet_file
@@ -343,7 +343,7 @@ def test_shortening_says_what_is_gone_and_takes_the_least_dear():
 
 
 def test_nothing_fits_nothing_is_lost():
-    from stallwise.joins.sheetwords import sheet_rows
+    from stallwise.joins.sheet.sheetwords import sheet_rows
 
     result = COOKS["two racks"]()
     rows = sheet_rows(result.steps, date=result.date, as_of=result.as_of)

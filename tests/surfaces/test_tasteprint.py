@@ -8,8 +8,8 @@ import re
 import pytest
 
 from stallwise.ground.errors import InputError
-from stallwise.joins.tastebefore import draft_trial
-from stallwise.joins.tasteserve import serve
+from stallwise.joins.taste.tastebefore import draft_trial
+from stallwise.joins.taste.tasteserve import serve
 from stallwise.record.trial import Trial, TrialRecord
 from stallwise.surfaces.tasteprint import cards_html
 

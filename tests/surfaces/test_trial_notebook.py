@@ -16,7 +16,7 @@ import pytest
 import trial_notebook
 
 from stallwise.ground.errors import InputError
-from stallwise.joins.tasteentry import read_slips
+from stallwise.joins.taste.tasteentry import read_slips
 from stallwise.record.folder import Cookbook
 from stallwise.record.sample import bring_sample
 from stallwise.record.trials import read_trial, save_trial

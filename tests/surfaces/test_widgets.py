@@ -256,7 +256,7 @@ def test_a_page_is_said_to_be_where_it_is_and_none_where_there_is_none(folder):
 
 
 def test_what_a_serving_holds_is_behind_a_fold_that_follows_and_stays_open(folder):
-    from stallwise.joins.salttables import nutrition_tables
+    from stallwise.joins.mix.salttables import nutrition_tables
     from stallwise.surfaces.widgets.sheet import LiveTables
 
     desk = desk_of(folder)

@@ -117,7 +117,7 @@ def test_every_fact_that_a_limit_may_lack_can_be_asked(root):
     source = "\n".join(
         path.read_text(encoding="utf-8")
         for folder in ("joins", "models")
-        for path in (root / "src" / "stallwise" / folder).glob("*.py")
+        for path in (root / "src" / "stallwise" / folder).rglob("*.py")
         if path.name.startswith(("limit", "standing", "probecheck"))
     )
     assert {key for key in asks if f'"{key}"' not in source} == set()

@@ -25,7 +25,7 @@ def add_check(parser: argparse.ArgumentParser) -> None:
 
 def check(args: argparse.Namespace) -> int:
     """Validate every file; status 1 when something is wrong."""
-    from stallwise.joins import vocabulary
+    from stallwise.joins.log import vocabulary
     from stallwise.record.check import check as look
     from stallwise.record.folder import find_cookbook
     from stallwise.tables.catalogue import cuts
@@ -49,7 +49,7 @@ def check(args: argparse.Namespace) -> int:
 
 def _with_mixes(report: Report, path: Path) -> Report:
     """Add what is wrong inside the cook's own mixes and ingredients, which a record does not know."""
-    from stallwise.joins.mixfaults import mix_faults, unused_keys
+    from stallwise.joins.mix.mixfaults import mix_faults, unused_keys
     from stallwise.record.check import NOTE, WRONG, Finding
     from stallwise.record.folder import Cookbook
     from stallwise.record.problems import RecordError

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from stallwise.ground.errors import CookWarning
-    from stallwise.joins.yields import OwnYield
+    from stallwise.joins.mix.yields import OwnYield
     from stallwise.record.folder import Cookbook, CookFolder
 
 
@@ -77,7 +77,7 @@ def pairs(option: str, given: Iterable[str], example: str) -> dict[str, str]:
 
 def own_yields(book: Cookbook | None) -> Mapping[str, OwnYield]:
     """Fold what past cooks weighed; a cook that cannot be read teaches nothing."""
-    from stallwise.joins.yields import own_yields as fold
+    from stallwise.joins.mix.yields import own_yields as fold
 
     cooks = []
     for folder in book.cooks() if book else ():

@@ -35,7 +35,7 @@ def ingredients(args: argparse.Namespace) -> int:
         spoon = f"1 tbsp is {row.grams_per_tbsp:.3g} g" if row.grams_per_tbsp else ""
         print(f"{row.key:28} {row.name:48} {spoon}".rstrip())
     if len(found) == 1:
-        from stallwise.joins.ingredientwords import ingredient_lines
+        from stallwise.joins.mix.ingredientwords import ingredient_lines
 
         for line in ingredient_lines(found[0]):
             print(f"  {line}")

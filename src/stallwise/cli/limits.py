@@ -16,7 +16,7 @@ from stallwise.cli.common import (
 from stallwise.ground.errors import InputError
 
 if TYPE_CHECKING:
-    from stallwise.joins.limits import Limits
+    from stallwise.joins.limit.limits import Limits
     from stallwise.record.cook import CookRecord
 
 #: Options that say nothing by themselves, and the one that they belong to.
@@ -64,7 +64,7 @@ def add_limits(parser: argparse.ArgumentParser) -> None:
 def limits(args: argparse.Namespace) -> int:
     """Say which limits run or ask, each with its rule and what it needs to know."""
     from stallwise.joins.ask import ask_limits
-    from stallwise.joins.limitwords import DEFERS
+    from stallwise.joins.limit.limitwords import DEFERS
     from stallwise.joins.result import to_plain
 
     _require_first(args)
@@ -87,7 +87,7 @@ def limits(args: argparse.Namespace) -> int:
         return 0
     found = ask_limits(record, as_of=args.as_of, made_at=now())
     if args.json:
-        from stallwise.joins.limitways import cooling_ways, plain_way, pot_of
+        from stallwise.joins.limit.limitways import cooling_ways, plain_way, pot_of
 
         *size, start_c = pot_of(args.depth, args.width, args.start)
         ways = cooling_ways(args.cool, *size, start_c=start_c) if args.cool else ()
@@ -107,8 +107,8 @@ def _require_first(args: argparse.Namespace) -> None:
 
 def _cool(args: argparse.Namespace) -> int:
     """Say how to cool a food where no cook is named."""
-    from stallwise.joins.limitways import cooling_ways, plain_way, pot_of
-    from stallwise.joins.limitwords import DEFERS
+    from stallwise.joins.limit.limitways import cooling_ways, plain_way, pot_of
+    from stallwise.joins.limit.limitwords import DEFERS
 
     book = book_at_hand(args)
     if not args.json:
@@ -122,8 +122,8 @@ def _cool(args: argparse.Namespace) -> int:
 
 def _rules(args: argparse.Namespace) -> int:
     from stallwise.ground import units
-    from stallwise.joins.limitlookup import look_up, rule_names
-    from stallwise.joins.limitwords import DEFERS
+    from stallwise.joins.limit.limitlookup import look_up, rule_names
+    from stallwise.joins.limit.limitwords import DEFERS
     from stallwise.joins.result import to_plain
 
     book = book_at_hand(args)
@@ -172,8 +172,14 @@ def _write(args: argparse.Namespace, record: CookRecord) -> None:
 
 def _say_ways(args: argparse.Namespace, system: str) -> None:
     from stallwise.joins import tables
-    from stallwise.joins.limitways import cooling_ways, ice_words, pot_of, pot_words, way_table
-    from stallwise.joins.limitwords import DEFERS
+    from stallwise.joins.limit.limitways import (
+        cooling_ways,
+        ice_words,
+        pot_of,
+        pot_words,
+        way_table,
+    )
+    from stallwise.joins.limit.limitwords import DEFERS
 
     pot = pot_of(args.depth, args.width, args.start)
     ways = cooling_ways(args.cool, *pot[:2], start_c=pot[2])
@@ -183,7 +189,7 @@ def _say_ways(args: argparse.Namespace, system: str) -> None:
 
 
 def _say(result: Limits, title: str, *, everything: bool) -> None:
-    from stallwise.joins import limitwords
+    from stallwise.joins.limit import limitwords
 
     shown = result.limits if everything else limitwords.open_limits(result)
     print(f"{title} · {limitwords.headline(result)}")

@@ -13,8 +13,8 @@ from stallwise.ground.errors import InputError
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from stallwise.joins.papercontext import PaperContext
-    from stallwise.joins.understood import Block
+    from stallwise.joins.log.papercontext import PaperContext
+    from stallwise.joins.log.understood import Block
     from stallwise.record.folder import CookFolder
     from stallwise.record.log import Appended, LogLine
 
@@ -90,7 +90,7 @@ def _loose_options(args: argparse.Namespace) -> bool:
 
 
 def _one(args: argparse.Namespace) -> int:
-    from stallwise.joins.paper import read_one
+    from stallwise.joins.log.paper import read_one
 
     _, folder = open_cook(args)
     line = read_one(
@@ -119,7 +119,7 @@ def _one(args: argparse.Namespace) -> int:
 
 
 def _context(folder: CookFolder, source: str) -> PaperContext:
-    from stallwise.joins.papercontext import paper_context
+    from stallwise.joins.log.papercontext import paper_context
 
     return paper_context(
         folder.load(readings=False), now=now(), source=source, log=folder.log().lines
@@ -136,7 +136,7 @@ def _print_notes(texts: Iterable[str]) -> None:
 
 
 def _list_words(args: argparse.Namespace) -> int:
-    from stallwise.joins.wordlist import word_list
+    from stallwise.joins.log.wordlist import word_list
 
     listed = word_list()
     if args.json:
@@ -153,8 +153,8 @@ def _list_words(args: argparse.Namespace) -> int:
 
 
 def _list_log(args: argparse.Namespace) -> int:
-    from stallwise.joins.logbook import numbered
-    from stallwise.joins.paper import entry_words
+    from stallwise.joins.log.logbook import numbered
+    from stallwise.joins.log.paper import entry_words
 
     _, folder = open_cook(args)
     context = _context(folder, "command")
@@ -180,8 +180,8 @@ def _list_log(args: argparse.Namespace) -> int:
 
 
 def _take_back(args: argparse.Namespace) -> int:
-    from stallwise.joins.logbook import find_line
-    from stallwise.joins.paper import changes_plan, entry_words
+    from stallwise.joins.log.logbook import find_line
+    from stallwise.joins.log.paper import changes_plan, entry_words
     from stallwise.record.log import withdrawal
 
     _, folder = open_cook(args)
@@ -211,7 +211,7 @@ def _settings(pairs: list[str]) -> dict[str, str]:
 
 
 def _block(args: argparse.Namespace) -> int:
-    from stallwise.joins.paper import read_block
+    from stallwise.joins.log.paper import read_block
 
     _, folder = open_cook(args)
     text = _text_of(sys.stdin.buffer.read(), "-") if args.lines == "-" else _read_text(args.lines)
@@ -245,7 +245,7 @@ def _block(args: argparse.Namespace) -> int:
 
 def _print_block(block: Block, written: Appended | None) -> None:
     """Each line beside what was understood of it, its question or its notes once."""
-    from stallwise.joins.paper import as_words
+    from stallwise.joins.log.paper import as_words
 
     for line in block.lines:
         if line.state == "skipped":
@@ -271,7 +271,7 @@ def _forecast_aside(folder: CookFolder, lines: Iterable[LogLine]) -> None:
     A process of its own does it: the log line is on disk and the prompt is back before
     the model has been loaded.
     """
-    from stallwise.joins.paper import changes_plan
+    from stallwise.joins.log.paper import changes_plan
 
     if any(changes_plan(line) for line in lines):
         _keep_forecast(folder, "--as-of", max(line.at for line in lines).isoformat())

@@ -40,8 +40,8 @@ def forecast(args: argparse.Namespace) -> int:
     """Predict, or re-predict from what is logged so far."""
     from stallwise.joins import tables, words
     from stallwise.joins.ask import ask, ask_what_if, keep_forecast
-    from stallwise.joins.fuelwords import fuel_table
-    from stallwise.joins.inferredwords import inferred_table
+    from stallwise.joins.fire.fuelwords import fuel_table
+    from stallwise.joins.learn.inferredwords import inferred_table
     from stallwise.joins.parameters import parse_settings
     from stallwise.joins.result import to_plain
 

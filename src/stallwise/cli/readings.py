@@ -143,7 +143,7 @@ def _bring_in(args: argparse.Namespace, folder: CookFolder) -> int:
 
 def _clock_questions(folder: CookFolder, channels: Sequence[Channel]) -> list[str]:
     """Ask about a clock that does not go with the log, or with another file."""
-    from stallwise.joins.probeclock import clock_questions
+    from stallwise.joins.learn.probeclock import clock_questions
     from stallwise.joins.timing import seen
 
     record = folder.load()
@@ -214,7 +214,7 @@ def _list(args: argparse.Namespace, folder: CookFolder) -> int:
 
 
 def _clock_warnings(folder: CookFolder) -> Sequence[CookWarning]:
-    from stallwise.joins.probeclock import clock_warnings
+    from stallwise.joins.learn.probeclock import clock_warnings
     from stallwise.joins.timing import seen
 
     record = folder.load()

@@ -61,12 +61,12 @@ def sheet(args: argparse.Namespace) -> int:
     """Print the day sheet."""
     from stallwise.joins import tables
     from stallwise.joins.ask import ask
-    from stallwise.joins.daytables import gear_table, load_table
-    from stallwise.joins.fuelwords import fuel_table
-    from stallwise.joins.nightwords import night_lines
+    from stallwise.joins.fire.fuelwords import fuel_table
     from stallwise.joins.parameters import parse_settings
-    from stallwise.joins.readers import READERS, steps_for
     from stallwise.joins.result import to_plain
+    from stallwise.joins.sheet.daytables import gear_table, load_table
+    from stallwise.joins.sheet.nightwords import night_lines
+    from stallwise.joins.sheet.readers import READERS, steps_for
     from stallwise.surfaces.prints import text_of
 
     _, folder = open_cook(args)
@@ -93,8 +93,8 @@ def sheet(args: argparse.Namespace) -> int:
 
 def _write(args: argparse.Namespace, folder: CookFolder, result: Result) -> bool:
     """Write what was asked for; whether anything was."""
-    from stallwise.joins.givenout import give_calendar, give_sheet
-    from stallwise.joins.readers import READERS
+    from stallwise.joins.sheet.givenout import give_calendar, give_sheet
+    from stallwise.joins.sheet.readers import READERS
     from stallwise.record.store import write_new
     from stallwise.surfaces.labelprint import labels_html
     from stallwise.surfaces.paper import sheet_file, usual_paper

@@ -21,7 +21,7 @@ from stallwise.ground.errors import InputError
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from stallwise.joins.crowd import Meat
+    from stallwise.joins.mix.crowd import Meat
     from stallwise.models.grate import Grate
     from stallwise.record.folder import Cookbook, CookFolder
     from stallwise.record.schema import Pit
@@ -49,9 +49,9 @@ def add_shop(parser: argparse.ArgumentParser) -> None:
 
 def shop(args: argparse.Namespace) -> int:
     """Print one list over cooks and their mixes."""
+    from stallwise.joins.mix.shopping import shopping
+    from stallwise.joins.mix.shoptables import shop_lines, shop_tables
     from stallwise.joins.result import to_plain
-    from stallwise.joins.shopping import shopping
-    from stallwise.joins.shoptables import shop_lines, shop_tables
     from stallwise.joins.tables import as_text
 
     book = open_book(args)
@@ -151,9 +151,9 @@ def add_crowd(parser: argparse.ArgumentParser) -> None:
 def crowd(args: argparse.Namespace) -> int:
     """Plan what to buy for guests."""
     from stallwise.ground import units
-    from stallwise.joins.crowd import crowd as plan_crowd
+    from stallwise.joins.mix.crowd import crowd as plan_crowd
+    from stallwise.joins.mix.shoptables import crowd_lines, crowd_table
     from stallwise.joins.result import to_plain
-    from stallwise.joins.shoptables import crowd_lines, crowd_table
     from stallwise.joins.tables import as_text
     from stallwise.models.crowd import Guests
 
@@ -183,8 +183,8 @@ def crowd(args: argparse.Namespace) -> int:
 def _meats(args: argparse.Namespace, book: Cookbook | None) -> list[Meat]:
     from stallwise.ground import units
     from stallwise.ground.money import parse_price
-    from stallwise.joins.crowd import Meat
-    from stallwise.joins.prices import cut_prices
+    from stallwise.joins.mix.crowd import Meat
+    from stallwise.joins.mix.prices import cut_prices
     from stallwise.tables.catalogue import cut
 
     overlay = book.overlay("cuts") if book else {}

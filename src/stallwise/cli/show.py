@@ -83,7 +83,7 @@ def cuts(args: argparse.Namespace) -> int:
         number = f"IMPS {cut.imps}" if cut.imps else ""
         print(f"{cut.key:32} {cut.name:36} {number}")
     for cut in found if len(found) == 1 else [cut for cut in found if cut.key == args.word]:
-        from stallwise.joins.yields import cut_yield, yield_words
+        from stallwise.joins.mix.yields import cut_yield, yield_words
 
         _say_cut(cut, _settings(args)[0])
         print(yield_words(cut_yield(cut, own_yields(book_at_hand(args)).get(cut.key))))
@@ -150,9 +150,9 @@ def _mixes_of_cook(args: argparse.Namespace) -> int:
     from stallwise.ground import units
     from stallwise.joins import tables
     from stallwise.joins.ask import ask
+    from stallwise.joins.mix.salttables import nutrition_tables, salt_table
+    from stallwise.joins.mix.shoptables import cost_table, guest_lines, spending_table
     from stallwise.joins.result import to_plain
-    from stallwise.joins.salttables import nutrition_tables, salt_table
-    from stallwise.joins.shoptables import cost_table, guest_lines, spending_table
 
     _, folder = open_cook(args)
     record = folder.load()
@@ -226,8 +226,8 @@ def mix(args: argparse.Namespace) -> int:
     """Scale one mix."""
     from stallwise.ground import units
     from stallwise.joins import tables
+    from stallwise.joins.mix.scaling import Stove, bowls, scale_for
     from stallwise.joins.result import to_plain
-    from stallwise.joins.scaling import Stove, bowls, scale_for
 
     system, measures, region = _settings(args)
     result = scale_for(
@@ -286,7 +286,7 @@ def explain(args: argparse.Namespace) -> int:
 
 def _learned(args: argparse.Namespace) -> list[str]:
     """Say what the book at hand has learned of the number; nothing without a book."""
-    from stallwise.joins.learnedwords import learned_of
+    from stallwise.joins.learn.learnedwords import learned_of
 
     book = book_at_hand(args)
     if book is None or not (learned := book.learned()):
@@ -296,7 +296,7 @@ def _learned(args: argparse.Namespace) -> list[str]:
 
 def _settings(args: argparse.Namespace) -> tuple[str, dict[str, str], str]:
     """Units, own measures and spoons of the cookbook at hand; US units and none without one."""
-    from stallwise.joins.mixing import kitchen_region
+    from stallwise.joins.mix.mixing import kitchen_region
 
     book = book_at_hand(args)
     if book is None:

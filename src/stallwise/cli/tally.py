@@ -20,9 +20,9 @@ def add_tally(parser: argparse.ArgumentParser) -> None:
 
 def tally(args: argparse.Namespace) -> int:
     """Say how often the forecasts were right."""
-    from stallwise.joins import tallywords
+    from stallwise.joins.learn import tallywords
+    from stallwise.joins.learn.tally import tally_book
     from stallwise.joins.tables import as_text
-    from stallwise.joins.tally import tally_book
 
     result = tally_book(open_book(args))
     print_warnings(result.warnings)

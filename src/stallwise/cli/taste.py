@@ -12,7 +12,7 @@ from stallwise.cli.common import add_json, now, open_cook, print_json, print_war
 from stallwise.ground.errors import InputError
 
 if TYPE_CHECKING:
-    from stallwise.joins.trialresult import TrialResult
+    from stallwise.joins.taste.trialresult import TrialResult
     from stallwise.record.folder import Cookbook, CookFolder
     from stallwise.record.trial import TrialRecord
 
@@ -111,7 +111,7 @@ def taste(args: argparse.Namespace) -> int:
 
 
 def _plan(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
-    from stallwise.joins.tastebefore import before_words, draft_trial
+    from stallwise.joins.taste.tastebefore import before_words, draft_trial
     from stallwise.record.trials import new_trial
 
     asks = "like" if args.like else "tell" if args.tell else "more" if args.more else ""
@@ -166,9 +166,9 @@ def _bones(given: list[str], letters: set[str]) -> dict[str, int]:
 
 
 def _lock(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
-    from stallwise.joins.tastebefore import serving_words
-    from stallwise.joins.tasteplan import refuse_impossible
-    from stallwise.joins.tasteserve import serve
+    from stallwise.joins.taste.tastebefore import serving_words
+    from stallwise.joins.taste.tasteplan import refuse_impossible
+    from stallwise.joins.taste.tasteserve import serve
     from stallwise.record.trials import lock_trial
 
     record = _named(args, book)
@@ -187,7 +187,7 @@ def _lock(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
 
 def _again(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
     """Add a cook to a trial that runs over several."""
-    from stallwise.joins.tasteserve import serve
+    from stallwise.joins.taste.tasteserve import serve
     from stallwise.record.trial import Rack
     from stallwise.record.trials import save_trial
 
@@ -234,7 +234,7 @@ def _cards(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
 
 
 def _enter(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
-    from stallwise.joins.tasteentry import read_slips
+    from stallwise.joins.taste.tasteentry import read_slips
     from stallwise.record.trials import add_answers
 
     record = _named(args, book)
@@ -307,7 +307,7 @@ def _close(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
 
 def _read(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
     from stallwise.joins.result import to_plain
-    from stallwise.joins.tasteresult import trial_results
+    from stallwise.joins.taste.tasteresult import trial_results
     from stallwise.record.trials import trials_of
 
     records, broken = trials_of(book, folder.name)
@@ -328,7 +328,7 @@ def _read(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
 
 
 def _say(result: TrialResult, units: str) -> None:
-    from stallwise.joins.tastewords import also_words, count_words, paragraph
+    from stallwise.joins.taste.tastewords import also_words, count_words, paragraph
 
     print(f"{result.name}: {result.question}\n")
     for said in paragraph(result, units):

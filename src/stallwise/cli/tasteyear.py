@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 def score(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
     """Keep how a whole cook was liked, taster by taster."""
-    from stallwise.joins.tasteentry import read_scores
+    from stallwise.joins.taste.tasteentry import read_scores
     from stallwise.record.trials import add_answers
 
     typed = read_scores([word for word in (args.name, *args.slips) if word], folder.name)
@@ -32,10 +32,11 @@ def score(args: argparse.Namespace, book: Cookbook, folder: CookFolder) -> int:
 
 def year(args: argparse.Namespace) -> int:
     """Lay all cooks beside each other; two lists that are never mixed."""
-    from stallwise.joins import tables, tasteyearwords
+    from stallwise.joins import tables
     from stallwise.joins.result import to_plain
-    from stallwise.joins.tasteresult import trial_results
-    from stallwise.joins.tasteyear import year_of
+    from stallwise.joins.taste import tasteyearwords
+    from stallwise.joins.taste.tasteresult import trial_results
+    from stallwise.joins.taste.tasteyear import year_of
     from stallwise.record.trials import all_answers, read_trial, trial_names
 
     book = open_book(args)

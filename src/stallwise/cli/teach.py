@@ -29,10 +29,10 @@ def learn(args: argparse.Namespace) -> int:
     """Rebuild ``learned.json`` from all finished cooks, oldest first."""
     from tqdm import tqdm
 
-    from stallwise.joins.learnedwords import learned_lines, learned_table, widening_line
-    from stallwise.joins.learning import learn as fold
+    from stallwise.joins.learn.learnedwords import learned_lines, learned_table, widening_line
+    from stallwise.joins.learn.learning import learn as fold
+    from stallwise.joins.learn.widening import widening_plain
     from stallwise.joins.tables import as_text
-    from stallwise.joins.widening import widening_plain
 
     book = open_book(args)
     without = [book.cook(name).name for name in args.without]
@@ -61,7 +61,7 @@ def learn(args: argparse.Namespace) -> int:
 
 def _before(book: Cookbook) -> dict[str, Any] | None:
     """Read what was learned before, which only saves time; a spoilt file is made anew."""
-    from stallwise.joins.knowledge import learned_entries
+    from stallwise.joins.learn.knowledge import learned_entries
 
     try:
         found = book.learned()

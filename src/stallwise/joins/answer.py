@@ -18,12 +18,13 @@ from numpy.typing import NDArray
 
 from stallwise import __version__
 from stallwise.ground.errors import CookWarning
-from stallwise.joins import observed, timing
+from stallwise.joins import timing
 from stallwise.joins.chances import SheetPiece, odds_in_time, ready_times
-from stallwise.joins.chilling import kept_too_long
-from stallwise.joins.daysheet import day_sheet
-from stallwise.joins.firebreak import said_of_plans
-from stallwise.joins.fires import fires
+from stallwise.joins.fire.firebreak import said_of_plans
+from stallwise.joins.fire.fires import fires
+from stallwise.joins.fire.fuelling import not_to_burn
+from stallwise.joins.fire.pitplan import pit_title
+from stallwise.joins.fire.pitsharing import share_pits
 from stallwise.joins.foresight import (
     Asked,
     Foreseen,
@@ -32,34 +33,34 @@ from stallwise.joins.foresight import (
     question,
     sheet_pieces,
 )
-from stallwise.joins.fuelling import not_to_burn
-from stallwise.joins.inferred import inferred
-from stallwise.joins.labels import labels
-from stallwise.joins.lateness import in_danger, lateness, ready_words
-from stallwise.joins.limitcards import cards
-from stallwise.joins.limits import cook_limits
-from stallwise.joins.mixing import mix_cook, mix_shelf
-from stallwise.joins.night import night_card
-from stallwise.joins.outcome import finish_seen
-from stallwise.joins.packlabel import label_warnings
+from stallwise.joins.learn import observed
+from stallwise.joins.learn.inferred import inferred
+from stallwise.joins.learn.outcome import finish_seen
+from stallwise.joins.learn.probeclock import clock_warnings
+from stallwise.joins.limit.limitcards import cards
+from stallwise.joins.limit.limits import cook_limits
+from stallwise.joins.mix.labels import labels
+from stallwise.joins.mix.mixing import mix_cook, mix_shelf
+from stallwise.joins.mix.packlabel import label_warnings
+from stallwise.joins.mix.plates import costs, plates
+from stallwise.joins.mix.portions import for_mixes
+from stallwise.joins.mix.prices import book_prices
+from stallwise.joins.mix.spending import spending
+from stallwise.joins.mix.yields import OwnYield, yields_before
 from stallwise.joins.pieces import edible_kg, piece_result
-from stallwise.joins.pitplan import pit_title
-from stallwise.joins.pitsharing import share_pits
-from stallwise.joins.plates import costs, plates
-from stallwise.joins.portions import for_mixes
-from stallwise.joins.prices import book_prices
-from stallwise.joins.probeclock import clock_warnings
-from stallwise.joins.remedies import at_risk, remedies
 from stallwise.joins.result import PieceResult, Result
-from stallwise.joins.roles import roles
 from stallwise.joins.serving import holding
-from stallwise.joins.sheetchanges import marked
-from stallwise.joins.spending import spending
-from stallwise.joins.tasteresult import trial_results
-from stallwise.joins.thawing import frozen_still
-from stallwise.joins.troubles import in_trouble, troubles
+from stallwise.joins.sheet.chilling import kept_too_long
+from stallwise.joins.sheet.daysheet import day_sheet
+from stallwise.joins.sheet.night import night_card
+from stallwise.joins.sheet.roles import roles
+from stallwise.joins.sheet.sheetchanges import marked
+from stallwise.joins.sheet.thawing import frozen_still
+from stallwise.joins.taste.tasteresult import trial_results
+from stallwise.joins.ways.lateness import in_danger, lateness, ready_words
+from stallwise.joins.ways.remedies import at_risk, remedies
+from stallwise.joins.ways.troubles import in_trouble, troubles
 from stallwise.joins.words import ODDS
-from stallwise.joins.yields import OwnYield, yields_before
 from stallwise.models.plan import Knowledge
 from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Cook

@@ -15,11 +15,11 @@ from zoneinfo import ZoneInfo
 from stallwise.ground import units
 from stallwise.ground.errors import InputError
 from stallwise.joins.answer import answer
-from stallwise.joins.limits import Limits, cook_limits
+from stallwise.joins.limit.limits import Limits, cook_limits
+from stallwise.joins.mix.usedmixes import keep_used_mixes
 from stallwise.joins.result import Lever, Result, to_plain
 from stallwise.joins.timing import hour_zero_logged
-from stallwise.joins.usedmixes import keep_used_mixes
-from stallwise.joins.whatif import what_if
+from stallwise.joins.ways.whatif import what_if
 from stallwise.record.cook import CookRecord
 from stallwise.record.folder import CookFolder
 

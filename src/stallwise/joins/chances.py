@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 from stallwise.ground.ensemble import quantiles
 from stallwise.ground.errors import InputError
 from stallwise.joins.result import Chance
-from stallwise.joins.steptable import step_row
-from stallwise.joins.tablework import TableWork
-from stallwise.joins.visits import Glazing
+from stallwise.joins.sheet.steptable import step_row
+from stallwise.joins.sheet.tablework import TableWork
+from stallwise.joins.sheet.visits import Glazing
 from stallwise.record.schema import Piece
 
 __all__ = ["SheetPiece", "chances", "odds_in_time", "ready_times", "start_up_s"]

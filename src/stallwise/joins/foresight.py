@@ -17,20 +17,20 @@ from stallwise.ground import units
 from stallwise.ground.errors import OutOfRangeError
 from stallwise.joins import timing
 from stallwise.joins.chances import SheetPiece, chances, start_up_s
-from stallwise.joins.chilling import chill_s
-from stallwise.joins.firebreak import put_off, tried_trouble, with_fire_out
-from stallwise.joins.fuelling import day_of, fire_of, has_fire, of_pit
-from stallwise.joins.holdplace import with_hold_places
-from stallwise.joins.knowledge import knowledge_before
-from stallwise.joins.limitpiece import is_poultry
+from stallwise.joins.fire.firebreak import put_off, tried_trouble, with_fire_out
+from stallwise.joins.fire.fuelling import day_of, fire_of, has_fire, of_pit
+from stallwise.joins.fire.holdplace import with_hold_places
+from stallwise.joins.fire.pitplan import PitState, pit_states
+from stallwise.joins.learn.knowledge import knowledge_before
+from stallwise.joins.learn.widening import drawn_out
+from stallwise.joins.limit.limitpiece import is_poultry
 from stallwise.joins.parameters import resolve, run_settings
-from stallwise.joins.pitplan import PitState, pit_states
 from stallwise.joins.plan import Planned, piece_cut, plan_piece
 from stallwise.joins.result import Chance
-from stallwise.joins.steptable import step_row
-from stallwise.joins.tablework import Cutting, table_work
-from stallwise.joins.thawing import thawed_at
-from stallwise.joins.widening import drawn_out
+from stallwise.joins.sheet.chilling import chill_s
+from stallwise.joins.sheet.steptable import step_row
+from stallwise.joins.sheet.tablework import Cutting, table_work
+from stallwise.joins.sheet.thawing import thawed_at
 from stallwise.joins.words import ODDS
 from stallwise.models.fire import usual_start_s
 from stallwise.models.forecast import Forecast, PieceForecast, forecast_pieces

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from stallwise.ground import units
 from stallwise.ground.ensemble import quantiles
+from stallwise.joins.mix.yields import OwnYield
 from stallwise.joins.plan import Planned
 from stallwise.joins.result import (
     Chance,
@@ -22,7 +23,6 @@ from stallwise.joins.result import (
     Trace,
 )
 from stallwise.joins.serving import serving, spread
-from stallwise.joins.yields import OwnYield
 from stallwise.models.forecast import STAGES, PieceForecast
 from stallwise.models.rules import piece_rule
 

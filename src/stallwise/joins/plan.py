@@ -9,13 +9,15 @@ from zoneinfo import ZoneInfo
 
 from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError, placed_at
-from stallwise.joins import around, timing, visits
-from stallwise.joins.holdplace import hold_of
-from stallwise.joins.pitplaces import Stay, lies, pit_change, stays, untested
-from stallwise.joins.pitplan import PitState, curve_from
-from stallwise.joins.pitseen import pit_seen
-from stallwise.joins.probed import probe_traces
-from stallwise.joins.tablework import TableWork
+from stallwise.joins import timing
+from stallwise.joins.fire import around
+from stallwise.joins.fire.holdplace import hold_of
+from stallwise.joins.fire.pitplaces import Stay, lies, pit_change, stays, untested
+from stallwise.joins.fire.pitplan import PitState, curve_from
+from stallwise.joins.fire.pitseen import pit_seen
+from stallwise.joins.learn.probed import probe_traces
+from stallwise.joins.sheet import visits
+from stallwise.joins.sheet.tablework import TableWork
 from stallwise.models.plan import Body, Facts, PiecePlan, Wrap
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine

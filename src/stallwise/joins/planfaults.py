@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from stallwise.ground.errors import InputError
-from stallwise.joins.pitheat import heat_of
+from stallwise.joins.fire.pitheat import heat_of
 from stallwise.joins.plan import piece_sizes
 from stallwise.record.schema import Cook, Piece
 from stallwise.tables.catalogue import cuts

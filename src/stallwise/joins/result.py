@@ -14,11 +14,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from stallwise.ground.errors import CookWarning
-from stallwise.joins.dayresult import GearLine, GoneStep, PitLoad, ShelfLoad, Step
-from stallwise.joins.fuelresult import FuelResult
-from stallwise.joins.inferredresult import Inferred
-from stallwise.joins.limitresult import Cards, EstimateResult, LimitResult
-from stallwise.joins.mixresult import (
+from stallwise.joins.fire.fuelresult import FuelResult
+from stallwise.joins.learn.inferredresult import Inferred
+from stallwise.joins.limit.limitresult import Cards, EstimateResult, LimitResult
+from stallwise.joins.mix.mixresult import (
     CostResult,
     CrowdResult,
     LedgerLine,
@@ -27,10 +26,11 @@ from stallwise.joins.mixresult import (
     SaltResult,
     SpendingResult,
 )
-from stallwise.joins.nightresult import NightCard
-from stallwise.joins.remedy import Remedy, Trouble
+from stallwise.joins.sheet.dayresult import GearLine, GoneStep, PitLoad, ShelfLoad, Step
+from stallwise.joins.sheet.nightresult import NightCard
 from stallwise.joins.spread import PROBABILITIES, Spread, StageResult, Trace
-from stallwise.joins.trialresult import TrialResult
+from stallwise.joins.taste.trialresult import TrialResult
+from stallwise.joins.ways.remedy import Remedy, Trouble
 
 __all__ = [
     "PROBABILITIES",

@@ -6,7 +6,7 @@ from stallwise.ground import units
 from stallwise.ground.errors import InputError
 from stallwise.joins import words
 from stallwise.joins.draft import PIECE_FACTS
-from stallwise.joins.outcome import outcome
+from stallwise.joins.learn.outcome import outcome
 from stallwise.joins.parameters import PARAMETERS, Parameter
 from stallwise.joins.tables import Table
 from stallwise.record.cook import CookRecord

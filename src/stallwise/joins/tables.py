@@ -7,9 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from stallwise.joins import words
-from stallwise.joins.mixresult import MixLine, MixResult
-from stallwise.joins.readers import people_words, steps_for
-from stallwise.joins.remedy import Touched
+from stallwise.joins.mix.mixresult import MixLine, MixResult
 from stallwise.joins.result import (
     Chance,
     Lever,
@@ -19,7 +17,9 @@ from stallwise.joins.result import (
     Spread,
     StageResult,
 )
-from stallwise.joins.sheetwords import SheetRow, sheet_rows
+from stallwise.joins.sheet.readers import people_words, steps_for
+from stallwise.joins.sheet.sheetwords import SheetRow, sheet_rows
+from stallwise.joins.ways.remedy import Touched
 
 __all__ = [
     "Table",

@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, Any
 
 from stallwise.joins.result import Lever, Result
 from stallwise.joins.tables import lever_table, sheet_table
-from stallwise.joins.tastewords import headline
-from stallwise.joins.trialresult import TrialResult
+from stallwise.joins.taste.tastewords import headline
+from stallwise.joins.taste.trialresult import TrialResult
 from stallwise.pictures import ink
 from stallwise.pictures.day import day_scene, last_hour
 from stallwise.pictures.findings import day_table, finding

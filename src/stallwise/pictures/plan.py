@@ -12,9 +12,9 @@ import math
 from collections.abc import Sequence
 
 from stallwise.joins import words
-from stallwise.joins.readers import person_name
 from stallwise.joins.result import PieceResult, Result, Step
-from stallwise.joins.sheetwords import kind_of, step_clock
+from stallwise.joins.sheet.readers import person_name
+from stallwise.joins.sheet.sheetwords import kind_of, step_clock
 from stallwise.pictures import ink
 from stallwise.pictures.axis import hours_axis
 from stallwise.pictures.findings import hour_of, offset_h

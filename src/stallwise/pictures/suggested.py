@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from stallwise.joins import words
-from stallwise.joins.inferredwords import own, said
+from stallwise.joins.learn.inferredwords import own, said
 from stallwise.joins.result import Inferred, PieceResult, Result
 from stallwise.pictures import ink
 from stallwise.pictures.findings import hour_of, traces

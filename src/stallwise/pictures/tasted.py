@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections import Counter
 
-from stallwise.joins.tastefound import plural
-from stallwise.joins.trialresult import DotRow, Dots, TrialResult
+from stallwise.joins.taste.tastefound import plural
+from stallwise.joins.taste.trialresult import DotRow, Dots, TrialResult
 from stallwise.pictures import ink
 from stallwise.pictures.labels import fitted, text_width
 from stallwise.pictures.scene import SIZE, Scene, Span, step_for

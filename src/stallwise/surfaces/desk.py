@@ -356,7 +356,7 @@ def changes_from(names: Mapping[str, Any]) -> dict[str, Any]:
 
 def log_table(record: CookRecord) -> Table:
     """List what is logged, in order of time."""
-    from stallwise.joins.paper import entry_words
+    from stallwise.joins.log.paper import entry_words
 
     lines = effective(record.log)
     return Table("Logged", ("line",), tuple((entry_words(line, record),) for line in lines))

@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from stallwise.joins.ask import ask
-from stallwise.joins.outcome import finish_seen
+from stallwise.joins.learn.outcome import finish_seen
 from stallwise.joins.result import Result, Spread
 
 if TYPE_CHECKING:

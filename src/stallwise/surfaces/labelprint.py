@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from stallwise.joins.limitresult import Label
+from stallwise.joins.limit.limitresult import Label
 from stallwise.joins.result import Result
 from stallwise.surfaces.paper import long_day, paper_named, template
 

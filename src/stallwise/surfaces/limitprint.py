@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 
-from stallwise.joins.limitresult import TemperatureRow
-from stallwise.joins.limitwords import DEFERS
+from stallwise.joins.limit.limitresult import TemperatureRow
+from stallwise.joins.limit.limitwords import DEFERS
 from stallwise.joins.result import Result
 from stallwise.surfaces.paper import long_day, paper_named, template
 

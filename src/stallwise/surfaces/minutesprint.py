@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from stallwise.ground.errors import InputError
 from stallwise.joins import words
-from stallwise.joins.lastminutes import LastMinutes, last_minutes
 from stallwise.joins.result import Result
+from stallwise.joins.sheet.lastminutes import LastMinutes, last_minutes
 from stallwise.surfaces.paper import long_day, paper_named, template
 from stallwise.surfaces.sheettext import wrapped
 

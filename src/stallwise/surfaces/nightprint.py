@@ -8,9 +8,9 @@ from typing import Any
 
 from stallwise.joins import words
 from stallwise.joins.instants import clock_change
-from stallwise.joins.nightresult import NightCard
-from stallwise.joins.nightwords import alarm_at, look_clock, names_of, night_lines
 from stallwise.joins.result import Result
+from stallwise.joins.sheet.nightresult import NightCard
+from stallwise.joins.sheet.nightwords import alarm_at, look_clock, names_of, night_lines
 from stallwise.surfaces import letters
 from stallwise.surfaces.letters import BOLD, MM_A_POINT, SIZE_PT
 from stallwise.surfaces.paper import paper_named, template

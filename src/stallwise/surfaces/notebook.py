@@ -15,11 +15,12 @@ from typing import TYPE_CHECKING, Any
 from stallwise import __version__
 from stallwise.ground import assets
 from stallwise.ground.errors import InputError, nearest
-from stallwise.joins import limitwords, tables, words
-from stallwise.joins.inferredwords import inferred_table
+from stallwise.joins import tables, words
+from stallwise.joins.learn.inferredwords import inferred_table
+from stallwise.joins.limit import limitwords
+from stallwise.joins.mix.salttables import nutrition_tables, salt_table
+from stallwise.joins.mix.shoptables import cost_table, spending_table
 from stallwise.joins.result import to_plain
-from stallwise.joins.salttables import nutrition_tables, salt_table
-from stallwise.joins.shoptables import cost_table, spending_table
 from stallwise.joins.tables import Table
 from stallwise.record.folder import Cookbook, find_cookbook
 from stallwise.surfaces.desk import Desk, changes_from, log_table
@@ -87,8 +88,8 @@ def tally(folder: str | None = None, *, unfold: bool = False) -> None:
     InputError
         The folder is in no cookbook.
     """
-    from stallwise.joins import tallywords
-    from stallwise.joins.tally import tally_book
+    from stallwise.joins.learn import tallywords
+    from stallwise.joins.learn.tally import tally_book
 
     place = Path.cwd() if folder is None else Path(folder).expanduser()
     result = tally_book(Cookbook.open(find_cookbook(place)))

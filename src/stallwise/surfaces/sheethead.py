@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stallwise.joins import words
-from stallwise.joins.daytables import load_lines
 from stallwise.joins.instants import clock_change
-from stallwise.joins.readers import Sheet
 from stallwise.joins.result import PieceResult, Result
+from stallwise.joins.sheet.daytables import load_lines
+from stallwise.joins.sheet.readers import Sheet
 
 __all__ = ["examples", "head"]
 

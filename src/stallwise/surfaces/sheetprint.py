@@ -14,9 +14,9 @@ from functools import partial
 from itertools import pairwise
 
 from stallwise.ground.units import celsius_of_fahrenheit
-from stallwise.joins.readers import Sheet, people_words, sheets_for
 from stallwise.joins.result import Result
-from stallwise.joins.sheetwords import SheetRow, sheet_rows
+from stallwise.joins.sheet.readers import Sheet, people_words, sheets_for
+from stallwise.joins.sheet.sheetwords import SheetRow, sheet_rows
 from stallwise.surfaces import letters
 from stallwise.surfaces.letters import BOLD, MM_A_POINT, SIZE_PT
 from stallwise.surfaces.paper import Paper, long_day, paper_named, template

@@ -5,9 +5,9 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Iterator
 
-from stallwise.joins.readers import Sheet, people_words, sheets_for
 from stallwise.joins.result import Result
-from stallwise.joins.sheetwords import SheetRow, sheet_rows
+from stallwise.joins.sheet.readers import Sheet, people_words, sheets_for
+from stallwise.joins.sheet.sheetwords import SheetRow, sheet_rows
 from stallwise.surfaces.paper import long_day
 from stallwise.surfaces.sheethead import head
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from stallwise.joins.instants import apart
-from stallwise.joins.sheetwords import SheetRow
+from stallwise.joins.sheet.sheetwords import SheetRow
 from stallwise.joins.words import joined
 
 __all__ = ["shortened"]

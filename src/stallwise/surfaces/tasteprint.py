@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from stallwise.ground.errors import InputError
-from stallwise.joins.tasteplan import laid
+from stallwise.joins.taste.tasteplan import laid
 from stallwise.record.trial import KeyRow, Trial, TrialRecord
 from stallwise.surfaces.paper import paper_named, template
 from stallwise.tables import tastings

@@ -12,13 +12,13 @@ from typing import Any
 
 from stallwise.ground.errors import InputError
 from stallwise.joins import tables
-from stallwise.joins.tastebefore import before_words, draft_trial, serving_words
-from stallwise.joins.tasteentry import read_slips
-from stallwise.joins.tasteplan import refuse_impossible
-from stallwise.joins.tasteresult import trial_result
-from stallwise.joins.tasteserve import serve
-from stallwise.joins.tastewords import also_words, behind, count_words, headline, paragraph
-from stallwise.joins.trialresult import TrialResult
+from stallwise.joins.taste.tastebefore import before_words, draft_trial, serving_words
+from stallwise.joins.taste.tasteentry import read_slips
+from stallwise.joins.taste.tasteplan import refuse_impossible
+from stallwise.joins.taste.tasteresult import trial_result
+from stallwise.joins.taste.tasteserve import serve
+from stallwise.joins.taste.tastewords import also_words, behind, count_words, headline, paragraph
+from stallwise.joins.taste.trialresult import TrialResult
 from stallwise.record.cookfolder import CookFolder
 from stallwise.record.store import write_new
 from stallwise.record.trial import Trial, TrialRecord

@@ -17,9 +17,9 @@ import nbformat
 import numpy as np
 from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 
-from stallwise.joins.calendar import calendar_file
-from stallwise.joins.mixresult import MixResult
+from stallwise.joins.mix.mixresult import MixResult
 from stallwise.joins.result import PieceResult, Result, Step, to_plain
+from stallwise.joins.sheet.calendar import calendar_file
 from stallwise.record.edits import as_toml
 from stallwise.surfaces.journal.addresses import plain_name
 from stallwise.surfaces.journal.public import PublicCook

@@ -5,10 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable
 
-from stallwise.joins.readers import with_cautions
 from stallwise.joins.result import Observation, Result, Step
-from stallwise.joins.sheetwords import kind_of
-from stallwise.joins.steptable import step_rows
+from stallwise.joins.sheet.readers import with_cautions
+from stallwise.joins.sheet.sheetwords import kind_of
+from stallwise.joins.sheet.steptable import step_rows
 
 __all__ = ["steps_kept"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from stallwise.joins.mixresult import MixResult
+from stallwise.joins.mix.mixresult import MixResult
 from stallwise.joins.tables import mix_table
 
 __all__ = ["MadeMix", "made_mix"]

@@ -157,7 +157,7 @@ def _stands(site: Site, slug: str, basis: str) -> bool:
 
 def _as_it_stood(record: CookRecord, *, made_at: dt.datetime) -> Result:
     from stallwise.joins.ask import ask
-    from stallwise.joins.hindsight import with_outcome
+    from stallwise.joins.learn.hindsight import with_outcome
 
     return with_outcome(ask(record, made_at=made_at), record)
 

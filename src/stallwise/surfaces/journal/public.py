@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from stallwise.ground.errors import InputError, NotFoundError
-from stallwise.joins.limitresult import Cards, LimitResult
+from stallwise.joins.limit.limitresult import Cards, LimitResult
 from stallwise.joins.result import PieceResult, Result, Step
-from stallwise.joins.sheetwords import kind_of
-from stallwise.joins.trialresult import TrialResult
+from stallwise.joins.sheet.sheetwords import kind_of
+from stallwise.joins.taste.trialresult import TrialResult
 from stallwise.record.schema import Book, Cook, Number
 from stallwise.surfaces.journal.addresses import base_of
 

@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from stallwise.joins.result import Result
 from stallwise.joins.tables import Table
-from stallwise.joins.tastewords import also_words, behind, count_words, headline, paragraph
+from stallwise.joins.taste.tastewords import also_words, behind, count_words, headline, paragraph
 from stallwise.pictures.charts import NARROW, WIDE, tasted_picture
 
 __all__ = ["Tasted", "tasted"]

@@ -13,13 +13,14 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from stallwise.joins import instants, limitwords, tables, words
-from stallwise.joins.fuelwords import logged_table
-from stallwise.joins.inferredwords import inferred_table
-from stallwise.joins.limitwords import Told
+from stallwise.joins import instants, tables, words
+from stallwise.joins.fire.fuelwords import logged_table
+from stallwise.joins.learn.inferredwords import inferred_table
+from stallwise.joins.limit import limitwords
+from stallwise.joins.limit.limitwords import Told
+from stallwise.joins.mix.salttables import salt_parts
 from stallwise.joins.result import PieceResult, Result
-from stallwise.joins.salttables import salt_parts
-from stallwise.joins.sheetwords import step_clock
+from stallwise.joins.sheet.sheetwords import step_clock
 from stallwise.joins.tables import Table
 from stallwise.pictures.charts import NARROW, WIDE, Picture, day_picture
 from stallwise.surfaces.journal.downloads import Download, downloads

@@ -9,8 +9,8 @@ from typing import Any
 from stallwise.ground import units
 from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.joins import words
+from stallwise.joins.fire.pitplan import usual_climb
 from stallwise.joins.parameters import PARAMETERS
-from stallwise.joins.pitplan import usual_climb
 from stallwise.joins.plan import piece_cut, piece_sizes
 from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Cook, Piece, PitUse

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ipywidgets as ui
 
-from stallwise.joins import limitwords
+from stallwise.joins.limit import limitwords
 from stallwise.joins.result import Result
 from stallwise.surfaces.desk import Desk
 from stallwise.surfaces.paper import usual_paper

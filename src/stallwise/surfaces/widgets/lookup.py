@@ -5,8 +5,8 @@ from __future__ import annotations
 import ipywidgets as ui
 
 from stallwise.ground import units
-from stallwise.joins.limitlookup import Looked, look_up, rule_names
-from stallwise.joins.limitways import (
+from stallwise.joins.limit.limitlookup import Looked, look_up, rule_names
+from stallwise.joins.limit.limitways import (
     FOODS,
     cooling_ways,
     ice_words,

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from stallwise.joins import tables, words
-from stallwise.joins.inferredwords import inferred_table
+from stallwise.joins.learn.inferredwords import inferred_table
 from stallwise.joins.parameters import PARAMETERS
 from stallwise.joins.result import Result
 from stallwise.joins.tables import Table

@@ -8,10 +8,10 @@ from functools import partial
 import ipywidgets as ui
 
 from stallwise.joins import tables
-from stallwise.joins.daytables import gear_table, load_table
-from stallwise.joins.fuelwords import fuel_table
-from stallwise.joins.givenout import give_calendar, give_sheet
+from stallwise.joins.fire.fuelwords import fuel_table
 from stallwise.joins.result import Result
+from stallwise.joins.sheet.daytables import gear_table, load_table
+from stallwise.joins.sheet.givenout import give_calendar, give_sheet
 from stallwise.joins.tables import Table
 from stallwise.pictures.charts import NARROW, plan_picture
 from stallwise.surfaces.desk import Desk

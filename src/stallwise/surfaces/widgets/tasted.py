@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator
 
 import ipywidgets as ui
 
-from stallwise.joins.tastewords import also_words, behind, count_words, headline, paragraph
-from stallwise.joins.trialresult import TrialResult
+from stallwise.joins.taste.tastewords import also_words, behind, count_words, headline, paragraph
+from stallwise.joins.taste.trialresult import TrialResult
 from stallwise.pictures.charts import NARROW, WIDE, tasted_picture
 from stallwise.surfaces.widgets import html
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import ipywidgets as ui
 
-from stallwise.joins.logbook import find_line, numbered
-from stallwise.joins.paper import Block, Understood, as_words, entry_words, read_block
-from stallwise.joins.papercontext import PaperContext, paper_context
+from stallwise.joins.log.logbook import find_line, numbered
+from stallwise.joins.log.paper import Block, Understood, as_words, entry_words, read_block
+from stallwise.joins.log.papercontext import PaperContext, paper_context
 from stallwise.joins.tables import Table
 from stallwise.record.log import withdrawal
 from stallwise.surfaces.desk import Desk, log_table

@@ -1,0 +1,1 @@
+"""What logs and readings teach, and how often forecasts were right."""

@@ -1,0 +1,1 @@
+"""Time and temperature limits of a cook: facts against published rules."""

@@ -1,0 +1,1 @@
+"""Log lines from paper: short lines taken apart, understood or asked."""

@@ -1,0 +1,1 @@
+"""Mixes and what they come to: salt counted once, shopping, prices, plates, labels."""

@@ -1,0 +1,1 @@
+"""Side-by-sides: planned, served, read, told."""
