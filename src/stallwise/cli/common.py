@@ -93,6 +93,18 @@ def now() -> dt.datetime:
     return dt.datetime.now(dt.UTC).replace(microsecond=0)
 
 
+def read_date(text: str | None) -> dt.date:
+    """Read the date of ``--on``; today where there is none."""
+    if text is None:
+        return now().astimezone().date()
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise InputError(
+            f"--on {text!r} is not a date", "year-month-day, for example 2026-09-26"
+        ) from None
+
+
 def print_json(value: Any) -> None:
     """Print JSON, unrounded, text as it is."""
     json.dump(value, sys.stdout, ensure_ascii=False, indent=1, allow_nan=False)

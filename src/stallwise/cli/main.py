@@ -68,7 +68,7 @@ COMMANDS: dict[str, Command] = {
         'stallwise shop harvest-supper --have "honey=200 g"',
     ),
     "crowd": Command(
-        "shop",
+        "crowd",
         "how much to buy for guests, and what a plate costs",
         'stallwise crowd --guests 28 --cut pork-shoulder-bone-in --price "3.29 per lb"',
     ),

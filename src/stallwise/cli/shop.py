@@ -1,4 +1,4 @@
-"""`shop` and `crowd`: what to buy for the cooks that are planned, and for guests."""
+"""`shop`: what to buy for the cooks that are planned."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from stallwise.cli.common import (
     add_json,
-    book_at_hand,
     now,
     open_book,
     own_yields,
@@ -19,12 +18,7 @@ from stallwise.cli.common import (
 from stallwise.ground.errors import InputError
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from stallwise.joins.mix.crowd import Meat
-    from stallwise.models.grate import Grate
     from stallwise.record.folder import Cookbook, CookFolder
-    from stallwise.record.schema import Pit
 
 
 def add_shop(parser: argparse.ArgumentParser) -> None:
@@ -98,173 +92,3 @@ def _cooks(book: Cookbook, args: argparse.Namespace) -> list[CookFolder]:
         )
     first = min(date for date, _ in coming)
     return [folder for date, folder in coming if date == first]
-
-
-def add_crowd(parser: argparse.ArgumentParser) -> None:
-    """Options of `crowd`."""
-    parser.add_argument("--guests", type=int, required=True, metavar="N", help="all who eat")
-    for name, what in (
-        ("children", "under 12"),
-        ("hungry", "with a large appetite"),
-        ("light", "with a small appetite"),
-        ("no-meat", "who eat no meat"),
-    ):
-        parser.add_argument(f"--{name}", type=int, default=0, metavar="N", help=f"of them {what}")
-    parser.add_argument(
-        "--cut",
-        action="append",
-        default=[],
-        metavar="CUT",
-        help="a meat, as in `stallwise cuts`; again for a second and a third",
-    )
-    parser.add_argument(
-        "--piece",
-        action="append",
-        default=[],
-        metavar="[CUT=]MASS",
-        help='what one piece weighs as bought, for example --piece "8 lb"',
-    )
-    parser.add_argument(
-        "--price",
-        action="append",
-        default=[],
-        metavar="[CUT=]PRICE",
-        help='for example --price "3.29 per lb"',
-    )
-    parser.add_argument(
-        "--grate",
-        action="append",
-        default=[],
-        metavar="SIZE",
-        help='room in the pit: "90 x 45 cm"; again for another shelf',
-    )
-    parser.add_argument(
-        "--pit",
-        metavar="PIT",
-        help="by its shelves, pits/PIT.toml; the only pit with shelves needs no name",
-    )
-    parser.add_argument("--per-load", type=int, metavar="N", help="pieces that fit at once")
-    parser.add_argument("--margin", metavar="SHARE", help='over the usual plates: "10 %%"')
-    add_json(parser)
-
-
-def crowd(args: argparse.Namespace) -> int:
-    """Plan what to buy for guests."""
-    from stallwise.ground import units
-    from stallwise.joins.mix.crowd import crowd as plan_crowd
-    from stallwise.joins.mix.shoptables import crowd_lines, crowd_table
-    from stallwise.joins.result import to_plain
-    from stallwise.joins.tables import as_text
-    from stallwise.models.crowd import Guests
-
-    book = book_at_hand(args)
-    if args.per_load is not None and args.per_load < 1:
-        raise InputError(f"{args.per_load} pieces at once", "at least one")
-    guests = Guests(args.guests, args.children, args.hungry, args.light, args.no_meat)
-    plan = plan_crowd(
-        guests,
-        _meats(args, book),
-        own=own_yields(book),
-        grates=_grates(args, book),
-        per_load=args.per_load,
-        margin=units.parse_fraction(args.margin, key="margin") if args.margin else None,
-        system=book.book.units if book else "us",
-    )
-    print_warnings(plan.warnings)
-    if args.json:
-        print_json(to_plain(plan))
-        return 0
-    print(as_text(crowd_table(plan)))
-    for line in crowd_lines(plan):
-        print(f"  {line}")
-    return 0
-
-
-def _meats(args: argparse.Namespace, book: Cookbook | None) -> list[Meat]:
-    from stallwise.ground import units
-    from stallwise.ground.money import parse_price
-    from stallwise.joins.mix.crowd import Meat
-    from stallwise.joins.mix.prices import cut_prices
-    from stallwise.tables.catalogue import cut
-
-    overlay = book.overlay("cuts") if book else {}
-    cuts = [cut(name, overlay=overlay) for name in args.cut]
-    keys = [found.key for found in cuts]
-    masses = _by_cut(args.piece, keys, "--piece", "8 lb")
-    prices = _by_cut(args.price, keys, "--price", "3.29 per lb")
-    usual = cut_prices(book.book.prices, keys) if book else {}
-    return [
-        Meat(
-            found,
-            units.parse("mass", masses[found.key], key="piece") if found.key in masses else None,
-            parse_price(prices[found.key]) if found.key in prices else usual.get(found.key),
-        )
-        for found in cuts
-    ]
-
-
-def _by_cut(said: list[str], cuts: list[str], option: str, example: str) -> dict[str, str]:
-    """Read values that name their cut, or that are for the only one."""
-    found: dict[str, str] = {}
-    for text in said:
-        name, equals, value = text.partition("=")
-        if not equals:
-            if len(cuts) != 1:
-                raise InputError(
-                    f"{option} {text!r}: of which cut?",
-                    f'{option} "{cuts[0] if cuts else "CUT"}={example}"',
-                )
-            name, value = cuts[0], text
-        if name not in cuts:
-            raise InputError(
-                f"{option} names {name!r}", f"a cut that is asked for: {', '.join(cuts)}"
-            )
-        found[name] = value
-    return found
-
-
-def _grates(args: argparse.Namespace, book: Cookbook | None) -> list[Grate]:
-    """Room as told, or by the shelves of the pit."""
-    from stallwise.ground import units
-    from stallwise.models.grate import Grate
-
-    if args.grate and args.pit:
-        raise InputError("--grate and --pit together", "one of the two")
-    if args.grate or args.per_load:
-        return [_grate(text) for text in args.grate]
-    return [
-        Grate(units.parse("length", one.width), units.parse("length", one.depth), one.takes)
-        for one in _pit(args.pit, book.pits() if book else {}).shelves
-    ]
-
-
-def _pit(name: str | None, pits: Mapping[str, Pit]) -> Pit:
-    from stallwise.ground.errors import NotFoundError
-    from stallwise.record.schema import Pit
-
-    shelved = [pit for pit in pits.values() if pit.shelves]
-    if name is None:
-        return shelved[0] if len(shelved) == 1 else Pit(name="")
-    if name not in pits:
-        raise NotFoundError("pit", name, pits)
-    if not pits[name].shelves:
-        raise InputError(
-            f"pits/{name}.toml says nothing of its shelves",
-            "[[shelves]] with name, width and depth",
-        )
-    return pits[name]
-
-
-def _grate(text: str) -> Grate:
-    from stallwise.ground import units
-    from stallwise.models.grate import Grate
-
-    sides = text.casefold().replace("×", "x").split("x")
-    if len(sides) != 2:
-        raise InputError(f"--grate {text!r}", 'two sides: "90 x 45 cm", "36 x 18 in"')
-    unit = sides[1].strip().lstrip("0123456789., /")
-    first = sides[0].strip()
-    if not first.lstrip("0123456789., /"):
-        first = f"{first} {unit}"
-    width_m, depth_m = (units.parse("length", side, key="grate") for side in (first, sides[1]))
-    return Grate(width_m, depth_m)

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import datetime as dt
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from stallwise.cli.common import add_settings, now, open_book
-from stallwise.ground.errors import InputError
+from stallwise.cli.common import add_settings, open_book, read_date
 
 if TYPE_CHECKING:
     from stallwise.record.folder import Cookbook
@@ -19,7 +17,12 @@ def add_init(parser: argparse.ArgumentParser) -> None:
     """Options of `init`."""
     parser.add_argument("dir", metavar="DIR", help="folder to make")
     parser.add_argument(
-        "--sample", action="store_true", help="bring the sample cooks (our own invention)"
+        "--sample",
+        nargs="?",
+        const="year",
+        choices=("year", "events"),
+        help="bring the sample cooks (our own invention): a year of them, or a supper for ninety, a "
+        "class and a contest day",
     )
     parser.add_argument(
         "--units", choices=("us", "metric"), default="us", help="units shown; both are read"
@@ -46,7 +49,7 @@ def init(args: argparse.Namespace) -> int:
         from stallwise.record.sample import bring_sample
         from stallwise.surfaces.templates import copy_template
 
-        for name in bring_sample(book):
+        for name in bring_sample(book, args.sample):
             copy_template("cook", book.cook(name).path)
             print(f"  sample cook {name}")
     print(f"Next:  stallwise new --cookbook {args.dir} --cut pork-spare-ribs-trimmed")
@@ -95,7 +98,7 @@ def new(args: argparse.Namespace) -> int:
     cut = args.cut or changes.get("cut")
     entry = find_cut(cut, overlay=book.overlay("cuts")) if cut else None
     cut = entry.key if entry else None
-    date = _date(args.on)
+    date = read_date(args.on)
     before = None
     if args.source:
         before = _source(book, args.source)
@@ -114,17 +117,6 @@ def new(args: argparse.Namespace) -> int:
     print(f"Plan:      {folder.path / 'cook.toml'}")
     print(f"Notebook:  PYTHONSAFEPATH=1 jupyter lab {folder.path / 'cook.ipynb'}")
     return 0
-
-
-def _date(text: str | None) -> dt.date:
-    if text is None:
-        return now().astimezone().date()
-    try:
-        return dt.date.fromisoformat(text)
-    except ValueError:
-        raise InputError(
-            f"--on {text!r} is not a date", "year-month-day, for example 2026-09-26"
-        ) from None
 
 
 def _source(book: Cookbook, name: str) -> tuple[str, Cook]:

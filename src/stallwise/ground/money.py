@@ -15,7 +15,7 @@ from stallwise.ground.errors import InputError
 from stallwise.ground.numerals import NUMBER, plain, read_number
 from stallwise.ground.quantities import said_by
 
-__all__ = ["Price", "format_money", "one_money", "parse_price"]
+__all__ = ["Price", "format_money", "one_money", "parse_money", "parse_price"]
 
 _PER = re.compile(r"^(?:/|(?:per|for|a|an|the|each)\b)\s*", re.IGNORECASE)
 #: The pack first: ``500 g for $6``.
@@ -124,6 +124,26 @@ def parse_price(text: str | float, *, key: str = "price", poured: bool = False) 
     if not pack or pack == rest:
         raise _how_much(said, key, value)
     return _by_pack(pack, said, key, value, money, poured=poured)
+
+
+def parse_money(text: str | float, *, key: str = "money") -> tuple[float, str]:
+    """Read an amount of money that is all there is to pay, and its sign or word.
+
+    Raises
+    ------
+    InputError
+        No number, negative, or a price by weight.
+
+    Examples
+    --------
+    >>> parse_money("$140"), parse_money("140.50 EUR")
+    ((140.0, '$'), (140.5, 'EUR'))
+    """
+    said = said_by(text).strip()
+    price = parse_price(said if _ALL.search(said) else f"{said} in all", key=key)
+    if price.per != "all":
+        raise InputError(f"{said!r} for {key}", "an amount of money: '$140', '140 EUR'")
+    return price.amount, price.money
 
 
 def _price_first(body: str) -> str:

@@ -14,7 +14,7 @@ from stallwise.record.folder import Cookbook
 from stallwise.record.schema import SCHEMA, Cook, Piece
 from stallwise.record.toml import edit, validated
 
-__all__ = ["PIECE_FACTS", "cooked_first", "draft", "last_of_cut", "piece_plan"]
+__all__ = ["PIECE_FACTS", "cook_text", "cooked_first", "draft", "last_of_cut", "piece_plan"]
 
 #: What of a piece is a fact of its day, or a promise of it, and does not come along.
 PIECE_FACTS = frozenset(
@@ -24,6 +24,7 @@ PIECE_FACTS = frozenset(
         "mass_bin",
         "mass_cooked",
         "mass_edible",
+        "mass_left",
         "bone_in",
         "opened",
         "label_sodium",
@@ -128,6 +129,12 @@ def draft(
     plan = resolve(validated(Cook, data, where="new cook"), changes)
     text = tomlkit.dumps(_document(data))
     return edit(text, edits(plan, changes))
+
+
+def cook_text(data: Mapping[str, Any]) -> str:
+    """Text of a ``cook.toml`` that is made out of plain data, validated."""
+    validated(Cook, data, where="new cook")
+    return tomlkit.dumps(_document(data))
 
 
 def _carried(name: str, cook: Cook, cut: str | None) -> dict[str, Any]:

@@ -22,7 +22,7 @@ from stallwise.ground.references import GRADES, cited, references
 __all__ = ["Answer", "explain", "group"]
 
 #: Tables that are lists of words or machine schemas, not numbers.
-_NOT_NUMBERS = {"schemas", "sample", "references.toml", "groups.toml"}
+_NOT_NUMBERS = {"schemas", "sample", "sample-events", "references.toml", "groups.toml"}
 
 
 @dataclass(frozen=True)

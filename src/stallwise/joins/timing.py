@@ -33,8 +33,8 @@ _BACK = frozenset({"meat_on", "moved", "reheating"})
 
 
 def serve_at(cook: Cook, piece: Piece, zone: ZoneInfo) -> dt.datetime | None:
-    """When a piece is eaten; None where no serving time is set."""
-    text = piece.serve or cook.serve
+    """When a piece is eaten or handed in; None where no serving time is set."""
+    text = piece.serve or _handed_in(cook, piece) or cook.serve
     if not text:
         return None
     moment = clocks.moment(text, cook.date, zone).astimezone(zone)
@@ -46,6 +46,11 @@ def serve_at(cook: Cook, piece: Piece, zone: ZoneInfo) -> dt.datetime | None:
             "Change serve or date in cook.toml, or give another --set serve=…",
         )
     return moment
+
+
+def _handed_in(cook: Cook, piece: Piece) -> str | None:
+    hand_ins = cook.contest.hand_ins if cook.contest else []
+    return next((one.at for one in hand_ins if piece.letter in one.pieces), None)
 
 
 def planned_on(cook: Cook, piece: Piece, zone: ZoneInfo) -> dt.datetime | None:

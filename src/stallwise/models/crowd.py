@@ -8,18 +8,21 @@ alone at the lowest yield that is known, in whole pieces.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from stallwise.ground.errors import InputError, OutOfRangeError
 from stallwise.models.buying import raw_kg, whole_pieces
 from stallwise.models.weighed import Band
+from stallwise.tables.catering import catering_value
 from stallwise.tables.portions import APPETITES, portion
 
-__all__ = ["Guests", "Need", "Purchase", "cooked_need", "purchase"]
+__all__ = ["Guests", "Need", "Purchase", "cooked_need", "plate_share", "purchase", "shared_out"]
 
 #: Guests from whom on nobody plans at a kitchen table.
 _MOST = 100_000
-_SHARES = {1: None, 2: "of_two_meats", 3: "of_three_meats"}
+#: Meats that guests are offered at most.
+_MOST_MEATS = 3
 
 
 @dataclass(frozen=True)
@@ -32,6 +35,8 @@ class Guests:
         Everybody, those below included.
     children, hungry, light, no_meat : int
         How many of them.
+    no_shows : float
+        Share of all of them that does not come, 0 to under 1.
     """
 
     heads: int
@@ -39,6 +44,7 @@ class Guests:
     hungry: int = 0
     light: int = 0
     no_meat: int = 0
+    no_shows: float = 0.0
 
     def __post_init__(self) -> None:
         parts = (self.children, self.hungry, self.light, self.no_meat)
@@ -49,6 +55,13 @@ class Guests:
                 f"{sum(parts)} children, hungry, light and meatless among {self.heads} guests",
                 "no more than all of them; each guest in one group",
             )
+        if not 0.0 <= self.no_shows < 1.0:
+            raise OutOfRangeError(f"{self.no_shows:g} of the guests stay away", "0 to under 1")
+
+    @property
+    def plates(self) -> int:
+        """Plates with meat that are reckoned with: of those who come and eat it, a part counts whole."""
+        return math.ceil((self.heads - self.no_meat) * (1.0 - self.no_shows) - 1e-9)
 
 
 @dataclass(frozen=True)
@@ -95,7 +108,45 @@ class Purchase:
     feeds: tuple[int, int, int]
 
 
-def cooked_need(guests: Guests, meats: int = 1) -> Need:
+def plate_share(meats: int, liked: float | None = None) -> float:
+    """Share of a plate with one meat that all guests together take of one of so many.
+
+    Of two, ``both_taken`` of the guests take both, each at ``both_size``; the others take one of
+    them. Three have a row of their own.
+
+    Parameters
+    ----------
+    meats : int
+        1 to 3.
+    liked : float, optional
+        Share of those who take one that take this; all are liked alike by default.
+
+    Raises
+    ------
+    OutOfRangeError
+        None, or more than three meats; a share out of 0 to 1.
+
+    Examples
+    --------
+    >>> round(plate_share(2), 3), round(plate_share(2, 0.75), 3)
+    (0.6, 0.7)
+    """
+    if not 1 <= meats <= _MOST_MEATS:
+        raise OutOfRangeError(f"{meats} meats", "1 to 3; plan more by their own shares")
+    taken = catering_value("both_taken").value
+    liked = 1.0 / meats if liked is None else liked
+    if not 0.0 <= liked <= 1.0:
+        raise OutOfRangeError(f"{liked:g} of the guests like it best", "a share of 0 to 1")
+    if meats == 1:
+        return 1.0
+    if meats == _MOST_MEATS:
+        return portion("of_three_meats").value + (1.0 - taken) * (liked - 1.0 / meats)
+    return taken * catering_value("both_size").value + (1.0 - taken) * liked
+
+
+def cooked_need(
+    guests: Guests, meats: int = 1, *, liked: float | None = None, plate: float = 1.0
+) -> Need:
     """Cooked meat of one of so many meats for these guests.
 
     Parameters
@@ -103,16 +154,17 @@ def cooked_need(guests: Guests, meats: int = 1) -> Need:
     guests : Guests
     meats : int, default 1
         How many meats are offered; each then takes a part of the plate, together more than one.
+    liked : float, optional
+        Share of those who take one meat that take this.
+    plate : float, default 1
+        What guests of this cook eat over what the table says, as their events were weighed.
 
     Raises
     ------
     OutOfRangeError
         None, or more than three meats.
     """
-    if meats not in _SHARES:
-        raise OutOfRangeError(f"{meats} meats", "1 to 3; plan more by their own shares")
-    key = _SHARES[meats]
-    share = 1.0 if key is None else portion(key).value
+    share = plate_share(meats, liked) * plate * (1.0 - guests.no_shows)
     usual = guests.heads - guests.children - guests.hungry - guests.light - guests.no_meat
     groups = [
         (usual, APPETITES["usual"], 1.0),
@@ -124,7 +176,28 @@ def cooked_need(guests: Guests, meats: int = 1) -> Need:
         sum(count * getattr(portion(row), end) * part for count, row, part in groups) * share * 1e-3
         for end in ("low", "value", "high")
     )
-    return Need(low, middle, high, plates=guests.heads - guests.no_meat)
+    return Need(low, middle, high, plates=guests.plates)
+
+
+def shared_out(pieces: int, parts: Sequence[float]) -> tuple[int, ...]:
+    """Whole pieces for each serving, so that no serving has less than its part of them so far.
+
+    Parameters
+    ----------
+    pieces : int
+    parts : sequence of float
+        Guests of each serving, in its order.
+
+    Examples
+    --------
+    >>> shared_out(5, (45, 45))
+    (3, 2)
+    """
+    whole = sum(parts)
+    if not whole > 0.0:
+        raise InputError("servings without a guest", "at least one guest at one of them")
+    reached = [math.ceil(pieces * sum(parts[: at + 1]) / whole - 1e-9) for at in range(len(parts))]
+    return tuple(now - before for before, now in zip([0, *reached], reached, strict=False))
 
 
 def purchase(

@@ -13,6 +13,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AwareDatetime, Field
 
+from stallwise.record.catering import Quote
 from stallwise.record.extra import Extra, Price
 from stallwise.record.fields import (
     Clock,
@@ -39,8 +40,11 @@ from stallwise.record.fields import (
     WrapKind,
     Zone,
 )
+from stallwise.record.handins import Contest, handin_faults
 from stallwise.record.jobs import Job, job_faults
+from stallwise.record.lesson import Lesson, lesson_faults
 from stallwise.record.letters import Place, letter_faults
+from stallwise.record.number import Number
 from stallwise.record.places import place_faults
 from stallwise.record.table import SCHEMA, Crossed, File, Table
 
@@ -111,7 +115,8 @@ class Piece(Table):
 
     `worked` says what was done to it before: ``["intact"]``, or injected, tenderised, boned and
     rolled, ground, stuffed. The four weights of the trimming board are `mass_bought`, `mass` (as it goes on),
-    `mass_saved` (trimmings kept) and `mass_bin`.
+    `mass_saved` (trimmings kept) and `mass_bin`; `mass_edible` is what there was to eat of all of them,
+    and `mass_left` what came back of it.
     """
 
     letter: Letter
@@ -123,6 +128,7 @@ class Piece(Table):
     mass_bin: MassOrNone | None = None
     mass_cooked: Mass | None = None
     mass_edible: Mass | None = None
+    mass_left: MassOrNone | None = None
     thickness: Thickness = "usual"
     width: Length | None = None
     length: Length | None = None
@@ -209,21 +215,13 @@ class Photo(Table):
     private: bool = False
 
 
-class Number(Table):
-    """One number of the cook's own choice, with its name."""
-
-    name: str
-    value: Real
-    out_of: Annotated[Real, Field(gt=0)] | None = None
-
-
 class Cook(Crossed):
     """The plan and the facts of one cooking day (``cook.toml``)."""
 
     @staticmethod
     def faults_of(data: Mapping[str, Any]) -> list[tuple[Place, str, str]]:
         """List letters that come twice or name nothing, and jobs that cannot be done in any order."""
-        return letter_faults(data) + job_faults(data)
+        return [*letter_faults(data), *job_faults(data), *lesson_faults(data), *handin_faults(data)]
 
     title: str
     date: Date
@@ -249,6 +247,9 @@ class Cook(Crossed):
     mixes: list[MixUse] = []
     extras: list[Extra] = []
     jobs: list[Job] = []
+    quote: Quote | None = None
+    lesson: Annotated[Lesson | None, Field(alias="class")] = None
+    contest: Contest | None = None
     asleep: Clock | None = None
     awake: Clock | None = None
     people: Annotated[int, Field(ge=1, le=200)] | None = None

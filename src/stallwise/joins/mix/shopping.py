@@ -39,6 +39,9 @@ __all__ = ["AtHand", "ShopItem", "ShopList", "read_at_hand", "shopping"]
 #: Less than this is a last digit, not something to buy [g].
 _NOTHING_G = 0.05
 
+#: What is paid for and not carried home from a shop.
+_NOT_BOUGHT = frozenset({"hire", "travel"})
+
 
 @dataclass(frozen=True)
 class ShopItem:
@@ -164,7 +167,12 @@ def shopping(
             for key, grams in wanted.grams.items()
         ),
         *_fuel(records, stock),
-        *(_extra(extra, record) for record in records for extra in record.cook.extras),
+        *(
+            _extra(extra, record)
+            for record in records
+            for extra in record.cook.extras
+            if extra.kind not in _NOT_BOUGHT
+        ),
     ]
     order = {name: place for place, name in enumerate(SECTIONS)}
     short = [
@@ -221,9 +229,11 @@ def _fuel(records: Sequence[CookRecord], stock: AtHand) -> Iterator[ShopItem]:
 
 def _extra(extra: Extra, record: CookRecord) -> ShopItem:
     grams = units.parse("mass", extra.mass, key="mass") * 1e3 if extra.mass else 0.0
+    guests = record.cook.guests
+    count = extra.count * ((guests or 1) if extra.a_head else 1)
     return ShopItem(
-        FIRE, extra.name, extra.name, grams, 0.0, grams, 0 if extra.mass else extra.count,
-        "", None, (record.cook.title,), extra.note or "", extra_bill(extra),
+        FIRE, extra.name, extra.name, grams, 0.0, grams, 0 if extra.mass else count,
+        "", None, (record.cook.title,), extra.note or "", extra_bill(extra, guests),
     )  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""Shopping lists and crowd plans as tables of text, one set for terminal, notebook and page."""
+"""Shopping lists, guests and costs as tables of text, one set for terminal, notebook and page."""
 
 from __future__ import annotations
 
@@ -7,19 +7,16 @@ from collections.abc import Sequence
 from stallwise.ground import units
 from stallwise.ground.money import format_money
 from stallwise.ground.scales import POUND_KG
-from stallwise.joins.mix.crowd import CrowdPlan, MeatPlan
 from stallwise.joins.mix.mixresult import CostResult
 from stallwise.joins.mix.packlabel import pack_words
 from stallwise.joins.mix.shopping import ShopItem, ShopList
 from stallwise.joins.result import Result
 from stallwise.joins.tables import Table, grams
-from stallwise.joins.words import area, percent
 from stallwise.tables.sections import FIRE
 
 __all__ = [
     "cost_table",
-    "crowd_lines",
-    "crowd_table",
+    "ends_words",
     "guest_lines",
     "left_words",
     "shop_lines",
@@ -90,34 +87,8 @@ def _mass(value_g: float, system: str) -> str:
     return units.format_mass(value_g * 1e-3, system)
 
 
-def crowd_table(plan: CrowdPlan) -> Table:
-    """Lay out what to buy of each meat, and what it leaves at the least, usually and at the most."""
-    rows = []
-    for meat in plan.meats:
-        bought = meat.purchase
-        ends = [units.format_mass(mass, plan.units) for mass in bought.cooked_kg]
-        rows.append(
-            (
-                meat.name,
-                f"{bought.pieces} × {units.format_mass(bought.piece_kg, plan.units)}",
-                units.format_mass(bought.bought_kg, plan.units),
-                _span(ends),
-                f"{bought.feeds[0]} to {bought.feeds[2]}"
-                if bought.feeds[0] != bought.feeds[2]
-                else str(bought.feeds[0]),
-                left_words(bought.left_kg, plan.units),
-                "" if meat.paid is None else format_money(meat.paid, meat.money),
-            )
-        )
-    return Table(
-        f"For {plan.guests.heads} guests",
-        ("meat", "buy", "in all", "to eat", "plates", "then", "paid"),
-        tuple(rows),
-        "crowd",
-    )
-
-
-def _span(ends: Sequence[str]) -> str:
+def ends_words(ends: Sequence[str]) -> str:
+    """Say a span by its ends, and what is alike once."""
     return f"{ends[0]} to {ends[-1]}" if ends[0] != ends[-1] else ends[0]
 
 
@@ -127,43 +98,7 @@ def left_words(left_kg: Sequence[float], system: str) -> str:
     ends = [units.format_mass(abs(mass), system) for mass in (low, high)]
     if low < 0.0 <= high and ends[0] != ends[1]:
         return f"{ends[0]} short to {ends[1]} over"
-    return f"{_span(ends)} {'over' if high >= 0.0 else 'short'}"
-
-
-def crowd_lines(plan: CrowdPlan) -> tuple[str, ...]:
-    """Say where the yield is from, what the pit must hold and what a plate costs."""
-    system = plan.units
-    lines = [_yield_line(meat, system) for meat in plan.meats]
-    room = f"On the grate side by side: {area(plan.grate_m2, system)}"
-    if plan.loads:
-        at_once = ", or ".join(f"{meat.at_once} × {meat.name}" for meat in plan.meats)
-        room += f", {plan.loads} load{'s' * (plan.loads != 1)}; at once {at_once}"
-    lines.append(f"{room}.")
-    for meat in plan.meats:
-        if meat.paid is None or meat.per_serving is None or meat.per_cooked_kg is None:
-            continue
-        weight, per = ("lb", POUND_KG) if system == "us" else ("kg", 1.0)
-        lines.append(
-            f"{meat.name}: {format_money(meat.per_serving, meat.money)} a plate, "
-            f"{format_money(meat.per_cooked_kg * per, meat.money)} a cooked {weight}, the meat alone."
-        )
-    bare = [meat.name for meat in plan.meats if meat.paid is None]
-    if 0 < len(bare) < len(plan.meats):
-        lines.append(f"No price, so no sum: {'; '.join(bare)}.")
-    if plan.per_guest is not None and len(plan.meats) > 1:
-        lines.append(f"All the meat: {format_money(plan.per_guest, plan.money)} a guest.")
-    return tuple(lines)
-
-
-def _yield_line(meat: MeatPlan, system: str) -> str:
-    bought = meat.purchase
-    share = percent(meat.eaten.eaten.middle)
-    need = units.format_mass(bought.need.usual_kg, system)
-    raw = units.format_mass(bought.raw_usual_kg, system)
-    return (
-        f"{meat.name}: {need} cooked on the plates; {share} of what is bought is eaten "
-        f"({meat.eaten.words}), so {raw} raw at the least, before the margin and whole pieces."
-    )
+    return f"{ends_words(ends)} {'over' if high >= 0.0 else 'short'}"
 
 
 def guest_lines(result: Result) -> tuple[str, ...]:
@@ -175,7 +110,7 @@ def guest_lines(result: Result) -> tuple[str, ...]:
     ends = [units.format_mass(seen.cooked_kg.p10 or 0.0, result.units)]
     ends.append(units.format_mass(seen.cooked_kg.p90 or 0.0, result.units))
     left = left_words((seen.left_kg.p10 or 0.0, seen.left_kg.p90 or 0.0), result.units)
-    return (f"{seen.plates} plates take about {need}; there will be {_span(ends)}: {left}.",)
+    return (f"{seen.plates} plates take about {need}; there will be {ends_words(ends)}: {left}.",)
 
 
 def cost_table(result: Result) -> Table:

@@ -67,7 +67,7 @@ def spending(
             kitchen.append((priced.used, priced.money))
     extras = []
     for extra in cook.extras:
-        of_it = extra_bill(extra)
+        of_it = extra_bill(extra, cook.guests)
         if of_it is None:
             without.append(extra.name)
         else:
@@ -110,12 +110,12 @@ def _sum(part: Sequence[tuple[float, str]]) -> float | None:
     return sum(paid for paid, _ in part) if part else None
 
 
-def extra_bill(extra: Extra) -> Bill | None:
-    """Price of fuel, foil and the like; None where it has none, or by a weight that nobody said."""
-    if extra.price is None:
+def extra_bill(extra: Extra, guests: int | None) -> Bill | None:
+    """Price of fuel, foil and the like; None where it has none, or by a weight or guests nobody said."""
+    if extra.price is None or (extra.a_head and not guests):
         return None
     price = parse_price(extra.price, poured=True)
     if price.per == "m3" or (price.per == "kg" and not extra.mass):
         return None
     mass_kg = units.parse("mass", extra.mass, key="mass") if extra.mass else 0.0
-    return bill_of(price, mass_kg, count=extra.count)
+    return bill_of(price, mass_kg, count=extra.count * ((guests or 1) if extra.a_head else 1))
