@@ -120,10 +120,10 @@ def crowd(args: argparse.Namespace) -> int:
     plan = _planned(args, book)
     if args.start:
         return _start(args, plan)
-    print_warnings(plan.warnings)
     if args.json:
         print_json(to_plain(plan))
         return 0
+    print_warnings(plan.warnings)
     print(as_text(crowd_table(plan)))
     for line in crowd_lines(plan):
         print(f"  {line}")
