@@ -16,7 +16,6 @@ from stallwise.surfaces.widgets.guard import Guard
 from stallwise.surfaces.widgets.latest import Latest
 from stallwise.surfaces.widgets.plan import PlanPanel
 from stallwise.surfaces.widgets.tasting import Tasting
-from stallwise.surfaces.widgets.typein import TypeIn
 
 _SPEC = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
 cooks = importlib.util.module_from_spec(_SPEC)
@@ -28,56 +27,6 @@ BEFORE, NIGHT, Held, desk_of = cooks.BEFORE, cooks.NIGHT, cooks.Held, cooks.desk
 @pytest.fixture
 def folder(tmp_path):
     return cooks.shoulder(cooks.start_book(tmp_path))
-
-
-# ---- typing in
-
-
-def test_lines_are_understood_first_and_written_once(folder):
-    desk = desk_of(folder, NIGHT)
-    typed = TypeIn(desk, raises=True)
-    typed.lines.value = "0200 on\n+6:00 wrapped foil\nhm\n14:40 probe tender"
-    assert "wrapped" in typed.understood.value
-    assert not desk.folder.log().lines
-    assert typed.write.description == "Write these 3"
-    typed.write.click()
-    assert len(desk.folder.log().lines) == 3
-    assert "1 not written" in typed.guard.box.value
-    again = TypeIn(desk_of(folder, NIGHT), raises=True)
-    again.lines.value = typed.lines.value
-    assert again.write.disabled
-    assert "in the log already" in again.understood.value
-
-
-def test_a_logged_line_is_taken_back_and_can_be_typed_again(folder):
-    typed = TypeIn(desk_of(folder, NIGHT), raises=True)
-    assert typed.withdraw.layout.display == "none"
-    typed.lines.value = "0200 on"
-    typed.write.click()
-    typed.wrong.index = 1
-    typed.take_back.click()
-    assert "Nothing is logged yet" in typed.logged.value
-    # No error: what is offered to be taken back is dressed as a field, with room for its button.
-    assert not any("sw-wrong" in child._dom_classes for child in typed.withdraw.children)
-    assert "sw-row" in typed.withdraw._dom_classes
-    typed.lines.value = "0210 on"
-    assert not typed.write.disabled
-    typed.lines.value = "0200 on"
-    assert "was taken back once" in typed.understood.value
-    typed.write.click()
-    assert "1 line" in typed.logged.value
-    assert len(folder.log().lines) == 3
-
-
-def test_what_is_written_is_what_was_shown(folder):
-    held = Held()
-    typed = TypeIn(desk_of(folder, NIGHT), later=held, raises=True)
-    typed.lines.value = "0200 on"
-    held.release()
-    typed.lines.value = "0300 on"
-    assert typed.write.disabled
-    typed.write.click()
-    assert not typed.desk.folder.log().lines
 
 
 # ---- afterwards

@@ -11,7 +11,17 @@ from pathlib import Path
 
 from stallwise.ground.errors import InputError, WorkError
 
-__all__ = ["LOCK_NAME", "TEMPORARY", "append", "failing_as", "fits", "locked", "read", "replace"]
+__all__ = [
+    "LOCK_NAME",
+    "TEMPORARY",
+    "append",
+    "failing_as",
+    "fits",
+    "locked",
+    "read",
+    "remove",
+    "replace",
+]
 
 LOCK_WAIT_S = 10.0
 LOCK_NAME = ".stallwise.lock"
@@ -101,6 +111,12 @@ def replace(real: Path, data: bytes) -> None:
     except BaseException:
         temporary.unlink(missing_ok=True)
         raise
+    _confirm(real)
+
+
+def remove(real: Path) -> None:
+    """Take a file away for good; the lock is held."""
+    real.unlink()
     _confirm(real)
 
 

@@ -238,6 +238,20 @@ class Store:
             real.rename(free)
         return free
 
+    def remove(self, path: Path, *, expected: str) -> None:
+        """Take a file away, only if it still holds what was read; one that is gone is left so.
+
+        Raises
+        ------
+        ChangedError
+            It holds something else; nothing was taken away.
+        """
+        real, name = self.inside(path), self.name(path)
+        with disk.failing_as(name, "The file is there still"), disk.locked(self.root):
+            if real.exists():
+                self._text_now(real, name, expected)
+                disk.remove(real)
+
     def remove_new(self, path: Path) -> None:
         """Take back a file that was made a moment ago, when what should follow it failed."""
         self.inside(path).unlink(missing_ok=True)

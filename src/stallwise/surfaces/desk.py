@@ -17,20 +17,26 @@ from stallwise.ground.errors import InputError, StallwiseError
 from stallwise.joins import lineup
 from stallwise.joins.ask import ask, ask_what_if, keep_forecast
 from stallwise.joins.draft import cooked_first, last_of_cut
+from stallwise.joins.log.paper import changes_plan
+from stallwise.joins.log.trying import try_on
 from stallwise.joins.parameters import PARAMETERS, edits, resolve, split_name
 from stallwise.joins.result import Lever, Result
 from stallwise.joins.since import came_out, since
 from stallwise.joins.tables import Table
 from stallwise.record.cook import CookRecord
 from stallwise.record.cookfolder import CookFolder
-from stallwise.record.log import LogLine, effective
+from stallwise.record.log import LogLine, effective, is_withdrawal
 from stallwise.record.schema import Cook, Piece
 from stallwise.record.store import ANY
+from stallwise.record.unwritten import Unwritten, keep_unwritten
 
 __all__ = ["Desk", "changes_from", "log_table"]
 
 #: Moves of one slider within this time [s] are one move to `undo`.
 _STROKE_S = 2.0
+
+#: A line that is older was not written when it happened, but typed in later.
+_LATE = dt.timedelta(minutes=10)
 
 #: One more piece or one less, told to a cook as it was read.
 _Move = Callable[[CookRecord], Cook]
@@ -72,6 +78,7 @@ class Desk:
         self._earlier: dict[str, CookRecord | None] = {}
         self._stroke: tuple[str, float] = ("", 0.0)
         self._result: Result | None = None
+        self._turned: tuple[LogLine, ...] = ()
         self._changed: Cook | None = None
         self.changes: dict[str, Any] = dict(changes or {})
         self.record: CookRecord
@@ -94,10 +101,11 @@ class Desk:
     def result(self) -> Result:
         """Answer to the cook as changed."""
         if self._result is None:
-            self._result = ask(
-                self.record, made_at=self._now(), as_of=self.as_of, changes=self.changes
-            )
+            self._result = self._asked(self.as_of)
         return self._result
+
+    def _asked(self, as_of: str | dt.datetime | None) -> Result:
+        return ask(self.record, made_at=self._now(), as_of=as_of, changes=self.changes)
 
     @property
     def waits(self) -> bool:
@@ -239,20 +247,38 @@ class Desk:
         self._again()
         keep_forecast(self.folder, self.result)
 
+    def tried(self, lines: Iterable[LogLine]) -> Result:
+        """Answer as if some more lines were logged; nothing is written."""
+        return try_on(self.record, tuple(lines), made_at=self.now, changes=self.changes)
+
     def note(self, values: Mapping[str, Any]) -> None:
-        """Write facts that are no plan (notes, captions, the one number) to ``cook.toml``."""
+        """Write facts that are no plan (notes, captions, the one number) to ``cook.toml``.
+
+        What others changed in the file meanwhile stays; only where they changed the very same
+        facts it is refused.
+        """
         self._present()
-        self.folder.save(values, expected=self._text)
+        was, text = self._kept, self._text
+        self._again()
+        same = all(getattr(was, name) == getattr(self._kept, name) for name in values)
+        self.folder.save(values, expected=self._text if same else text)
         self._again()
 
     def log(self, lines: Iterable[LogLine]) -> tuple[int, int]:
-        """Append log lines; how many were written, and how many were there already."""
+        """Append log lines; how many were written, and how many were there already.
+
+        They are on the disk when this returns. `reload` reads them, and `tell` keeps the forecast
+        that they change.
+        """
         self._present()
         done = self.folder.append(list(lines))
-        self._again()
-        if done.written and self.result.state == "running":
-            keep_forecast(self.folder, self.result)
+        self._turned += tuple(line for line in done.written if changes_plan(line))
         return len(done.written), len(done.already)
+
+    def keep_unwritten(self, text: str, was: Unwritten | None) -> Unwritten | None:
+        """Keep what is typed and not written yet; see `stallwise.record.unwritten`."""
+        self._present()
+        return keep_unwritten(self.folder, text, was)
 
     def put(self, name: str, content: str) -> None:
         """Write a file beside the plan that is made anew each time, such as a sheet to print."""
@@ -266,6 +292,12 @@ class Desk:
     def tell(self) -> None:
         """Answer, and hand the answer to all who listen."""
         result = self.result
+        turned, self._turned = self._turned, ()
+        if turned and result.state == "running":
+            # What was typed in late stands for the moment at which it happened.
+            at = max(line.made if is_withdrawal(line) else line.at for line in turned)
+            late = result.as_of - at > _LATE
+            keep_forecast(self.folder, self._asked(at) if late else result)
         for told in self._listeners:
             told(result)
 

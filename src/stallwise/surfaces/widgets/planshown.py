@@ -14,7 +14,7 @@ from stallwise.pictures.charts import NARROW, day_picture
 from stallwise.surfaces.widgets import html
 from stallwise.surfaces.widgets.dayfields import LABELS
 
-__all__ = ["answer_html", "line_html", "since_html", "tables_html", "unkept_html"]
+__all__ = ["answer_html", "line_html", "pictures", "since_html", "tables_html", "unkept_html"]
 
 #: Shorter than the words of the registry, in a sentence that is full of them.
 _SHORT = {"mass": "weight", "cut": "cut", "count": "how many"}
@@ -59,7 +59,7 @@ def answer_html(result: Result, width: int = 0) -> html.Safe:
         (
             html.element("p", html.unbroken(said.rstrip()), class_="sw-soft"),
             _notes(result),
-            *_pictures(result, width),
+            *pictures(result, width),
         )
     )
 
@@ -126,14 +126,22 @@ def _unkept(name: str, value: object) -> str:
     return f"{said} {str(value).replace('-', ' ') if base == 'cut' else value}"
 
 
-def _pictures(result: Result, width: int) -> tuple[html.Safe, ...]:
+def pictures(result: Result, width: int = 0, *, prefix: str = "day") -> tuple[html.Safe, ...]:
+    """Draw the day for so much room [px]; where that is not known, for a page and for a phone.
+
+    Parameters
+    ----------
+    result, width
+        As for `answer_html`.
+    prefix : str
+        Put before ids, so that the pictures of two panels stand on one page.
+    """
     if width:
-        return (html.picture(day_picture(result, dark=None, width=width)),)
+        return (html.picture(day_picture(result, dark=None, width=width, prefix=prefix)),)
+    narrow = day_picture(result, dark=None, width=NARROW, prefix=f"narrow-{prefix}")
     return (
-        html.picture(day_picture(result, dark=None), class_="sw-if-wide"),
-        html.picture(
-            day_picture(result, dark=None, width=NARROW, prefix="narrow"), class_="sw-if-narrow"
-        ),
+        html.picture(day_picture(result, dark=None, prefix=prefix), class_="sw-if-wide"),
+        html.picture(narrow, class_="sw-if-narrow"),
     )
 
 
