@@ -1,4 +1,4 @@
-// Two things a panel's widgets cannot do by themselves. Runs once a page, asks nothing of a network.
+// Three things a panel's widgets cannot do by themselves. Runs once a page, asks nothing of a network.
 if (!window.stallwisePanels) {
   window.stallwisePanels = true;
   // A slider's handle takes no name of its own: it gets the words that stand over it.
@@ -19,6 +19,17 @@ if (!window.stallwisePanels) {
       }
     }
   });
+  // A table that is wider than its place can be moved along by keys too.
+  const reach = ({ target }) => {
+    if (target.scrollWidth > target.clientWidth) {
+      target.tabIndex = 0;
+      target.setAttribute('role', 'group');
+      target.setAttribute('aria-label', target.querySelector('caption')?.textContent || 'A wide table');
+    } else {
+      for (const name of ['tabindex', 'role', 'aria-label']) target.removeAttribute(name);
+    }
+  };
+  const wide = new ResizeObserver(entries => entries.forEach(reach));
   const seen = new WeakSet();
   let waiting = false;
   const look = () => {
@@ -28,6 +39,12 @@ if (!window.stallwisePanels) {
       if (!seen.has(shown)) {
         seen.add(shown);
         room.observe(shown);
+      }
+    }
+    for (const table of document.querySelectorAll('.sw .sw-scroll')) {
+      if (!seen.has(table)) {
+        seen.add(table);
+        wide.observe(table);
       }
     }
   };

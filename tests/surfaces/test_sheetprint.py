@@ -149,7 +149,7 @@ def test_what_cannot_fit_goes_on_overleaf_and_every_side_says_so(page, tmp_path,
     assert f"It goes on overleaf: this is side 1 of {sides}." in html
     for number in range(2, sides + 1):
         assert re.search(
-            rf"<h1>Six ways \(made up\) <span>[^<]* side {number} of {sides}, from ", html
+            rf"<h1>Six ways \(made up\) <span>[^<]* side {number} of {sides}, from\s", html
         )
     # Each side has its own lines to type in by, and its day at the top.
     assert html.count("Write short") == sides
