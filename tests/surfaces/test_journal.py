@@ -18,6 +18,9 @@ from PIL import Image, PngImagePlugin
 
 from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.joins.fire.fuelresult import FuelResult
+from stallwise.joins.learn.keptresult import CookTally, KeptWindow, TallyRow
+from stallwise.joins.learn.scored import Scored
+from stallwise.joins.mix.mixresult import SpendingResult
 from stallwise.joins.result import FinishSeen
 from stallwise.joins.sheet.sheetwords import sheet_rows
 from stallwise.record.schema import Book, Cook, Number, Photo
@@ -171,7 +174,7 @@ def test_two_fires_are_told_each_by_its_letter_and_with_their_source(shelf, ribs
     shelf.add(dataclasses.replace(ribs, fuel=(_fire("P"), _fire("Q"))))
     assert not shelf.publish().troubles
     html = shelf.page(ribs.cook)
-    assert re.findall(r'<dt><span class="letter">(\w)</span> Put on so far</dt>', html) == [
+    assert re.findall(r'<dt><span class="letter">(\w)</span> Put on</dt>', html) == [
         "P",
         "Q",
     ]
@@ -293,6 +296,68 @@ def test_how_many_ate_can_be_kept_back(shelf, shoulder):
     assert b"4321 guests" not in _written(shelf)
     assert b"0.4321" not in _written(shelf)
     assert b"for all guests" in _written(shelf)
+
+
+def _spent(result):
+    spent = SpendingResult(
+        "$", 41.23, 5.43, 7.65, 54.31, 12.34, 25.86, ("SECRETEXTRA", "paprika", "fuel")
+    )
+    return dataclasses.replace(result, spending=spent)
+
+
+def test_what_it_cost_is_nobodys_business_unless_the_cook_says_so(shelf, shoulder, ribs):
+    shelf.add(_spent(shoulder))
+    shelf.publish()
+    assert not any(word in _written(shelf) for word in (b"54.31", b"41.23", b"12.34"))
+    shelf.add(_spent(ribs), public=["costs"], private=["guests"])
+    shelf.publish()
+    html = shelf.page(ribs.cook)
+    assert "$54.31" in html
+    assert "other things; fuel" in html
+    assert 'href="#from-cost"' in html
+    # Nothing that the page does not name, and no plate of guests who are kept back.
+    assert not any(word in _written(shelf) for word in (b"SECRETEXTRA", b"12.34"))
+
+
+def test_what_is_kept_back_wins_over_what_is_made_public(shelf, ribs):
+    for private in (["costs"], ["pieces.B"]):
+        assert public_result(_spent(ribs), private, ["costs"]).spending is None
+    with pytest.raises(NotFoundError, match=r"key for public.*costs"):
+        public_cook(Cook(title="x", date=ribs.date, pieces=[{"letter": "A", "cut": "turkey-half"}],
+                         public=["weights"]))  # fmt: skip
+
+
+def test_what_no_list_names_is_left_out_of_a_page(shoulder):
+    """A field that comes new into the Result is kept back until somebody puts it on a list."""
+    full = {
+        field.name: "SECRETFIELD"
+        for field in dataclasses.fields(shoulder)
+        if field.default is not dataclasses.MISSING
+        or field.default_factory is not dataclasses.MISSING
+    }
+    keep = {"readings", "inferred", "fuel", "estimates", "trials", "sources", "kept", "tallied",
+            "widening", "widening_cooks"}  # fmt: skip
+    shown = public_result(
+        dataclasses.replace(shoulder, **{k: v for k, v in full.items() if k not in keep}), []
+    )
+    assert [name for name, value in vars(shown).items() if value == "SECRETFIELD"] == []
+    assert len(full) - len(keep) > 12
+
+
+def test_what_was_told_on_the_way_goes_with_the_log_the_readings_and_the_piece(ribs):
+    at = ribs.hour_zero
+    window = KeptWindow("B", at, at, 0.0, (4.0, 5.0, 6.0), (at, at, at), 1.0)
+    scored = Scored("x", 0.0, 0.0, (4.0, 5.0, 6.0), (1.0, 1.0, 1.0), (), None, ())
+    row = TallyRow("B", "ribs", "foil", "1", at, at, 4.0, 5.0, False, scored, None)
+    tallied = CookTally("x", ribs.date, True, (row,), (), {"SECRET": 1}, 0)
+    told = dataclasses.replace(ribs, kept=(window,), tallied=tallied)
+    shown = public_result(told, [])
+    assert (shown.kept, shown.tallied) == ((window,), tallied)
+    for private in ("log", "readings"):
+        shown = public_result(told, [private])
+        assert (shown.kept, shown.tallied) == ((), None)
+    shown = public_result(told, ["pieces.B"])
+    assert (shown.kept, shown.tallied.forecasts, shown.tallied.left_out) == ((), (), {})
 
 
 def test_a_piece_kept_back_is_nowhere(ribs):

@@ -73,6 +73,17 @@ def test_a_page_is_made_again_only_where_something_changed(book):
     assert made(book) == [shoulder.name]
 
 
+def test_a_forecast_that_was_kept_makes_its_page_again_and_no_other_result_does(book):
+    ribs, _ = book.cooks()
+    made(book)
+    results = ribs.path / "results"
+    results.mkdir(exist_ok=True)
+    (results / "result.json").write_text("{}")
+    assert made(book) == []
+    (results / "forecasts.jsonl").write_text("{}\n")
+    assert made(book) == [ribs.name]
+
+
 def test_what_all_cooks_share_and_what_one_lends_makes_all_again(book):
     ribs, shoulder = book.cooks()
     made(book)

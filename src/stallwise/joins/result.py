@@ -16,6 +16,7 @@ from typing import Any
 from stallwise.ground.errors import CookWarning
 from stallwise.joins.fire.fuelresult import FuelResult
 from stallwise.joins.learn.inferredresult import Inferred
+from stallwise.joins.learn.keptresult import CookTally, KeptWindow
 from stallwise.joins.limit.limitresult import Cards, EstimateResult, LimitResult
 from stallwise.joins.mix.mixresult import (
     CostResult,
@@ -38,6 +39,7 @@ __all__ = [
     "FinishSeen",
     "GearLine",
     "Inferred",
+    "KeptWindow",
     "Lever",
     "Observation",
     "PieceResult",
@@ -308,6 +310,10 @@ class Result:
     gone: tuple[GoneStep, ...] = ()
     #: Side-by-sides that it takes part in, over all their cooks.
     trials: tuple[TrialResult, ...] = ()
+    #: How the windows were told from time to time, and all that a tally takes of the cook; only where
+    #: what happened is laid beside the forecast.
+    kept: tuple[KeptWindow, ...] = ()
+    tallied: CookTally | None = None
     #: What pits are called, by letter, and what the people are, in order; empty where none are counted.
     pit_names: Mapping[str, str] = field(default_factory=dict)
     roles: tuple[str, ...] = ()

@@ -20,6 +20,7 @@ from stallwise.pictures.labels import Box, Item, around, fitted, pack, text_widt
 from stallwise.pictures.scene import SIZE, Rows, Scene, Span, key_width
 from stallwise.pictures.suggested import suggested
 from stallwise.pictures.thinning import segments, thin
+from stallwise.pictures.told import told
 from stallwise.pictures.written import CAPTION, GUTTER, ON_CURVE, ROW, SMALL, written
 
 __all__ = ["day_scene", "last_hour"]
@@ -102,6 +103,7 @@ def _piece(scene: Scene, result: Result, number: int, piece: PieceResult, y: flo
     _grid(scene, result, span)
     _curves(scene, result, panel)
     bottom = _likely(scene, result, piece, y + height + 4)
+    bottom = told(scene, piece, result, bottom)
     bottom = written(scene, piece, result, bottom, _walls(scene, result, piece))
     bottom = suggested(scene, piece, result, bottom, _walls(scene, result, piece))
     _column(scene, result, panel, bottom)

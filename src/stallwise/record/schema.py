@@ -239,6 +239,7 @@ class Cook(Crossed):
     tags: list[str] = []
     teaches: bool = True
     private: list[str] = []
+    public: list[str] = []
     sample: bool = False
     weather: Weather = Weather()
     rules: Rules | None = None

@@ -289,7 +289,7 @@ def test_looks_at_the_smoke_are_shared_out_and_vents_kept_in_the_cooks_words():
     assert fire.vents == "intake half"
     assert fire.used_kg == pytest.approx(8 * 0.7)
     text = as_text(fuel_table(result))
-    for needed in ("1 white, 2 thin", "3 looks", "intake half", "8 splits (12 lb)"):
+    for needed in ("2 of 3 looks (2 thin, 1 white)", "intake half", "8 splits (12 lb)"):
         assert needed in text
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from stallwise.joins.learn.scoring import Figures
+from stallwise.joins.learn.scored import Figures
 from stallwise.joins.learn.tally import Baseline, PieceTally, TallyResult, tally
 from stallwise.joins.learn.tallywords import cannot_say, headline, plain, tables, widening_text
 from stallwise.models.conformal import Widening

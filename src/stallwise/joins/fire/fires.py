@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,7 +38,7 @@ from stallwise.record.log import LogLine
 from stallwise.record.schema import Piece
 from stallwise.tables.parameters import parameter
 
-__all__ = ["fires", "fires_seen"]
+__all__ = ["fire_logged", "fires", "fires_seen"]
 
 _HOUR_S = 3600.0
 #: Counted in these a fire is fed bit by bit; in others the pit is filled.
@@ -123,11 +124,7 @@ def _fire(
     all_kg = made.warm_up_kg + made.cook_kg
     visits = _visits(first, ends_s, float(np.median(interval_s)), weights, asked)
     fed = fire.unit in _FED
-    put = feeds(lines, fire, book)
-    used = sum(feed.kg for feed in put)
-    left = [line for line in lines if line.what == "fuel_left"]
     before, day_before = vents_before(asked.record, pit.name, pit.points[0][1])
-    logged = _logged(asked, seen, fire, those[0][0], pit)
     return FuelResult(
         pit=pit.letter,
         name=asked.record.pits[pit.name].name if pit.name in asked.record.pits else pit.name,
@@ -154,28 +151,53 @@ def _fire(
         swing_k=spread(made.swing_k, weights) if fed else None,
         half_swing_k=spread(made.half_swing_k, weights) if fed else None,
         buy_kg=_enough(all_kg, weights),
-        used_kg=used,
-        burnt_kg=used - left_kg(left[-1], used, fire, book) if left else None,
-        logged_rate_kg_h=logged[0],
-        logged_interval_h=logged[1],
-        logged_pit_c=logged[2],
+        **fire_logged(asked, those[0][0], seen.on, pit),
         colder=ColderNight(
             by_k,
             spread(cold.warm_up_kg + cold.cook_kg - all_kg, weights),
             spread(cold.start_s - made.start_s, weights, _HOUR_S),
         ),
-        smoke={
-            kind: sum(line.data.get("smoke") == kind for line in lines if line.what == "smoke")
-            for kind in ("white", "thin", "none")
-        },
-        vents=vents_now(lines),
         vents_before=before,
         vents_date=day_before,
     )
 
 
-def _logged(
-    asked: Asked, seen: Foreseen, fire: Fire, one: Planned, pit: PitState
+def fire_logged(
+    asked: Asked, one: Planned, on: Mapping[str, dt.datetime], pit: PitState
+) -> dict[str, Any]:
+    """Tell what was written down of a fire until as-of: fields of a `FuelResult` by name.
+
+    Parameters
+    ----------
+    asked : Asked
+        What is asked: the cook with its lines.
+    one : Planned
+        A piece in the pit.
+    on : mapping of letter to datetime
+        When each piece goes on.
+    pit : PitState
+    """
+    book, lines = asked.record.book, of_pit(asked.lines, asked.cook, pit.letter)
+    fire = fire_of(asked.cook, pit, book, asked.record.pits, lines)
+    used = sum(feed.kg for feed in feeds(lines, fire, book))
+    left = [line for line in lines if line.what == "fuel_left"]
+    rate, every_h, mean_c = _fed(asked, on, fire, one, pit)
+    return {
+        "used_kg": used,
+        "burnt_kg": used - left_kg(left[-1], used, fire, book) if left else None,
+        "logged_rate_kg_h": rate,
+        "logged_interval_h": every_h,
+        "logged_pit_c": mean_c,
+        "smoke": {
+            kind: sum(line.data.get("smoke") == kind for line in lines if line.what == "smoke")
+            for kind in ("white", "thin", "none")
+        },
+        "vents": vents_now(lines),
+    }
+
+
+def _fed(
+    asked: Asked, on: Mapping[str, dt.datetime], fire: Fire, one: Planned, pit: PitState
 ) -> tuple[float | None, float | None, float | None]:
     """Tell how the fire was fed so far: kilograms an hour, time between feedings [h], the pit [°C]."""
     span = burnt(of_pit(asked.lines, asked.cook, pit.letter), fire, asked.record.book, asked.as_of)
@@ -183,8 +205,7 @@ def _logged(
         return None, None, None
     long_h = (span.ends - span.begins).total_seconds() / _HOUR_S
     every_h = long_h / span.feedings if span.feedings else None
-    mean_c = _mean_c(one, seen.on, span, pit, min(seen.on.values()))
-    return span.kg / long_h, every_h, mean_c
+    return span.kg / long_h, every_h, _mean_c(one, on, span, pit, min(on.values()))
 
 
 def _meter(fire: Fire) -> float | None:

@@ -101,7 +101,7 @@ def logged_table(result: Result) -> Table:
     """Lay out what was written down of every fire: fuel, how often, smoke, vents; nothing forecast."""
     many = len(result.fuel) > 1
     rows = [
-        (fire.pit if many else "", row[0], row[2], "" if row[4] == _LOG else row[4])
+        (fire.pit if many else "", _whole(row[0], result), row[2], _shorter(row[4]))
         for fire in result.fuel
         for row in _logged_rows(fire, result.units)
         if row[0] != _LAST_TIME
@@ -178,14 +178,31 @@ def _logged_rows(fire: FuelResult, system: str) -> Iterator[tuple[str, ...]]:
             "",
             (f"{_LOG}, the pit at {format_temperature(fire.logged_pit_c, system)}"),
         )
-    looks = sum(fire.smoke.values())
-    if looks:
-        shares = ", ".join(f"{count} {kind}" for kind, count in fire.smoke.items() if count)
-        yield "smoke", "", shares, "", f"{looks} look{'s' * (looks != 1)}"
+    if said := _smoke(fire):
+        yield "clean smoke", "", said, "", _LOG
     if fire.vents:
         yield "vents", "", fire.vents, "", _LOG
     if fire.vents_before:
         yield _LAST_TIME, "", fire.vents_before, "", f"your cook of {fire.vents_date}"
+
+
+def _whole(name: str, result: Result) -> str:
+    """Name what was fed of a cook that is over: nothing more is to come."""
+    return name.removesuffix(" so far") if result.state == "finished" else name
+
+
+def _shorter(mind: str) -> str:
+    return mind.removeprefix(_LOG).removeprefix(", ")
+
+
+def _smoke(fire: FuelResult) -> str:
+    """Say how often the smoke was clean, of all looks at it: thin, or none to be seen."""
+    looks, clean = sum(fire.smoke.values()), fire.smoke.get("thin", 0) + fire.smoke.get("none", 0)
+    if not looks:
+        return ""
+    kinds = {"thin": "thin", "none": "none to be seen", "white": "white"}
+    seen = [f"{fire.smoke[kind]} {word}" for kind, word in kinds.items() if fire.smoke.get(kind)]
+    return f"{clean} of {looks} look{'s' * (looks != 1)} ({', '.join(seen)})"
 
 
 def counts_one(fire: FuelResult, mass_kg: float, system: str) -> str:

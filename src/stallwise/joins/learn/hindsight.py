@@ -7,13 +7,20 @@ cook show the forecast from before meat on and, beside it, the whole day as logg
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Sequence
+import datetime as dt
+from collections.abc import Mapping, Sequence
 
 from stallwise.joins import timing
-from stallwise.joins.foresight import plan_pieces, question
+from stallwise.joins.fire.fires import fire_logged
+from stallwise.joins.fire.fuelresult import FuelResult
+from stallwise.joins.fire.pitplan import PitState
+from stallwise.joins.foresight import Asked, plan_pieces, question
 from stallwise.joins.learn import observed
 from stallwise.joins.learn.inferred import inferred
 from stallwise.joins.learn.outcome import finish_seen
+from stallwise.joins.learn.scoredcook import score_cook
+from stallwise.joins.learn.talliedcook import cook_tally, kept_windows
+from stallwise.joins.plan import Planned
 from stallwise.joins.result import Result, Step
 from stallwise.joins.sheet.donesteps import done_at
 from stallwise.record.cook import CookRecord
@@ -35,13 +42,16 @@ def with_outcome(result: Result, record: CookRecord) -> Result:
     Returns
     -------
     Result
-        With every event and reading, and with each step's time as it was done.
+        With every event and reading, each step's time as it was done, the fire as it was fed, and
+        every forecast as it was kept, held against what happened.
     """
     lines = timing.seen(record, None)
     zone = record.zone
     last = max([result.made_at, *(probe.at[-1] for probe in record.readings if probe.at)])
     asked = question(record, made_at=result.made_at, as_of=last)
-    planned, pits = plan_pieces(asked, {piece.piece: piece.on_at for piece in result.pieces})
+    on = {piece.piece: piece.on_at for piece in result.pieces}
+    planned, pits = plan_pieces(asked, on)
+    scores = score_cook(record)
     cook = {piece.letter: piece for piece in record.cook.pieces}
     return dataclasses.replace(
         result,
@@ -53,7 +63,24 @@ def with_outcome(result: Result, record: CookRecord) -> Result:
         events=observed.events(lines, result.hour_zero, zone),
         readings=observed.traces(record.readings, result.hour_zero, last),
         steps=tuple(_done(step, record, lines, result) for step in result.steps),
+        fuel=tuple(_fed(fire, asked, planned, pits, on) for fire in result.fuel),
+        kept=kept_windows(result, scores),
+        tallied=cook_tally(record, scores),
     )
+
+
+def _fed(
+    fire: FuelResult,
+    asked: Asked,
+    planned: Sequence[Planned],
+    pits: Mapping[str, PitState],
+    on: Mapping[str, dt.datetime],
+) -> FuelResult:
+    """Lay over a fire what was written down of it; one that nothing stood in stays as it is."""
+    there = [one for one in planned if (one.piece.pit or next(iter(pits))) == fire.pit]
+    if fire.pit not in pits or not there:
+        return fire
+    return dataclasses.replace(fire, **fire_logged(asked, there[0], on, pits[fire.pit]))
 
 
 def _done(step: Step, record: CookRecord, lines: Sequence[LogLine], result: Result) -> Step:

@@ -10,7 +10,8 @@ from stallwise.ground.errors import StallwiseError
 from stallwise.joins import timing
 from stallwise.joins.learn.keptforecast import KeptForecast, kept_forecasts
 from stallwise.joins.learn.outcome import Outcome, outcome
-from stallwise.joins.learn.scoring import Scored, score
+from stallwise.joins.learn.scored import Scored
+from stallwise.joins.learn.scoring import score
 from stallwise.joins.plan import piece_cut
 from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Piece
@@ -40,14 +41,14 @@ class CookScores:
         Made before the outcome was known, and after it.
     left_out : mapping of reason to int
         Forecasts that were not held against anything.
-    open_forecasts : int
+    waiting : tuple of KeptForecast
         Of pieces whose outcome is not known.
     """
 
     forecasts: tuple[ScoredForecast, ...]
     hindcasts: tuple[ScoredForecast, ...]
     left_out: Mapping[str, int]
-    open_forecasts: int
+    waiting: tuple[KeptForecast, ...]
 
 
 def score_cook(record: CookRecord) -> CookScores:
@@ -64,7 +65,7 @@ def score_cook(record: CookRecord) -> CookScores:
         left_out["cannot be used"] += unusable
     before: list[ScoredForecast] = []
     after: list[ScoredForecast] = []
-    still_open = 0
+    waiting: list[KeptForecast] = []
     pieces = {piece.letter: piece for piece in record.cook.pieces}
     happened = {letter: _outcome(record, piece) for letter, piece in pieces.items()}
     for one in kept:
@@ -74,14 +75,14 @@ def score_cook(record: CookRecord) -> CookScores:
             continue
         end = happened[one.piece]
         if end is None:
-            still_open += 1
+            waiting.append(one)
         elif one.as_of >= end.seen_at:
             left_out["as of a moment when the outcome was known"] += 1
         else:
             wrap = _wrap(record, piece, one)
             row = ScoredForecast(record, piece, one, end, score(record.name, one, end), wrap)
             (after if one.made_at > end.seen_at else before).append(row)
-    return CookScores(tuple(before), tuple(after), dict(left_out), still_open)
+    return CookScores(tuple(before), tuple(after), dict(left_out), tuple(waiting))
 
 
 def _outcome(record: CookRecord, piece: Piece) -> Outcome | None:

@@ -9,22 +9,31 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from stallwise.ground.errors import CookWarning, InputError
+from stallwise.joins.learn.keptresult import CookTally, TallyRow
 from stallwise.joins.learn.knowledge import learned_entries
-from stallwise.joins.learn.ruleofthumb import rules_of_cook
-from stallwise.joins.learn.scoredcook import CookScores, ScoredForecast, score_cook
-from stallwise.joins.learn.scoring import Figures, Scored, figures, score_window
+from stallwise.joins.learn.scored import Figures
+from stallwise.joins.learn.scoredcook import CookScores, score_cook
+from stallwise.joins.learn.scoring import figures
+from stallwise.joins.learn.talliedcook import cook_tally
 from stallwise.joins.learn.widening import missed, widening_learned, widening_of
 from stallwise.models.conformal import Widening
-from stallwise.models.rules import RuleHours
 from stallwise.record.cook import CookRecord
 from stallwise.record.folder import Cookbook
 from stallwise.tables.tallying import tally_rules
 
-__all__ = ["ELAPSED", "UNSAID", "Baseline", "PieceTally", "TallyResult", "tally", "tally_book"]
+__all__ = [
+    "ELAPSED",
+    "UNSAID",
+    "Baseline",
+    "PieceTally",
+    "TallyResult",
+    "summed",
+    "tally",
+    "tally_book",
+]
 
 #: Elapsed shares that are told apart: name, and the share up to which.
 ELAPSED = (("0", 0.0), ("0-30", 0.3), ("30-50", 0.5), ("50-70", 0.7), ("70+", float("inf")))
-_RULE_LEVELS = (0.1, 0.5, 0.9)
 #: Outcomes of which at least half lies inside a window are told as inside.
 _INSIDE = 0.5
 #: A kept line that does not say which version made it.
@@ -156,45 +165,68 @@ def tally(
     """
     known = sorted(records, key=lambda record: (record.cook.date, record.name))
     own = own or any(not record.cook.sample for record in known)
-    samples = sum(record.cook.sample for record in known) if own else 0
-    if own:
-        known = [record for record in known if not record.cook.sample]
-    scored = [score_cook(record) for record in known]
-    rows = [row for one in scored for row in one.forecasts]
-    firsts = _firsts(rows)
-    rules = {record.name: rules_of_cook(record) for record in _records(firsts)}
-    ruled = [
-        (row, rule) for row in firsts if (rule := rules[row.record.name].get(row.piece.letter))
-    ]
-    recent = firsts[-tally_rules().recent :]
-    latest = {id(row) for row in recent}
-    pieces = tuple(_piece(row, rules[row.record.name].get(row.piece.letter)) for row in firsts)
-    return TallyResult(
-        overall=_figures(rows),
-        hindcasts=_figures(row for one in scored for row in one.hindcasts),
-        by_elapsed=_apart(rows, _elapsed, [name for name, _ in ELAPSED]),
-        by_cut=_apart(rows, lambda row: row.piece.cut),
-        by_wrap=_apart(rows, lambda row: row.wrap),
-        by_version=_apart(rows, lambda row: row.kept.model_version or UNSAID),
-        baseline=Baseline(
-            figures([_rule_scored(row, rule) for row, rule in ruled]),
-            _figures([row for row, _ in ruled]),
-        ),
-        recent=_figures(recent),
-        recent_rule=figures([_rule_scored(*pair) for pair in ruled if id(pair[0]) in latest]),
-        recent_inside=sum(piece.inside80 for piece in pieces[-len(recent) :]) if recent else 0,
-        pieces=pieces,
-        widening=_widening(known, scored, learned),
+    counted = [record for record in known if not (own and record.cook.sample)]
+    scored = [score_cook(record) for record in counted]
+    result = summed(
+        [cook_tally(record, one) for record, one in zip(counted, scored, strict=True)], own=own
+    )
+    return replace(
+        result,
+        widening=_widening(counted, scored, learned),
         applied=widening_learned(learned),
-        samples_left_out=samples,
-        open_forecasts=sum(one.open_forecasts for one in scored),
-        left_out=dict(sum((Counter(one.left_out) for one in scored), Counter())),
+        samples_left_out=len(known) - len(counted),
         warnings=tuple(
             CookWarning(warning.key, f"{record.name}: {warning.text}", warning.piece)
-            for record in known
+            for record in counted
             for warning in record.warnings
             if warning.key == "torn-line"
         ),
+    )
+
+
+def summed(cooks: Iterable[CookTally], *, own: bool = False) -> TallyResult:
+    """Add up the forecasts of cooks that were held against what happened.
+
+    Parameters
+    ----------
+    cooks : iterable of CookTally
+        In any order.
+    own : bool, optional
+        As for `tally`.
+
+    Returns
+    -------
+    TallyResult
+        Without what past misses ask of the windows.
+    """
+    held = sorted(cooks, key=lambda one: (one.date, one.cook))
+    own = own or any(not one.sample for one in held)
+    counted = [one for one in held if not (own and one.sample)]
+    rows = [row for one in counted for row in one.forecasts]
+    firsts = [(one, row) for one in counted for row in _firsts(one.forecasts)]
+    ruled = [(row, row.rule) for _, row in firsts if row.rule is not None]
+    recent = [row for _, row in firsts[-tally_rules().recent :]]
+    latest = {id(row) for row in recent}
+    pieces = tuple(_piece(one, row) for one, row in firsts)
+    return TallyResult(
+        overall=_figures(rows),
+        hindcasts=_figures(row for one in counted for row in one.hindcasts),
+        by_elapsed=_apart(rows, _elapsed, [name for name, _ in ELAPSED]),
+        by_cut=_apart(rows, lambda row: row.cut),
+        by_wrap=_apart(rows, lambda row: row.wrap),
+        by_version=_apart(rows, lambda row: row.model_version or UNSAID),
+        baseline=Baseline(
+            figures([rule for _, rule in ruled]), _figures([row for row, _ in ruled])
+        ),
+        recent=_figures(recent),
+        recent_rule=figures([rule for row, rule in ruled if id(row) in latest]),
+        recent_inside=sum(piece.inside80 for piece in pieces[-len(recent) :]) if recent else 0,
+        pieces=pieces,
+        widening=widening_of([]),
+        applied=widening_of([]),
+        samples_left_out=len(held) - len(counted),
+        open_forecasts=sum(one.open_forecasts for one in counted),
+        left_out=dict(sum((Counter(one.left_out) for one in counted), Counter())),
     )
 
 
@@ -224,61 +256,51 @@ def tally_book(book: Cookbook) -> TallyResult:
     return replace(result, warnings=(*unread, *result.warnings))
 
 
-def _firsts(rows: Sequence[ScoredForecast]) -> list[ScoredForecast]:
+def _firsts(rows: Sequence[TallyRow]) -> list[TallyRow]:
     """One forecast a piece: the last one before meat on, or else the first."""
-    by_piece: dict[tuple[str, str], list[ScoredForecast]] = {}
+    by_piece: dict[str, list[TallyRow]] = {}
     for row in rows:
-        by_piece.setdefault((row.record.name, row.piece.letter), []).append(row)
+        by_piece.setdefault(row.piece, []).append(row)
     found = []
     for each in by_piece.values():
         before = [row for row in each if row.scored.as_of_h <= 0.0]
         found.append(
-            max(before, key=lambda row: (row.kept.as_of, row.kept.made_at))
+            max(before, key=lambda row: (row.as_of, row.made_at))
             if before
-            else min(each, key=lambda row: (row.kept.as_of, row.kept.made_at))
+            else min(each, key=lambda row: (row.as_of, row.made_at))
         )
     return found
 
 
-def _records(rows: Iterable[ScoredForecast]) -> list[CookRecord]:
-    return list({row.record.name: row.record for row in rows}.values())
-
-
-def _rule_scored(row: ScoredForecast, rule: RuleHours) -> Scored:
-    hours = (rule.low_h, rule.middle_h, rule.high_h)
-    return score_window(row.record.name, hours, _RULE_LEVELS, row.happened)
-
-
-def _elapsed(row: ScoredForecast) -> str:
+def _elapsed(row: TallyRow) -> str:
     return next(name for name, end in ELAPSED if row.scored.elapsed_share <= end)
 
 
-def _figures(rows: Iterable[ScoredForecast]) -> Figures:
+def _figures(rows: Iterable[TallyRow]) -> Figures:
     return figures([row.scored for row in rows])
 
 
 def _apart(
-    rows: Sequence[ScoredForecast], key: Callable[[ScoredForecast], str], names: Sequence[str] = ()
+    rows: Sequence[TallyRow], key: Callable[[TallyRow], str], names: Sequence[str] = ()
 ) -> dict[str, Figures]:
     there = list(names) or sorted({key(row) for row in rows})
     return {name: _figures(row for row in rows if key(row) == name) for name in there}
 
 
-def _piece(row: ScoredForecast, rule: RuleHours | None) -> PieceTally:
-    low_h, high_h = row.happened.low_h, row.happened.high_h
+def _piece(one: CookTally, row: TallyRow) -> PieceTally:
     return PieceTally(
-        cook=row.record.name,
-        date=row.record.cook.date,
-        piece=row.piece.letter,
-        cut=row.piece.cut,
+        cook=one.cook,
+        date=one.date,
+        piece=row.piece,
+        cut=row.cut,
         wrap=row.wrap,
-        sample=row.record.cook.sample,
+        sample=one.sample,
         window_h=row.scored.window_h,
         as_of_h=row.scored.as_of_h,
-        low_h=low_h or None,
-        high_h=None if high_h == float("inf") else high_h,
+        low_h=row.low_h or None,
+        high_h=None if row.high_h == float("inf") else row.high_h,
         inside80=row.scored.inside[1] >= _INSIDE,
-        rule_h=None if rule is None else (rule.low_h, rule.middle_h, rule.high_h),
+        rule_h=None if row.rule is None else row.rule.window_h,
     )
 
 

@@ -8,7 +8,7 @@ from math import comb
 from typing import Any
 
 from stallwise import __version__
-from stallwise.joins.learn.scoring import Figures
+from stallwise.joins.learn.scored import Figures
 from stallwise.joins.learn.tally import UNSAID, PieceTally, TallyResult
 from stallwise.joins.result import to_plain
 from stallwise.joins.tables import Table

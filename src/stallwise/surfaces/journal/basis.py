@@ -19,7 +19,9 @@ if TYPE_CHECKING:
 __all__ = ["Bases"]
 
 #: Made by the program from the rest, and read by no page.
-_MADE = frozenset({"results", ".ipynb_checkpoints"})
+_MADE = frozenset({".ipynb_checkpoints"})
+#: The same, but for the forecasts that were kept: those a page tells of.
+_RESULTS, _KEPT = "results", "forecasts.jsonl"
 
 
 class Bases:
@@ -79,7 +81,9 @@ def _marks(folder: Path, keep: Callable[[str], bool] = lambda _: True) -> Iterat
     for entry in entries:
         if entry.name in _MADE or entry.name.startswith("."):
             continue
-        if entry.is_dir(follow_symlinks=False):
+        if entry.name == _RESULTS and entry.is_dir(follow_symlinks=False):
+            yield from _marks(Path(entry.path), lambda name: name == _KEPT)
+        elif entry.is_dir(follow_symlinks=False):
             yield from _marks(Path(entry.path), keep)
         elif keep(entry.name):
             said = entry.stat(follow_symlinks=False)

@@ -201,7 +201,7 @@ def _page(
     bases: Bases,
 ) -> None:
     cook = public_cook(record.cook)
-    result = public_result(answered, record.cook.private)
+    result = public_result(answered, record.cook.private, record.cook.public)
     place = f"photos/{slug}"
     photos, troubles = develop_all(
         cook.photos, Path(folder.path) / "photos", site.staging / place, site.out / place

@@ -9,13 +9,14 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from stallwise.ground.errors import InputError, NotFoundError
-from stallwise.joins.limit.limitresult import Cards, LimitResult
+from stallwise.ground.errors import NotFoundError
+from stallwise.joins.limit.limitresult import LimitResult
+from stallwise.joins.mix.mixresult import SpendingResult
 from stallwise.joins.result import PieceResult, Result, Step
-from stallwise.joins.sheet.sheetwords import kind_of
 from stallwise.joins.taste.trialresult import TrialResult
 from stallwise.record.schema import Book, Cook, Number
 from stallwise.surfaces.journal.addresses import base_of
+from stallwise.surfaces.journal.withheld import withheld
 
 __all__ = [
     "PublicBook",
@@ -36,13 +37,16 @@ _PARTS: dict[str, dict[str, Any]] = {
     "salt": {"salt": ()},
     "ledger": {"ledger": ()},
     "sheet": {"steps": ()},
-    "log": {"events": (), "fuel": (), "limits": (), "estimates": ()},
-    "readings": {"readings": {}, "inferred": (), "limits": (), "estimates": ()},
+    # What was foreseen on the way, and whether it held, would tell of both.
+    "log": {"events": (), "fuel": (), "limits": (), "estimates": (), "kept": (), "tallied": None},
+    "readings": {
+        "readings": {}, "inferred": (), "limits": (), "estimates": (), "kept": (), "tallied": None,
+    },
     "limits": {"limits": (), "estimates": ()},
     "trials": {"trials": ()},
     "tasting": {"trials": ()},
     "warnings": {"warnings": ()},
-}
+}  # fmt: skip
 
 #: Limits that a page shows; those of a named food code tell whose it is.
 _LIMITS = frozenset(
@@ -60,6 +64,7 @@ _NEEDED = frozenset(
         "title",
         "date",
         "private",
+        "public",
         "sample",
         "serve",
         "odds",
@@ -71,11 +76,6 @@ _NEEDED = frozenset(
 
 #: Keeps the whole cook back.
 _ALL = "all"
-
-_HIDDEN_MIX = "a mix kept private"
-
-#: How many eat, and what is said instead.
-_GUESTS, _SOME = re.compile(r"\b\d+ guests?\b"), "all guests"
 
 #: A place on somebody's disk, in a sentence that was meant for the cook.
 _PATH = re.compile(
@@ -166,53 +166,72 @@ def public_cook(cook: Cook) -> PublicCook:
     )
 
 
-def public_result(result: Result, private: Iterable[str]) -> Result:
-    """Leave out of a Result what is kept back, and remarks that were never meant for others."""
+#: Kept back unless ``public`` names it: what somebody paid is nobody's business.
+_COSTS = "costs"
+#: What is bought for any cook, and everything else that has no price and no name on the page.
+_BOUGHT, _OTHER = frozenset({"fuel", "foil", "butcher paper"}), "other things"
+
+#: Parts of a Result that a page may tell of as they are. What is on no list of this file is left out.
+_TOLD = (
+    "cook", "title", "date", "state", "sample", "units", "time_zone", "made_at", "as_of", "hour_zero",
+    "seed", "members", "model_version", "knowledge", "hindcast", "odds_words", "odds", "mixes", "salt",
+    "ledger", "readings", "inferred", "estimates", "widening", "widening_cooks", "kept", "tallied",
+    "sources",
+)  # fmt: skip
+
+
+def public_result(result: Result, private: Iterable[str], public: Iterable[str] = ()) -> Result:
+    """Take of a Result what may be shown; the rest is as empty as if it had never been.
+
+    Parameters
+    ----------
+    result : Result
+        Answer to a cook.
+    private, public : iterable of str
+        Keys of ``cook.toml``: what is kept back that a page would show, and what is shown that it
+        would keep back (``costs``). What stands in both is kept back.
+    """
     private = set(private)
     if "mixes" in private:
         private |= {f"mixes.{mix.mix}" for mix in result.mixes}
-    changes: dict[str, Any] = {
+    kept: dict[str, Any] = {name: getattr(result, name) for name in _TOLD} | {
         "events": tuple(event for event in result.events if event.what not in _UNTOLD),
         "warnings": tuple(w for w in result.warnings if not _PATH.search(w.text)),
         # What a reader may see of them: rules for homes, and no figure that tells of the place.
         "limits": tuple(_plain_limit(one) for one in result.limits if one.limit in _LIMITS),
         # Who did it is theirs; a calendar would name them.
         "steps": tuple(_plain_step(step, private) for step in result.steps),
-        "roles": (),
-        "crowd": None,
-        "remedies": (),
-        "troubles": (),
-        "night": None,  # when people sleep and who gets up is their own
-        "costs": (),  # what somebody paid is nobody's business
-        "spending": None,
-        "nutrition": (),  # and this is no label
+        # What a pit is called, and how its vents stood for somebody's earlier cook.
+        "fuel": tuple(
+            dataclasses.replace(fire, name="", vents_before="", vents_date="")
+            for fire in result.fuel
+        ),
         "trials": tuple(_plain_trial(one) for one in result.trials if _may_show(one)),
-        "cards": Cards(),  # nor are these for a page: makers change what is in a jar
     }
     if "log" in private:  # what agrees with the log would tell of it
-        changes["inferred"] = tuple(one for one in result.inferred if not one.agrees_with)
+        kept["inferred"] = tuple(one for one in result.inferred if not one.agrees_with)
     for name, left in _PARTS.items():
         if name in private:
-            changes |= left
+            kept |= left
     if "notes" in private:
-        changes["mixes"] = tuple(dataclasses.replace(mix, own=()) for mix in result.mixes)
-    changes["pieces"] = tuple(_plain_finish(piece, private) for piece in result.pieces)
-    return _without(dataclasses.replace(result, **changes), private)
+        kept["mixes"] = tuple(dataclasses.replace(mix, own=()) for mix in result.mixes)
+    kept["pieces"] = tuple(_plain_finish(piece, private) for piece in result.pieces)
+    shown = withheld(Result(inputs="", **kept), private)
+    if _COSTS in set(public) - private:
+        shown = dataclasses.replace(shown, spending=_spent(result, shown, private))
+    return shown
 
 
-def _without(result: Result, private: Collection[str]) -> Result:
-    """Drop what is told in many places, name by name."""
-    if "jobs" in private:
-        result = _without_jobs(result)
-    if "guests" in private:
-        result = _without_guests(result)
-    for name in sorted(private):
-        head, _, key = name.partition(".")
-        if head == "mixes" and key:
-            result = _without_mix(result, key)
-        elif head == "pieces" and key.isalpha() and len(key) == 1:
-            result = _without_piece(result, key)
-    return result
+def _spent(result: Result, shown: Result, private: Collection[str]) -> SpendingResult | None:
+    """Take what the day cost; nothing that would tell of a piece kept back or name what the page does not."""
+    spent = result.spending
+    if spent is None or len(shown.pieces) < len(result.pieces):
+        return None
+    named = {piece.name for piece in shown.pieces} | _BOUGHT
+    named |= {line.name for mix in shown.mixes for line in mix.lines}
+    without = dict.fromkeys(name if name in named else _OTHER for name in spent.without)
+    each = None if "guests" in private else spent.per_serving
+    return dataclasses.replace(spent, without=tuple(without), per_serving=each)
 
 
 def _plain_finish(piece: PieceResult, private: Collection[str]) -> PieceResult:
@@ -244,125 +263,14 @@ def _plain_trial(one: TrialResult) -> TrialResult:
     return dataclasses.replace(one, words=(), doubts=doubts)
 
 
-def _without_jobs(result: Result) -> Result:
-    """Drop work beside the meat, and warnings that name it."""
-    names = [step.what.casefold() for step in result.steps if kind_of(step) == "job"]
-    return dataclasses.replace(
-        result,
-        steps=tuple(step for step in result.steps if kind_of(step) != "job"),
-        warnings=tuple(
-            one for one in result.warnings if not any(name in one.text.casefold() for name in names)
-        ),
-    )
-
-
-def _without_guests(result: Result) -> Result:
-    """Drop how many eat, and what one of them gets."""
-    return dataclasses.replace(
-        result,
-        mixes=tuple(
-            dataclasses.replace(mix, for_text=_GUESTS.sub(_SOME, mix.for_text))
-            for mix in result.mixes
-        ),
-        salt=tuple(
-            dataclasses.replace(salt, serving_kg=0.0, sodium_mg_per_serving=0.0)
-            for salt in result.salt
-        ),
-        warnings=tuple(one for one in result.warnings if not _GUESTS.search(one.text)),
-    )
-
-
-def _without_piece(result: Result, letter: str) -> Result:
-    def keep(items: Iterable[Any]) -> tuple[Any, ...]:
-        return tuple(item for item in items if item.piece != letter)
-
-    if not keep(result.pieces):
-        raise InputError(
-            f'private = ["pieces.{letter}"] leaves no piece to show',
-            "some of the pieces",
-            f'To keep the whole cook back write private = ["{_ALL}"]',
-        )
-    return dataclasses.replace(
-        result,
-        pieces=keep(result.pieces),
-        steps=keep(result.steps),
-        events=keep(result.events),
-        inferred=keep(result.inferred),
-        limits=keep(result.limits),
-        estimates=keep(result.estimates),
-        salt=keep(result.salt),
-        warnings=keep(result.warnings),
-        readings={k: v for k, v in result.readings.items() if k.split()[0] != letter},
-        mixes=tuple(mix for mix in result.mixes if mix.on != (letter,)),
-    )
-
-
-def _without_mix(result: Result, key: str) -> Result:
-    """Drop a mix; its salt still counts, under no name."""
-    names = {key} | {mix.name for mix in result.mixes if mix.mix == key}
-
-    def plain(text: str) -> str:
-        for name in sorted(names, key=len, reverse=True):
-            text = re.sub(
-                rf"(?<!\w){re.escape(name)}(?!\w)", _HIDDEN_MIX, text, flags=re.IGNORECASE
-            )
-        return text
-
-    return dataclasses.replace(
-        result,
-        mixes=tuple(
-            dataclasses.replace(
-                mix,
-                own=tuple(note for note in mix.own if plain(note) == note),
-                notes=tuple(note for note in mix.notes if plain(note) == note),
-                lines=tuple(
-                    dataclasses.replace(line, ingredient="", name=_HIDDEN_MIX)
-                    if line.ingredient == key or line.name in names
-                    else line
-                    for line in mix.lines
-                ),
-                parts=tuple(part for part in mix.parts if part != key),
-            )
-            for mix in result.mixes
-            if mix.mix != key
-        ),
-        salt=tuple(
-            dataclasses.replace(
-                salt,
-                parts_g=_summed((plain(k), v) for k, v in salt.parts_g.items()),
-                landing=None if salt.landing and salt.landing.mix in names else salt.landing,
-            )
-            for salt in result.salt
-        ),
-        ledger=tuple(
-            line
-            for line in result.ledger
-            if plain(line.what) == line.what and all(plain(name) == name for name in line.used)
-        ),
-        steps=tuple(
-            dataclasses.replace(
-                step,
-                what=plain(step.what),
-                detail=plain(step.detail),
-                until_sign=plain(step.until_sign),
-            )
-            for step in result.steps
-        ),
-        warnings=tuple(w for w in result.warnings if plain(w.text) == w.text),
-    )
-
-
-def _summed(parts: Iterable[tuple[str, float]]) -> dict[str, float]:
-    total: dict[str, float] = {}
-    for name, grams in parts:
-        total[name] = total.get(name, 0.0) + grams
-    return total
-
-
 def _check(cook: Cook) -> None:
-    """Every name in ``private`` has to mean something."""
+    """Every name in ``private`` and ``public`` has to mean something."""
+    for name in cook.public:
+        if name != _COSTS:
+            raise NotFoundError("key for public", name, {_COSTS}, where="cook.toml")
     known = {
         _ALL,
+        _COSTS,
         *_PARTS,
         *(set(Cook.model_fields) - _NEEDED),
     }

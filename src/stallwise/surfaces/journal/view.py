@@ -7,60 +7,36 @@ the formatters that every surface shares.
 from __future__ import annotations
 
 import dataclasses
-import datetime as dt
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from stallwise.joins import instants, tables, words
+from stallwise.joins import tables, words
 from stallwise.joins.fire.fuelwords import logged_table
 from stallwise.joins.learn.inferredwords import inferred_table
+from stallwise.joins.learn.keptwords import kept_said, kept_table
 from stallwise.joins.limit import limitwords
 from stallwise.joins.limit.limitwords import Told
 from stallwise.joins.mix.salttables import salt_parts
+from stallwise.joins.mix.shoptables import spending_table
 from stallwise.joins.result import PieceResult, Result
-from stallwise.joins.sheet.sheetwords import step_clock
 from stallwise.joins.tables import Table
 from stallwise.pictures.charts import NARROW, WIDE, Picture, day_picture
 from stallwise.surfaces.journal.downloads import Download, downloads
-from stallwise.surfaces.journal.kept import steps_kept
 from stallwise.surfaces.journal.mademix import MadeMix, made_mix
 from stallwise.surfaces.journal.notes import as_html
 from stallwise.surfaces.journal.origins import Origin, origins
 from stallwise.surfaces.journal.photos import Photo
 from stallwise.surfaces.journal.public import PublicBook, PublicCook
 from stallwise.surfaces.journal.recipe import recipe
+from stallwise.surfaces.journal.sheetrows import SheetRow, sheet_rows
 from stallwise.surfaces.journal.tasted import Tasted, tasted
 
-__all__ = ["Moment", "Page", "SheetRow", "page_of"]
-
+__all__ = ["Page", "page_of"]
 
 #: Knowledge of a cookbook in which no cook has taught anything yet.
 _TABLE = "table"
-
-
-@dataclass(frozen=True)
-class Moment:
-    """A time as it is read and as a machine reads it; both empty for none."""
-
-    text: str
-    iso: str
-
-
-@dataclass(frozen=True)
-class SheetRow:
-    """One step, as planned and as it went; `of` holds the letters of what it is for."""
-
-    what: str
-    of: tuple[str, ...]
-    planned: Moment
-    span: str
-    done: Moment
-    apart: str
-    sign: str
-    detail: str
-    caution: str
 
 
 @dataclass(frozen=True)
@@ -80,6 +56,8 @@ class Page:
     picture: Picture
     window: tuple[str, ...]
     rules_of_thumb: tuple[str, ...]
+    told: tuple[str, ...]
+    told_table: Table
     inferred: Table
     stages: Table
     serving: Table
@@ -95,6 +73,7 @@ class Page:
     mixes: tuple[tuple[MadeMix, tuple[str, ...]], ...]
     facts: Table
     fire: Table
+    cost: Table
     recipe: Markup
     downloads: tuple[Download, ...]
     salt: tuple[tuple[str, str], ...]
@@ -129,7 +108,7 @@ def page_of(
     narrow = day_picture(result, dark=None, width=NARROW, prefix="narrow")
     lead = photos[0] if photos else None
     outcome = cook.outcome or _outcome(result)
-    sheet = _joined(_sheet(result))
+    sheet = sheet_rows(result)
     mixes = tuple((made_mix(mix), (*mix.own, *mix.notes)) for mix in result.mixes)
     told = recipe(
         book,
@@ -154,6 +133,8 @@ def page_of(
         picture=wide,
         window=tuple(_window(result)),
         rules_of_thumb=words.rules_said(result),
+        told=kept_said(result),
+        told_table=kept_table(result),
         inferred=inferred_table(result),
         stages=_for_pieces(tables.stage_table(result), result),
         serving=_for_pieces(tables.serving_table(result), result),
@@ -169,6 +150,7 @@ def page_of(
         mixes=mixes,
         facts=_facts(result),
         fire=logged_table(result),
+        cost=spending_table(result),
         recipe=told,
         downloads=downloads(cook, result),
         salt=tuple(_salt(result)),
@@ -239,74 +221,6 @@ def _for_pieces(table: Table, result: Result) -> Table:
         return table
     rows = tuple(row[1:] for row in table.rows)
     return dataclasses.replace(table, header=table.header[1:], rows=rows)
-
-
-def _sheet(result: Result) -> Iterator[SheetRow]:
-    cautioned: set[str] = set()
-    for step in steps_kept(result):
-        # A caution stands where the step is, once.
-        caution = "" if step.caution in cautioned else step.caution
-        cautioned.add(step.caution)
-        # What was planned is never told to the minute, also where it lies before the forecast.
-        as_of = min(result.as_of, step.earliest - dt.timedelta(hours=1))
-        ends = (
-            words.round_clock(step.earliest, as_of, mode="down"),
-            words.round_clock(step.latest, as_of, mode="up"),
-        )
-        span = ""
-        if instants.apart(step.latest, step.earliest) >= dt.timedelta(minutes=10):
-            span = " to ".join(words.day_clock(at, result.date) for at in ends)
-        yield SheetRow(
-            what=step.what,
-            of=tuple(filter(None, [step.piece or step.pit])),
-            planned=_moment(step_clock(step, as_of), result),
-            span=span,
-            done=_moment(step.done_at, result),
-            apart=_apart(step.done_at, *ends),
-            sign=step.until_sign,
-            detail=step.detail,
-            caution=caution,
-        )
-
-
-def _joined(rows: Iterable[SheetRow]) -> tuple[SheetRow, ...]:
-    """Tell the same step of several pieces once, where nothing but the letter differs."""
-    found: list[SheetRow] = []
-    for row in rows:
-        same = next((i for i, other in enumerate(found) if _same(other, row)), None)
-        if same is None or not row.of:
-            found.append(row)
-        else:
-            letters = tuple(sorted({*found[same].of, *row.of}))
-            found[same] = dataclasses.replace(found[same], of=letters)
-    return tuple(found)
-
-
-def _same(one: SheetRow, other: SheetRow) -> bool:
-    # The first has the caution, which is said once.
-    return one == dataclasses.replace(other, of=one.of, caution=other.caution or one.caution)
-
-
-def _moment(when: dt.datetime | None, result: Result) -> Moment:
-    if when is None:
-        return Moment("", "")
-    return Moment(words.day_clock(when, result.date), when.isoformat(timespec="minutes"))
-
-
-def _apart(done_at: dt.datetime | None, earliest: dt.datetime, latest: dt.datetime) -> str:
-    """How far the real step fell outside the likely span as it is shown, where that is worth a word."""
-    if done_at is None:
-        return ""
-    # As instants: two times of one zone are compared as clocks, which may jump in the night.
-    done, first, last = (at.astimezone(dt.UTC) for at in (done_at, earliest, latest))
-    margin = dt.timedelta(minutes=10)
-    if first - margin <= done <= last + margin:
-        return ""
-    early = done < first
-    apart = first - done if early else done - last
-    return (
-        f"{words.hours(apart.total_seconds() / 3600)} {'earlier' if early else 'later'} than likely"
-    )
 
 
 def _facts(result: Result) -> Table:
