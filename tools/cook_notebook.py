@@ -1,6 +1,7 @@
 """Write the template notebook of a cook from the list of its cells and the plan parameters.
 
-Run with ``python tools/cook_notebook.py``; ``--check`` only says whether it is up to date.
+Run with ``python tools/cook_notebook.py``; ``--check`` only says whether it is up to date. A version
+that cooks have notebooks of stays beside it (``cook-1.ipynb``), so that theirs run on.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from notebook_text import template_text
 
 from stallwise.joins.parameters import PARAMETERS
 
-VERSION = 1
+VERSION = 2
 TARGET = Path(__file__).resolve().parents[1] / "templates" / "notebooks" / "cook.ipynb"
 
 #: Names that are no plan parameters, with their help.
@@ -30,6 +31,11 @@ _NIGHT = """## Type it in
 
 That night, a line for each thing on the sheet: `1310 wrapped foil`, `+2:40 wrapped foil` (after
 meat on), `about 3 spritz`."""
+
+_READINGS = """## Readings
+
+What probes wrote down: drop the file, see what is understood, bring it in. A file that another program
+keeps writing to can be followed while you cook."""
 
 _LIMITS = """## Limits
 
@@ -51,6 +57,8 @@ CELLS: list[tuple[str, str, str]] = [
     ("sheet", "code", "cook.sheet()"),
     ("type-in-words", "markdown", _NIGHT),
     ("type-in", "code", "cook.type_in()"),
+    ("readings-words", "markdown", _READINGS),
+    ("readings", "code", "cook.readings()"),
     ("limits-words", "markdown", _LIMITS),
     ("limits", "code", "cook.limits()"),
     ("taste-words", "markdown", "## Taste"),

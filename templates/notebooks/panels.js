@@ -1,4 +1,4 @@
-// Three things a panel's widgets cannot do by themselves. Runs once a page, asks nothing of a network.
+// Four things a panel's widgets cannot do by themselves. Runs once a page, asks nothing of a network.
 if (!window.stallwisePanels) {
   window.stallwisePanels = true;
   // A slider's handle takes no name of its own: it gets the words that stand over it.
@@ -30,6 +30,34 @@ if (!window.stallwisePanels) {
     }
   };
   const wide = new ResizeObserver(entries => entries.forEach(reach));
+  // A file dropped on a panel is given to its button, which keeps its own input to itself.
+  const inputOf = button => {
+    const open = HTMLInputElement.prototype.click;
+    let found;
+    HTMLInputElement.prototype.click = function () { found = this; };
+    try { button.click(); } finally { HTMLInputElement.prototype.click = open; }
+    return found;
+  };
+  const over = event => {
+    const zone = event.target.closest?.('.sw-drop');
+    if (!zone || !event.dataTransfer?.types.includes('Files')) return;
+    // Else the notebook takes it for a cell, or the browser opens it.
+    event.preventDefault();
+    event.stopPropagation();
+    zone.classList.toggle('sw-over', event.type === 'dragover');
+    const button = zone.querySelector('.widget-upload');
+    if (event.type !== 'drop' || !button) return;
+    const input = inputOf(button);
+    const files = new DataTransfer();
+    for (const file of event.dataTransfer.files) {
+      if (input?.multiple || !files.items.length) files.items.add(file);
+    }
+    if (input && files.items.length) {
+      input.files = files.files;
+      input.dispatchEvent(new Event('change'));
+    }
+  };
+  for (const kind of ['dragover', 'dragleave', 'drop']) document.addEventListener(kind, over, true);
   const seen = new WeakSet();
   let waiting = false;
   const look = () => {

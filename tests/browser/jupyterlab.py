@@ -160,3 +160,34 @@ def told(page) -> dict:
     """What the plan panel tells those who wait for it."""
     at = page.evaluate("() => ({...document.querySelector('.sw-published [data-state]').dataset})")
     return {"asked": int(at["asked"]), "shown": int(at["shown"]), "state": at["state"]}
+
+
+def look(page, folder: Path, name: str, panel: str, axe_js: str) -> None:
+    """Save pictures of a panel, wide and narrow, by day and at night; nothing sticks out, axe is content."""
+    page.add_script_tag(path=axe_js)
+    for theme in ("Light", "Dark"):
+        page.evaluate(
+            "theme => { window.jupyterapp.commands.execute('apputils:change-theme', {theme}); }",
+            f"JupyterLab {theme}",
+        )
+        page.wait_for_function(
+            "dark => document.body.dataset.jpThemeLight === dark",
+            arg="false" if theme == "Dark" else "true",
+        )
+        for width in (1280, 460):
+            page.set_viewport_size({"width": width, "height": 1100})
+            page.locator(panel).scroll_into_view_if_needed()
+            page.locator(panel).screenshot(path=folder / f"{name}-{theme.lower()}-{width}.png")
+            found = [page.evaluate(script, panel) for script in (_OVER, _AXE)]
+            assert found == [[], []], (theme, width, found)
+    page.set_viewport_size({"width": 1280, "height": 1100})
+
+
+_OVER = """panel => { const right = document.querySelector(panel).getBoundingClientRect().right + 2;
+  return [...document.querySelectorAll(['input', 'select', 'textarea', 'button', 'svg']
+    .map(tag => panel + ' ' + tag).join())]
+    .filter(e => e.getClientRects().length && e.getBoundingClientRect().right > right
+      && !e.closest('.sw-scroll'))
+    .map(e => e.outerHTML.slice(0, 120)); }"""
+_AXE = """panel => axe.run({include: [[panel]]}).then(r => r.violations.map(v =>
+  [v.id, v.nodes.length, v.nodes[0].html.slice(0, 200)]))"""

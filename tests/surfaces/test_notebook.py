@@ -178,7 +178,7 @@ def test_nbval_runs_the_template_on_a_sample_cook(book):
         env={k: v for k, v in os.environ.items() if k not in notebook._FRONT_ENDS},
     )  # fmt: skip
     assert done.returncode == 0, done.stdout[-3000:]
-    assert "10 passed" in done.stdout
+    assert "11 passed" in done.stdout
 
 
 def test_cells_without_panels_print_tables(folder, monkeypatch, capsys):

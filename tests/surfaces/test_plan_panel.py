@@ -503,13 +503,13 @@ def test_nothing_is_written_beside_a_cook_that_is_gone(folder):
     panel.keep.click()
     assert "is gone" in panel.guard.box.value
     assert panel.desk.unkept == {"mass": "10 lb"}
-    lines.lines.value = "0200 on"
-    lines.write.click()
+    lines.paper.lines.value = "0200 on"
+    lines.paper.write.click()
     after.notes.value = "good"
     after.keep.click()
     assert "is gone" in lines.guard.box.value
     assert "is gone" in after.guard.box.value
-    assert (lines.lines.value, after.notes.value) == ("0200 on", "good")
+    assert (lines.paper.lines.value, after.notes.value) == ("0200 on", "good")
     assert not folder.path.exists()
     shutil.move(kept, folder.path)
     panel.keep.click()

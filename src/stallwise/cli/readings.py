@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import argparse
-import re
 import sys
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -17,9 +15,8 @@ if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
 
     from stallwise.ground.errors import CookWarning
+    from stallwise.joins.log.readinganswers import Said
     from stallwise.record.folder import CookFolder
-    from stallwise.record.frame import Answers
-    from stallwise.record.readings import Channel
 
 _EXAMPLE = """
 See what is understood first; nothing is written and nothing is asked on the way:
@@ -122,13 +119,14 @@ def readings(args: argparse.Namespace) -> int:
 def _bring_in(args: argparse.Namespace, folder: CookFolder) -> int:
     from stallwise.record.readingsreport import describe
 
+    said = _said(args)
     report = folder.add_readings(
         Path(args.file),
-        _answers(args, folder),
+        said.answers(folder),
         zone=args.zone,
-        over=args.overlap,
+        over=said.over,
         dry_run=args.dry_run,
-        ask=partial(_clock_questions, folder) if args.shift is None and not args.start else None,
+        ask=said.asks(folder),
     )
     if args.json:
         print_json(report.plain())
@@ -141,46 +139,19 @@ def _bring_in(args: argparse.Namespace, folder: CookFolder) -> int:
     return 2 if report.questions and not args.dry_run else 0
 
 
-def _clock_questions(folder: CookFolder, channels: Sequence[Channel]) -> list[str]:
-    """Ask about a clock that does not go with the log, or with another file."""
-    from stallwise.joins.learn.probeclock import clock_questions
-    from stallwise.joins.timing import seen
+def _said(args: argparse.Namespace) -> Said:
+    from stallwise.joins.log.readinganswers import Said
 
-    record = folder.load()
-    lines = seen(record, None)
-    return clock_questions(record.cook, lines, channels, record.readings, zone=record.zone)
-
-
-def _shift_s(text: str) -> float:
-    """How far all times move [s]: ``1 h earlier``, ``-1 h``, ``35 min later``, ``0``."""
-    from stallwise.ground.units import parse_duration_s
-
-    match = re.fullmatch(
-        r"\s*(?P<sign>[-+\u2212]?)\s*(?P<span>.*?)\s*(?P<way>earlier|later)?\s*", text
-    )
-    span, sign, way = (match["span"], match["sign"], match["way"]) if match else ("", "", None)
-    if span == "0":
-        return 0.0
-    if not span or not (sign or way) or (sign and way):
-        raise InputError(
-            f"--shift {text!r} does not say which way", "'1 h earlier', '35 min later', or 0"
-        )
-    back = way == "earlier" or sign in {"-", "\u2212"}
-    return parse_duration_s(span, key="--shift") * (-1.0 if back else 1.0)
-
-
-def _answers(args: argparse.Namespace, folder: CookFolder) -> Answers:
-    from stallwise.ground.units import parse_duration_s
-    from stallwise.record.frame import Answers
-
-    day_first = True if args.day_first else False if args.month_first else None
-    return Answers(
-        unit=args.unit,
-        day_first=day_first,
-        hours=args.clock,
-        start=_moment(args.start, folder) if args.start else None,
-        shift_s=_shift_s(args.shift) if args.shift is not None else None,
-        every_s=parse_duration_s(args.every, key="--every") if args.every else None,
+    dates = "day first" if args.day_first else "month first" if args.month_first else ""
+    return Said(
+        unit=args.unit or "",
+        zone=args.zone or "",
+        dates=dates,
+        clock=str(args.clock or ""),
+        start=args.start or "",
+        shift=args.shift or "",
+        every=args.every or "",
+        overlap=args.overlap or "",
         columns=pairs("--column", args.column, "meat=A"),
         rows=pairs("--rows", args.rows, "session=2"),
     )

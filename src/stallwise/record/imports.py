@@ -6,7 +6,7 @@ import hashlib
 import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, Any
 
 from stallwise.ground.errors import InputError
@@ -24,7 +24,7 @@ from stallwise.record.store import READINGS_BYTES, read_outside
 if TYPE_CHECKING:
     from stallwise.record.cookfolder import CookFolder
 
-__all__ = ["add_readings"]
+__all__ = ["add_readings", "bring_in", "new_names", "record_text", "told_of"]
 
 #: What tells one reading of a file from another.
 _READ_AS = ("zone", "channels", "shift_s", "start")
@@ -70,13 +70,28 @@ def add_readings(
     InputError
         The file cannot be read as readings, or was imported before in another way.
     """
+    data = read_outside(path, READINGS_BYTES)
+    return bring_in(folder, path.name, data, frame, answers, over=over, dry_run=dry_run, ask=ask)
+
+
+def bring_in(
+    folder: CookFolder,
+    file: str,
+    data: bytes,
+    frame: Frame,
+    answers: Answers | None = None,
+    *,
+    over: Way | None = None,
+    dry_run: bool = False,
+    ask: Callable[[Sequence[Channel]], Sequence[str]] | None = None,
+) -> ReadingsReport:
+    """Import what a file holds, under its name; see `add_readings`."""
     if over not in {None, *overlap.WAYS}:
         raise InputError(f"overlap {over!r}", ", ".join(overlap.WAYS))
-    data = read_outside(path, READINGS_BYTES)
-    report = understand(text_of(data, path.name), frame, answers, file=path.name)
+    report = understand(text_of(data, file), frame, answers, file=file)
     if report.questions:
         return report
-    told = _told(report, data, answers)
+    told = told_of(report, data, answers)
     earlier = _earlier(folder, told, over)
     if earlier:
         return replace(report, already=earlier)
@@ -89,10 +104,10 @@ def add_readings(
         return replace(report, questions=more)
     if not any(channel.at for channel in laid.channels):
         return replace(report, already=laid.already)
-    return replace(report, written=_write(folder, path, data, told, laid))
+    return replace(report, written=_write(folder, file, data, told, laid))
 
 
-def _told(report: ReadingsReport, data: bytes, answers: Answers | None) -> dict[str, Any]:
+def told_of(report: ReadingsReport, data: bytes, answers: Answers | None) -> dict[str, Any]:
     """Make the record of an import: the file it was and how it was read."""
     clock: dict[str, Any] = {}
     if answers is not None and answers.shift_s is not None:
@@ -139,27 +154,40 @@ def _earlier(folder: CookFolder, told: Mapping[str, Any], over: Way | None) -> s
 
 
 def _write(
-    folder: CookFolder, path: Path, data: bytes, told: Mapping[str, Any], laid: Laid
+    folder: CookFolder, file: str, data: bytes, told: Mapping[str, Any], laid: Laid
 ) -> tuple[str, ...]:
-    place = folder.path / "readings"
-    taken = [entry.name.partition(".")[0] for entry in folder.home.listing(place)]
-    name = names.free(names.slug(path.stem, "readings"), "", taken)
-    ending = path.suffix.casefold() if path.suffix.casefold() in _ENDINGS else ".txt"
+    name, raw = new_names(folder, file)
     record = {**told, "replaces": list(laid.replaces)} if laid.replaces else told
-    text = json.dumps(record, ensure_ascii=False, indent=1)
     # The readings come last: until they are there, the import has not happened.
     files = {
-        f"{name}.raw{ending}": data,
-        f"{name}.json": f"{text}\n".encode(),
+        raw: data,
+        f"{name}.json": record_text(record).encode(),
         f"{name}.csv": as_csv(laid.channels).encode(),
     }
+    place = folder.path / "readings"
     made: list[str] = []
     try:
-        for file, content in files.items():
-            folder.store.replace(place / file, content, expected=None, limit=READINGS_BYTES)
-            made.append(file)
+        for each, content in files.items():
+            folder.store.replace(place / each, content, expected=None, limit=READINGS_BYTES)
+            made.append(each)
     except BaseException:
-        for file in made:
-            folder.store.remove_new(place / file)
+        for each in made:
+            folder.store.remove_new(place / each)
         raise
     return tuple(made)
+
+
+def new_names(folder: CookFolder, file: str) -> tuple[str, str]:
+    """Name of a new import of a file, and of the copy of the file as it came."""
+    path = PurePath(file)
+    taken = [
+        entry.name.partition(".")[0] for entry in folder.home.listing(folder.path / "readings")
+    ]
+    name = names.free(names.slug(path.stem, "readings"), "", taken)
+    ending = path.suffix.casefold() if path.suffix.casefold() in _ENDINGS else ".txt"
+    return name, f"{name}.raw{ending}"
+
+
+def record_text(record: Mapping[str, Any]) -> str:
+    """Text of the record of an import."""
+    return json.dumps(record, ensure_ascii=False, indent=1) + "\n"

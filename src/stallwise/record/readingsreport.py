@@ -17,7 +17,9 @@ if TYPE_CHECKING:
 __all__ = [
     "ReadingsReport",
     "channel_lines",
+    "channel_of",
     "describe",
+    "left_out_words",
     "plain_channel",
     "plain_readings",
     "readings_lines",
@@ -131,9 +133,14 @@ def channel_lines(channel: Channel, where: ZoneInfo) -> Iterator[str]:
     for start, end in channel.gaps:
         minutes = (end - start).total_seconds() / 60
         yield f"  nothing for {minutes:.0f} min from {start.astimezone(where):%H:%M}"
-    for reason, runs in _by_reason(channel.dropped).items():
-        many = sum(len(run) for run in runs)
-        yield f"  {many} left out: {reason} ({_when(runs, where)})"
+    for said in left_out_words(channel.dropped, where):
+        yield f"  {said.replace(': ', ' left out: ', 1)}"
+
+
+def left_out_words(dropped: Iterable[Dropped], where: ZoneInfo) -> Iterator[str]:
+    """Say what was left out, once for each reason: how many, why, and when."""
+    for reason, runs in _by_reason(dropped).items():
+        yield f"{sum(len(run) for run in runs)}: {reason} ({_when(runs, where)})"
 
 
 def _by_reason(dropped: Iterable[Dropped]) -> dict[str, list[Sequence[Dropped]]]:

@@ -237,7 +237,7 @@ class Desk:
 
     def keep(self) -> None:
         """Write the changes to ``cook.toml`` and keep the forecast."""
-        self._present()
+        self.present()
         if self.unkept:
             cook = self.record.cook
             said = lineup.written(self._kept, cook) | edits(cook, self._settings())
@@ -257,7 +257,7 @@ class Desk:
         What others changed in the file meanwhile stays; only where they changed the very same
         facts it is refused.
         """
-        self._present()
+        self.present()
         was, text = self._kept, self._text
         self._again()
         same = all(getattr(was, name) == getattr(self._kept, name) for name in values)
@@ -270,19 +270,19 @@ class Desk:
         They are on the disk when this returns. `reload` reads them, and `tell` keeps the forecast
         that they change.
         """
-        self._present()
+        self.present()
         done = self.folder.append(list(lines))
         self._turned += tuple(line for line in done.written if changes_plan(line))
         return len(done.written), len(done.already)
 
     def keep_unwritten(self, text: str, was: Unwritten | None) -> Unwritten | None:
         """Keep what is typed and not written yet; see `stallwise.record.unwritten`."""
-        self._present()
+        self.present()
         return keep_unwritten(self.folder, text, was)
 
     def put(self, name: str, content: str) -> None:
         """Write a file beside the plan that is made anew each time, such as a sheet to print."""
-        self._present()
+        self.present()
         self.folder.store.replace(self.folder.path / name, content, expected=ANY)
 
     def listen(self, told: Callable[[Result], None]) -> None:
@@ -305,7 +305,7 @@ class Desk:
         """Read the cook's files again; changes that were not kept stay laid over."""
         self._again()
 
-    def _present(self) -> None:
+    def present(self) -> None:
         """Refuse to write where the cook's folder was moved or deleted: half a cook would come of it."""
         if not (self.folder.path / "cook.toml").is_file():
             raise InputError(

@@ -18,6 +18,7 @@ from stallwise.ground.errors import InputError, nearest
 from stallwise.joins import tables, words
 from stallwise.joins.learn.inferredwords import inferred_table
 from stallwise.joins.limit import limitwords
+from stallwise.joins.log.readingsaid import there_table
 from stallwise.joins.mix.salttables import nutrition_tables, salt_table
 from stallwise.joins.mix.shoptables import cost_table, spending_table
 from stallwise.joins.result import to_plain
@@ -131,8 +132,7 @@ class CookNotebook:
         if self.panels:
             from stallwise.surfaces.widgets.plan import PlanPanel
 
-            script = assets.read_text("templates", "notebooks", "panels.js")
-            self._show(PlanPanel(self.desk).widget, script=script)
+            self._show(PlanPanel(self.desk).widget, script=_script())
             return
         from stallwise.pictures.charts import day_picture
         from stallwise.surfaces.widgets.display import show_picture
@@ -208,6 +208,16 @@ class CookNotebook:
             self._show(TypeIn(self.desk).widget)
             return
         _print(log_table(self.desk.record), empty="Nothing is logged yet.")
+
+    def readings(self) -> None:
+        """Bring in what probes wrote, or follow a file that grows."""
+        if self.panels:
+            from stallwise.surfaces.widgets.readings import ReadingsPanel
+
+            self._show(ReadingsPanel(self.desk).widget, script=_script())
+            return
+        record = self.desk.record
+        _print(there_table(record.readings, record.zone), empty="There are no readings yet.")
 
     def limits(self) -> None:
         """Rules of time and temperature: what runs, was missed or asks."""
@@ -298,6 +308,10 @@ class CookNotebook:
 
         live = LiveTables(self.desk, parts, empty=empty, folded=folded, summary=summary)
         self._show(live.widget)
+
+
+def _script() -> str:
+    return assets.read_text("templates", "notebooks", "panels.js")
 
 
 def _somebody_looks() -> bool:

@@ -60,7 +60,9 @@ class PlanPanel:
         self._shown()
         self._buttons()
         self.widget = self._laid_out()
+        self._result: object = None
         self.draw()
+        desk.listen(self._heard)
 
     # ---- what it is made of
 
@@ -140,10 +142,15 @@ class PlanPanel:
         self.cards.say(result)
         self._show_state()
         self.widget.remove_class("sw-stale")
-        self._drawn = asked
+        self._drawn, self._result = asked, result
         self.published.say(asked, asked, "shown")
         self.desk.tell()
         self.what_if.follow()
+
+    def _heard(self, result: object) -> None:
+        """Draw anew when another panel brought something in: a log line, readings."""
+        if result is not self._result:
+            self._redraw()
 
     def _changed(self, name: str, text: str | None) -> None:
         self.guard.clear()
