@@ -17,25 +17,19 @@ from numpy.typing import NDArray
 
 from stallwise.ground.errors import NotFoundError
 from stallwise.joins import timing
-from stallwise.joins.foresight import Asked, foresee, plan_pieces, question
+from stallwise.joins.foresight import foresee, plan_pieces, question
 from stallwise.joins.pieces import mirrored, spread
 from stallwise.joins.plan import Planned
 from stallwise.joins.result import Lever, Spread
 from stallwise.joins.ways.levers import Pulled, Standing, pulled
-from stallwise.models.conformal import widen_stages
-from stallwise.models.draws import Draws
-from stallwise.models.forecast import PieceForecast, days_of, simulate
+from stallwise.joins.ways.samedays import LONG_STEP_S, SameDays
+from stallwise.models.forecast import PieceForecast
 from stallwise.models.plan import Knowledge, PiecePlan
 from stallwise.record.cook import CookRecord
-from stallwise.tables.parameters import parameter
 
 __all__ = ["LONG_STEP_S", "Lever", "shift", "what_if"]
 
 _HOUR_S = 3600.0
-#: Long steps move a forecast by a minute at most and its difference by less than half of one [s].
-LONG_STEP_S = 600.0
-#: So many days at most, the usual number: more move the middle of a difference by a minute.
-_DAYS = 200
 #: A lever that moves no day by so much has nothing to say [s].
 _STILL_S = 1.0
 
@@ -96,7 +90,14 @@ def _levers(standing: Standing, plans: Sequence[PiecePlan]) -> Iterator[Lever]:
     piece = standing.planned.piece
     if any(timing.ends(line, piece) for line in standing.asked.lines):
         return
-    days = _Days(standing.asked, standing.planned.plan, plans)
+    asked = standing.asked
+    days = SameDays(
+        standing.planned.plan,
+        plans,
+        seed=asked.seed,
+        members=asked.members,
+        knowledge=asked.knowledge,
+    )
     base = days.cook(standing.planned.plan)
     serve = _Serve.of(standing)
     for one in pulled(standing):
@@ -129,40 +130,6 @@ def _lever(
         hold_change_h=None if serve is None else mirrored(shift_h),
         source=f"levers.{one.key}",
     )
-
-
-class _Days:
-    """The possible days of one piece: drawn once, cooked under any plan for it."""
-
-    def __init__(self, asked: Asked, plan: PiecePlan, among: Sequence[PiecePlan]) -> None:
-        self.asked = asked
-        self.plan = plan
-        self.among = among
-        self.horizon_s = parameter("forecast.horizon").value * _HOUR_S
-        self.draws = self._draw(plan)
-
-    def cook(self, plan: PiecePlan) -> PieceForecast:
-        """Forecast under a plan; the rest is left out, it comes after what is compared."""
-        # A pit's temperature is nothing that is drawn, so those days are there already.
-        same = dataclasses.replace(plan, pit=self.plan.pit) == self.plan
-        draws = self.draws if same else self._draw(plan)
-        short = dataclasses.replace(plan, rest_s=0.0)
-        made = simulate(short, draws, horizon_s=self.horizon_s, step_s=LONG_STEP_S)
-        now_s = 0.0 if plan.facts is None else plan.facts.as_of_s
-        factor = self.asked.knowledge.widening
-        return dataclasses.replace(
-            made, stages=widen_stages(made.stages, now_s, factor, made.weights)
-        )
-
-    def _draw(self, plan: PiecePlan) -> Draws:
-        asked = self.asked
-        return days_of(
-            plan,
-            among=self.among,
-            seed=asked.seed,
-            members=min(asked.members, _DAYS),
-            knowledge=asked.knowledge,
-        )
 
 
 @dataclass(frozen=True)
