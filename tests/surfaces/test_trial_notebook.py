@@ -38,7 +38,7 @@ def cook(tmp_path):
 
 def test_the_template_is_what_the_tool_writes():
     assert shipped("trial") == trial_notebook.template()
-    assert template_names() == ["cook", "trial"]
+    assert template_names() == ["compare", "cook", "trial", "year"]
     assert label(nbformat.reads(shipped("trial"), 4)) == ("trial", 1)
 
 

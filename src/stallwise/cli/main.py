@@ -86,6 +86,11 @@ COMMANDS: dict[str, Command] = {
         "run a cook's notebook again with something changed",
         'stallwise rerun harvest-supper --set pit_start="250 F"',
     ),
+    "compare": Command(
+        "past",
+        "lay cooks beside each other: what was different, what came out",
+        "stallwise compare spring-ribs two-glazes",
+    ),
     "tally": Command("tally", "how often past forecasts were right", "stallwise tally --all"),
     "cooks": Command("show", "list the cooks, newest first", "stallwise cooks"),
     "cuts": Command("show", "list the cuts", "stallwise cuts ribs"),

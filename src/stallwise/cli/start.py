@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stallwise.cli.common import add_settings, open_book, read_date
+from stallwise.ground.errors import InputError
 
 if TYPE_CHECKING:
     from stallwise.record.folder import Cookbook
@@ -38,6 +39,7 @@ def add_init(parser: argparse.ArgumentParser) -> None:
 def init(args: argparse.Namespace) -> int:
     """Start a cookbook."""
     from stallwise.record.folder import Cookbook
+    from stallwise.surfaces.templates import BOOK_NOTEBOOKS, copy_template
 
     path = Path(args.dir)
     there = (path / "cookbook.toml").is_file()
@@ -45,9 +47,11 @@ def init(args: argparse.Namespace) -> int:
     book = Cookbook.start(path, title=args.title, units=args.units, time_zone=zone)
     made = "is a cookbook already; its settings stay" if there else "is a cookbook now"
     print(f"{args.dir} {made} ({book.book.units} units, {book.book.time_zone}).")
+    for name in BOOK_NOTEBOOKS:
+        if not (path / f"{name}.ipynb").exists():
+            copy_template(name, path)
     if args.sample:
         from stallwise.record.sample import bring_sample
-        from stallwise.surfaces.templates import copy_template
 
         for name in bring_sample(book, args.sample):
             copy_template("cook", book.cook(name).path)
@@ -72,7 +76,8 @@ def add_new(parser: argparse.ArgumentParser) -> None:
         metavar="TEMPLATE",
         nargs="?",
         default="cook",
-        help="notebook template; default: cook",
+        help="notebook template: cook (the default) or trial for a new cook; compare or year for the "
+        "cookbook",
     )
     parser.add_argument("--cut", metavar="CUT", help="which cut, as in `stallwise cuts`")
     parser.add_argument(
@@ -89,11 +94,13 @@ def new(args: argparse.Namespace) -> int:
     """Start a cook from a template."""
     from stallwise.joins.draft import cooked_first, draft, last_of_cut
     from stallwise.joins.parameters import parse_settings, resolve
-    from stallwise.surfaces.templates import copy_template, shipped
+    from stallwise.surfaces.templates import BOOK_NOTEBOOKS, copy_template, shipped
     from stallwise.tables.catalogue import cut as find_cut
 
     shipped(args.template)  # a wrong name is told before anything is made
     book = open_book(args)
+    if args.template in BOOK_NOTEBOOKS:
+        return _look_back(args, book)
     changes = parse_settings(args.settings)
     cut = args.cut or changes.get("cut")
     entry = find_cut(cut, overlay=book.overlay("cuts")) if cut else None
@@ -116,6 +123,22 @@ def new(args: argparse.Namespace) -> int:
         print(f"Next time, said last time: {cook.carried}")
     print(f"Plan:      {folder.path / 'cook.toml'}")
     print(f"Notebook:  PYTHONSAFEPATH=1 jupyter lab {folder.path / 'cook.ipynb'}")
+    return 0
+
+
+def _look_back(args: argparse.Namespace, book: Cookbook) -> int:
+    """Put a notebook that looks back into the cookbook; it is of no cook."""
+    from stallwise.surfaces.templates import copy_template
+
+    given = {"--cut": args.cut, "--from": args.source, "--title": args.title, "--on": args.on}
+    said = [option for option, value in given.items() if value] + ["--set"] * bool(args.settings)
+    if said:
+        raise InputError(
+            f"{said[0]} with the notebook {args.template}",
+            "none of a cook's options",
+            f"It is of no cook: stallwise new {args.template}",
+        )
+    print(f"Notebook:  PYTHONSAFEPATH=1 jupyter lab {copy_template(args.template, book.path)}")
     return 0
 
 

@@ -34,6 +34,7 @@ __all__ = [
     "Picture",
     "canvas",
     "day_picture",
+    "drawn",
     "lever_picture",
     "plan_picture",
     "tasted_picture",
@@ -126,7 +127,7 @@ def day_picture(
     said = finding(result)
     table = day_table(result, last_h=last_hour(result))
     title = f"{result.title}: temperatures and events by hours since meat on"
-    svg = _drawn(day_scene(result, width), dark=dark, prefix=prefix, title=title, said=said)
+    svg = drawn(day_scene(result, width), dark=dark, prefix=prefix, title=title, said=said)
     return Picture(svg, said, table)
 
 
@@ -144,7 +145,7 @@ def plan_picture(
     """
     said, table = plan_words(result), sheet_table(result)
     title = f"{result.title}: the plan by hours since meat on"
-    svg = _drawn(plan_scene(result, width), dark=dark, prefix=prefix, title=title, said=said)
+    svg = drawn(plan_scene(result, width), dark=dark, prefix=prefix, title=title, said=said)
     return Picture(svg, said, (table.header, table.rows))
 
 
@@ -162,7 +163,7 @@ def window_picture(
     """
     said = finding(result)
     title = f"{result.title}: the chance that it is tender, by the clock"
-    svg = _drawn(window_scene(result, width), dark=dark, prefix=prefix, title=title, said=said)
+    svg = drawn(window_scene(result, width), dark=dark, prefix=prefix, title=title, said=said)
     return Picture(svg, said, window_table(result))
 
 
@@ -189,7 +190,7 @@ def lever_picture(
     table = lever_table(levers, result)
     title = f"{result.title}: what would make it sooner or later"
     scene = lever_scene(levers, result, width)
-    svg = _drawn(scene, dark=dark, prefix=prefix, title=title, said=said)
+    svg = drawn(scene, dark=dark, prefix=prefix, title=title, said=said)
     return Picture(svg, said, (table.header, table.rows))
 
 
@@ -208,11 +209,12 @@ def tasted_picture(
     said = headline(result)
     scene = tasted_scene(result, width)
     title = f"{result.question} What each taster said"
-    svg = _drawn(scene, dark=dark, prefix=prefix, title=title, said=said)
+    svg = drawn(scene, dark=dark, prefix=prefix, title=title, said=said)
     return Picture(svg, said, tasted_table(result))
 
 
-def _drawn(scene: Scene, *, dark: bool | None, prefix: str, title: str, said: str) -> str:
+def drawn(scene: Scene, *, dark: bool | None, prefix: str, title: str, said: str) -> str:
+    """Draw a scene and ink it: for pictures that are laid out elsewhere."""
     palette: ink.Palette = "page" if dark is None else "dark" if dark else "light"
     size = (scene.width, round(scene.height))
     raw = canvas(len(scene.panels)).draw(scene)

@@ -32,7 +32,7 @@ from stallwise.surfaces.strangers import left_out
 if TYPE_CHECKING:
     from stallwise.surfaces.trialcells import TrialCells
 
-__all__ = ["CookNotebook", "open", "tally"]
+__all__ = ["CookNotebook", "open", "somebody_looks", "tally"]
 
 #: Set in a kernel that was started for a person: by a notebook server, or by an editor.
 _FRONT_ENDS = ("JPY_SESSION_NAME", "VSCODE_PID", "VSCODE_CWD")
@@ -114,7 +114,7 @@ class CookNotebook:
 
     def __init__(self, desk: Desk, *, panels: bool | None = None) -> None:
         self.desk = desk
-        self.panels = _somebody_looks() if panels is None else panels
+        self.panels = somebody_looks() if panels is None else panels
 
     def __getattr__(self, name: str) -> Any:
         """Name the nearest cell to one that this release does not have."""
@@ -314,7 +314,8 @@ def _script() -> str:
     return assets.read_text("templates", "notebooks", "panels.js")
 
 
-def _somebody_looks() -> bool:
+def somebody_looks() -> bool:
+    """Tell whether a person has this kernel before them, and not a re-run or a test."""
     return HEADLESS not in os.environ and any(name in os.environ for name in _FRONT_ENDS)
 
 

@@ -15,10 +15,13 @@ from typing import Any
 from stallwise.ground import assets
 from stallwise.ground.errors import InputError, NotFoundError
 
-__all__ = ["NOTEBOOK", "copy_template", "label", "shipped", "template_names"]
+__all__ = ["BOOK_NOTEBOOKS", "NOTEBOOK", "copy_template", "label", "shipped", "template_names"]
 
 #: File name of a cook's notebook in its folder.
 NOTEBOOK = "cook.ipynb"
+
+#: Templates that look back over a cookbook: they lie in it and not in a cook, under their own names.
+BOOK_NOTEBOOKS = ("compare", "year")
 
 
 @cache
@@ -73,14 +76,14 @@ def shipped(name: str = "cook", version: int | None = None) -> str:
 
 
 def copy_template(name: str, folder: Path) -> Path:
-    """Put a template into a cook's folder as its notebook, never over one that is there.
+    """Put a template into a folder as its notebook, never over one that is there.
 
     Parameters
     ----------
     name : str
         Name of the template.
     folder : Path
-        The cook's folder.
+        The cook's folder; the cookbook's for one of `BOOK_NOTEBOOKS`.
 
     Returns
     -------
@@ -88,13 +91,13 @@ def copy_template(name: str, folder: Path) -> Path:
         The new notebook.
     """
     text = shipped(name)
-    target = folder / NOTEBOOK
+    target = folder / (f"{name}.ipynb" if name in BOOK_NOTEBOOKS else NOTEBOOK)
     try:
         # Exclusive, so that two starters cannot overwrite each other.
         handle = os.open(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
     except FileExistsError:
         raise InputError(
-            f"{folder.name} has a notebook already", "", "It is kept as it is"
+            f"{folder.name} has a notebook {target.name} already", "", "It is kept as it is"
         ) from None
     with os.fdopen(handle, "w", encoding="utf-8") as file:
         file.write(text)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -230,19 +230,21 @@ def summed(cooks: Iterable[CookTally], *, own: bool = False) -> TallyResult:
     )
 
 
-def tally_book(book: Cookbook) -> TallyResult:
+def tally_book(book: Cookbook, only: Collection[str] | None = None) -> TallyResult:
     """Tally a cookbook; only cooks of which a forecast is kept are read whole.
 
     Parameters
     ----------
     book : Cookbook
         A cook in it that cannot be read is told among the warnings and hides no other.
+    only : collection of str, optional
+        Names of the cooks that count; all of them by default.
     """
     records, unread, own = [], [], False
     for folder in book.cooks():
         try:
             own = own or not folder.read().sample
-            if folder.forecasts():
+            if (only is None or folder.name in only) and folder.forecasts():
                 records.append(folder.load(learned=False))
         except InputError as error:
             unread.append(CookWarning("unreadable", f"{folder.name} cannot be read: {error}"))

@@ -1,0 +1,1 @@
+"""Cooks that lie behind: laid beside each other, and a whole book of them."""
