@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from stallwise.cli.main import COMMANDS, main
+from stallwise.record.sample import SAMPLES
 
 README = Path(__file__).parents[2] / "README.md"
 
@@ -27,7 +28,8 @@ def test_every_command_has_help_with_a_worked_example(
 def test_an_example_names_a_cook_that_the_sample_brings(
     name: str, root: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    sample = [path.name for path in (root / "data" / "sample" / "cooks").iterdir()]
+    data = root / "data"
+    sample = [path.name for which in SAMPLES.values() for path in (data / which / "cooks").iterdir()]
     assert main([name, "--help"]) == 0
     usage, _, example = capsys.readouterr().out.partition("Example:")
     for line in re.findall(rf"stallwise {name} .*", example):

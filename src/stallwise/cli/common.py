@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from stallwise.ground.errors import CookWarning
     from stallwise.joins.mix.yields import OwnYield
     from stallwise.record.folder import Cookbook, CookFolder
+    from stallwise.record.schema import Cook
 
 
 def open_book(args: argparse.Namespace) -> Cookbook:
@@ -79,13 +80,20 @@ def own_yields(book: Cookbook | None) -> Mapping[str, OwnYield]:
     """Fold what past cooks weighed; a cook that cannot be read teaches nothing."""
     from stallwise.joins.mix.yields import own_yields as fold
 
-    cooks = []
-    for folder in book.cooks() if book else ():
+    return fold(earlier_cooks(book) if book else [])
+
+
+def earlier_cooks(book: Cookbook, date: dt.date | None = None, name: str = "") -> list[Cook]:
+    """Read all cooks that can be read; those before a date and other than one, where that is said."""
+    found = []
+    for folder in book.cooks():
         try:
-            cooks.append(folder.read())
+            cook = folder.read()
         except InputError:
             continue
-    return fold(cooks)
+        if folder.name != name and (date is None or cook.date < date):
+            found.append(cook)
+    return found
 
 
 def now() -> dt.datetime:

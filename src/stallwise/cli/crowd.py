@@ -7,8 +7,12 @@ from typing import TYPE_CHECKING
 
 from stallwise.cli.common import (
     add_json,
+    add_settings,
     book_at_hand,
+    earlier_cooks,
+    now,
     open_book,
+    open_cook,
     own_yields,
     print_json,
     print_warnings,
@@ -20,8 +24,11 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from stallwise.joins.crowd.crowd import CrowdPlan, Meat
+    from stallwise.joins.crowd.quote import CrowdQuote
     from stallwise.joins.crowd.room import Wave
+    from stallwise.joins.result import Result
     from stallwise.models.grate import Grate
+    from stallwise.record.catering import Quote
     from stallwise.record.folder import Cookbook
     from stallwise.record.schema import Pit
 
@@ -152,10 +159,19 @@ def _planned(args: argparse.Namespace, book: Cookbook | None) -> CrowdPlan:
         per_load=args.per_load,
         most_loads=args.loads,
         waves=_waves(args),
+        plate=_plate(book),
         boxes=[Box(pits[name].name, pits[name].pans or 0) for name in _boxes(args, pits)],
         margin=units.parse_fraction(args.margin, key="margin") if args.margin else None,
         system=book.book.units if book else "us",
     )
+
+
+def _plate(book: Cookbook | None) -> float:
+    """Read what guests eat over what the table says off past crowds; 1 before three of them."""
+    from stallwise.joins.crowd.events import own_events
+
+    band = own_events(earlier_cooks(book)).plate if book else None
+    return band.middle if band else 1.0
 
 
 def _waves(args: argparse.Namespace) -> list[Wave]:
@@ -321,3 +337,73 @@ def _grate(text: str) -> Grate:
         first = f"{first} {unit}"
     width_m, depth_m = (units.parse("length", side, key="grate") for side in (first, sides[1]))
     return Grate(width_m, depth_m)
+
+
+def add_quote(parser: argparse.ArgumentParser) -> None:
+    """Options of `quote`."""
+    parser.add_argument("cook", metavar="COOK", help="folder or name of a cook with guests")
+    add_settings(parser)
+    parser.add_argument(
+        "--print",
+        dest="print_file",
+        metavar="FILE",
+        help="write the page to hand over, without costs",
+    )
+    parser.add_argument(
+        "--paper",
+        choices=("a4", "letter"),
+        default=None,
+        help="paper size; the default follows the cookbook's units",
+    )
+    parser.add_argument(
+        "--keep", action="store_true", help="keep the price for a head as given out, in cook.toml"
+    )
+    add_json(parser)
+
+
+def quote(args: argparse.Namespace) -> int:
+    """Say what a crowd takes and costs, and afterwards what it came to."""
+    from stallwise.ground.money import format_money
+    from stallwise.joins.ask import ask
+    from stallwise.joins.crowd.events import own_events
+    from stallwise.joins.crowd.quote import quote as make_quote
+    from stallwise.joins.crowd.quotewords import quote_tables, quote_words
+    from stallwise.joins.parameters import parse_settings
+    from stallwise.joins.result import to_plain
+    from stallwise.joins.tables import as_text
+
+    book, folder = open_cook(args)
+    record = folder.load()
+    result = ask(record, changes=parse_settings(args.settings), made_at=now())
+    found = make_quote(
+        record, result, own_events(earlier_cooks(book, record.cook.date, folder.name))
+    )
+    if args.json:
+        print_json(to_plain(found))
+        return 0
+    print_warnings(found.warnings)
+    if args.keep:
+        if found.sums.per_head is None or found.margin is None:
+            blank = ", ".join(found.sums.blank) or "the margin"
+            raise InputError(f"no price to keep: nothing is said of {blank}", "a whole quote")
+        folder.save({"quote.quoted": format_money(found.sums.per_head, found.money)})
+    if args.print_file:
+        _print_quote(args, record.cook.quote, found, result)
+    for table in quote_tables(found):
+        print(as_text(table))
+    for line in quote_words(found):
+        print(f"  {line}")
+    return 0
+
+
+def _print_quote(
+    args: argparse.Namespace, terms: Quote | None, found: CrowdQuote, result: Result
+) -> None:
+    from stallwise.record.store import write_new
+    from stallwise.surfaces.paper import sheet_file, usual_paper
+    from stallwise.surfaces.quoteprint import quote_html
+
+    paper = args.paper or usual_paper(result.units)
+    note = (terms.note if terms else None) or ""
+    write_new(sheet_file(args.print_file), quote_html(found, result, note=note, paper=paper))
+    print(f"Quote: {args.print_file}")

@@ -72,6 +72,11 @@ COMMANDS: dict[str, Command] = {
         "how much to buy for guests, and what a plate costs",
         'stallwise crowd --guests 28 --cut pork-shoulder-bone-in --price "3.29 per lb"',
     ),
+    "quote": Command(
+        "crowd",
+        "what a crowd takes and costs a head, a page to hand over, and what it came to",
+        "stallwise quote fete-for-ninety --print quote.html",
+    ),
     "taste": Command(
         "taste",
         "a blinded side-by-side: plan it, enter the slips, read what they show",

@@ -17,7 +17,16 @@ from stallwise.models.weighed import Band
 from stallwise.tables.catering import catering_value
 from stallwise.tables.portions import APPETITES, portion
 
-__all__ = ["Guests", "Need", "Purchase", "cooked_need", "plate_share", "purchase", "shared_out"]
+__all__ = [
+    "Guests",
+    "Need",
+    "Purchase",
+    "cooked_need",
+    "need_of_all",
+    "plate_share",
+    "purchase",
+    "shared_out",
+]
 
 #: Guests from whom on nobody plans at a kitchen table.
 _MOST = 100_000
@@ -177,6 +186,21 @@ def cooked_need(
         for end in ("low", "value", "high")
     )
     return Need(low, middle, high, plates=guests.plates)
+
+
+def need_of_all(guests: Guests, meats: int, *, plate: float = 1.0) -> Need:
+    """Cooked meat of all of so many meats together, that are liked alike.
+
+    Parameters
+    ----------
+    guests, plate
+        As for `cooked_need`.
+    meats : int
+        Kinds, 1 or more; from the fourth on nobody takes more.
+    """
+    kinds = min(meats, _MOST_MEATS)
+    one = cooked_need(guests, kinds, plate=plate)
+    return Need(one.low_kg * kinds, one.usual_kg * kinds, one.high_kg * kinds, one.plates)
 
 
 def shared_out(pieces: int, parts: Sequence[float]) -> tuple[int, ...]:

@@ -28,10 +28,11 @@ class Band:
     count: int
 
 
-def learned_band(shares: Sequence[float]) -> Band | None:
+def learned_band(shares: Sequence[float], *, most: float = 1.0) -> Band | None:
     """Middle and spread of a share over past cooks, one value a cook; None before three.
 
-    The ends are those of a prediction for one more cook, wider than the cooks' own spread.
+    The ends are those of a prediction for one more cook, wider than the cooks' own spread, and no
+    larger than `most`.
 
     Examples
     --------
@@ -45,7 +46,7 @@ def learned_band(shares: Sequence[float]) -> Band | None:
     spread = max(stdev(shares), _LEAST_SPREAD)
     reach = _t90(count - 1) * spread * math.sqrt(1.0 + 1.0 / count)
     middle = fmean(shares)
-    return Band(max(middle - reach, 0.01), middle, min(middle + reach, 1.0), count)
+    return Band(max(middle - reach, 0.01), middle, min(middle + reach, most), count)
 
 
 def _t90(freedom: int) -> float:

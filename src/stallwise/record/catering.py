@@ -40,7 +40,7 @@ class Quote(Table):
 
     `hours` are those that are paid; those of the day sheet when not said. `without` names headings that
     this crowd has none of, so that they are not blank. `liked` says, by cut, how many of those who take
-    one meat take it. Afterwards: `came` (all heads), `worked`, and what was `paid`, by heading.
+    one meat take it. `quoted` is the price for a head that was given out. Afterwards: `came` (all heads), `worked`, and what was `paid`, by heading.
     """
 
     no_shows: Fraction | None = None
@@ -50,6 +50,7 @@ class Quote(Table):
     without: list[Heading] = []
     liked: dict[str, Fraction] = {}
     note: Text | None = None
+    quoted: Money | None = None
     came: Annotated[int, Field(ge=1, le=100_000)] | None = None
     worked: Duration | None = None
     paid: dict[Heading, Money] = {}

@@ -26,13 +26,13 @@ class Extra(Table):
     """Fuel, foil, bread: ``{name = "charcoal", mass = "12 lb", price = "$18 per 20 lb"}``.
 
     Its price is by weight of `mass`, for one of `count`, or for all of it. `kind` is said of what is
-    no shopping (hire, travel), and of plates and napkins; what is counted `a_head` is one for each guest.
+    no shopping (hire, travel), of plates and napkins, and of rubs bought ready (kitchen); what is counted `a_head` is one for each guest.
     """
 
     name: Annotated[str, Field(min_length=1, max_length=60)]
     mass: Mass | None = None
     count: Annotated[int, Field(ge=1, le=10_000)] = 1
     price: Price | None = None
-    kind: Literal["", "fuel", "hire", "travel", "disposables"] = ""
+    kind: Literal["", "kitchen", "fuel", "hire", "travel", "disposables"] = ""
     a_head: bool = False
     note: Text | None = None

@@ -17,7 +17,7 @@ from stallwise.joins.mix.yields import OwnYield, cut_yield
 from stallwise.joins.plan import Planned
 from stallwise.joins.serving import spread
 from stallwise.models.buying import cost_per_eaten_kg, cost_per_serving
-from stallwise.models.crowd import Guests, cooked_need
+from stallwise.models.crowd import Guests, need_of_all
 from stallwise.record.schema import Cook
 from stallwise.record.trimming import board
 
@@ -39,9 +39,10 @@ def plates(
     """
     if not cook.guests:
         return None
-    guests = Guests(cook.guests, cook.children, cook.hungry, cook.light, cook.no_meat)
-    # All the meat together fills the plates, however many kinds there are.
-    need = cooked_need(guests)
+    said = cook.quote.no_shows if cook.quote else None
+    away = units.parse("fraction", said, key="no_shows") if said else 0.0
+    guests = Guests(cook.guests, cook.children, cook.hungry, cook.light, cook.no_meat, away)
+    need = need_of_all(guests, len({piece.cut for piece in cook.pieces}))
     total: NDArray[np.float64] = np.sum(np.stack(eaten_kg), axis=0)
     return CrowdResult(
         guests.heads,

@@ -1,0 +1,369 @@
+"""The quote of a cook: what it takes, what it costs, what a head of it is; and afterwards what it came to."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from stallwise.ground import units
+from stallwise.ground.errors import CookWarning, InputError
+from stallwise.ground.money import one_money, parse_money
+from stallwise.joins.crowd.events import Event, OwnEvents, event_of, guests_of
+from stallwise.joins.crowd.room import Cold, cold_room
+from stallwise.joins.fire.fuelling import fuel_named
+from stallwise.joins.fire.fuelresult import FuelResult
+from stallwise.joins.mix.prices import Bill
+from stallwise.joins.mix.spending import extra_bill
+from stallwise.joins.result import Result
+from stallwise.joins.sheet.sheetwords import kind_of
+from stallwise.joins.sheet.tablework import pans_of
+from stallwise.models.crowd import Guests, need_of_all
+from stallwise.models.quote import Sums, summed
+from stallwise.record.catering import HEADINGS, Quote
+from stallwise.record.cook import CookRecord
+from stallwise.record.extra import Extra
+from stallwise.record.schema import Cook
+from stallwise.record.trimming import board
+
+__all__ = ["BoxRoom", "CrowdQuote", "QuoteLine", "QuoteMeat", "box_rooms", "quote"]
+
+#: Steps that lie days before, or bind nobody at the place.
+_BEFORE = frozenset({"thaw", "thaw_cold", "gear", "soak"})
+
+
+@dataclass(frozen=True)
+class QuoteMeat:
+    """One meat of the quote: its pieces, all of them as bought, and what they leave to eat [kg], 1 day in 10 and 9 in 10."""
+
+    name: str
+    pieces: int
+    bought_kg: float
+    eaten_kg: tuple[float, float]
+
+
+@dataclass(frozen=True)
+class BoxRoom:
+    """The fullest moment of a box: pans in it, of how many, and of which pieces."""
+
+    name: str
+    pans: int
+    room: int
+    pieces: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class QuoteLine:
+    """One heading: what it costs, None where nothing is known; whether it is own figures of past crowds; in words."""
+
+    heading: str
+    amount: float | None
+    own: bool
+    words: str
+
+
+@dataclass(frozen=True)
+class CrowdQuote:
+    """A quote.
+
+    Attributes
+    ----------
+    cook, title, date, units : str, str, date, str
+    guests : Guests
+        With the share that stays away; `plates` of them with meat are reckoned with.
+    need_kg : float
+        Cooked meat on usual plates [kg].
+    eaten_kg : tuple of float
+        What there will be, 1 day in 10, middle, and 9 in 10 [kg].
+    servings : tuple of (datetime, tuple of str)
+        When, and which pieces.
+    meats : tuple of QuoteMeat
+    cold : Cold
+    boxes : tuple of BoxRoom
+    fires : tuple of FuelResult
+        What to have at hand for each.
+    hands_h, present_h : float
+        Hours that hands are bound by the day sheet, all people together; from the first step at the
+        place to the last.
+    people : int or None
+    lines : tuple of QuoteLine
+    sums : Sums
+    margin : float or None
+        As said; None for none, which is no margin of nothing.
+    money : str
+    quoted : float or None
+        For a head, as it was given out.
+    own : OwnEvents
+    event : Event or None
+        What it came to.
+    warnings : tuple of CookWarning
+    """
+
+    cook: str
+    title: str
+    date: dt.date
+    units: str
+    guests: Guests
+    need_kg: float
+    eaten_kg: tuple[float, float, float]
+    servings: tuple[tuple[dt.datetime, tuple[str, ...]], ...]
+    meats: tuple[QuoteMeat, ...]
+    cold: Cold
+    boxes: tuple[BoxRoom, ...]
+    fires: tuple[FuelResult, ...]
+    hands_h: float
+    present_h: float
+    people: int | None
+    lines: tuple[QuoteLine, ...]
+    sums: Sums
+    margin: float | None
+    money: str
+    quoted: float | None
+    own: OwnEvents
+    event: Event | None
+    warnings: tuple[CookWarning, ...]
+
+
+def quote(record: CookRecord, result: Result, own: OwnEvents | None = None) -> CrowdQuote:
+    """Make the quote of a cook.
+
+    Parameters
+    ----------
+    record : CookRecord
+        With guests, and its terms under ``[quote]``.
+    result : Result
+        The cook as answered: its sheet, fires and costs are the quote's.
+    own : OwnEvents, optional
+        What past crowds came to.
+
+    Raises
+    ------
+    InputError
+        Nobody says how many guests; two kinds of money.
+    """
+    cook, own = record.cook, own or OwnEvents()
+    terms = cook.quote or Quote()
+    away = own.stayed_away.middle if own.stayed_away else None
+    guests = guests_of(cook, away)
+    if guests is None:
+        raise InputError(
+            f"{record.name} does not say for how many", "guests = 90 in its cook.toml",
+            "Or lay one out: stallwise crowd --guests 90 --cut … --start TITLE",
+        )  # fmt: skip
+    hands_h = sum(step.hands_s for step in result.steps) / 3600.0
+    lines, money = _lines(cook, result, terms, own, guests, hands_h)
+    margin = units.parse("fraction", terms.margin, key="margin") if terms.margin else None
+    plate = own.plate.middle if own.plate else 1.0
+    need = need_of_all(guests, len({piece.cut for piece in cook.pieces}), plate=plate)
+    eaten = _eaten(result)
+    quoted = parse_money(terms.quoted)[0] if terms.quoted else None
+    found = CrowdQuote(
+        cook=record.name,
+        title=cook.title,
+        date=cook.date,
+        units=record.book.units,
+        guests=guests,
+        need_kg=need.usual_kg,
+        eaten_kg=eaten,
+        servings=_servings(result),
+        meats=tuple(_meats(cook, result)),
+        cold=_cold(cook, result),
+        boxes=tuple(box_rooms(record, result)),
+        fires=result.fuel,
+        hands_h=hands_h,
+        present_h=_present_h(result),
+        people=cook.people,
+        lines=lines,
+        sums=summed({line.heading: line.amount for line in lines}, guests.heads, margin or 0.0),
+        margin=margin,
+        money=money,
+        quoted=quoted,
+        own=own,
+        event=event_of(cook),
+        warnings=(),
+    )
+    return _with_warnings(found, result)
+
+
+def _with_warnings(found: CrowdQuote, result: Result) -> CrowdQuote:
+    said = list(result.warnings)
+    low, need = found.eaten_kg[0], found.need_kg
+    if low < need:
+        short = units.format_mass(need - low, found.units)
+        said.append(
+            CookWarning(
+                "quote-short",
+                f"On one day in ten {short} are short of the usual plates: one more piece, or fewer "
+                "guests.",
+            )
+        )
+    price = found.sums.least_per_head
+    if found.quoted is not None and price > found.quoted * (1.0 + 1e-9):
+        said.append(
+            CookWarning("quote-more", "It costs more by now than the price that was given out.")
+        )
+    return replace(found, warnings=tuple(said))
+
+
+def _lines(
+    cook: Cook, result: Result, terms: Quote, own: OwnEvents, guests: Guests, hands_h: float
+) -> tuple[tuple[QuoteLine, ...], str]:
+    """Lay out every heading that this crowd has, with its amount where it is known."""
+    known = _known(cook, result, terms, guests, hands_h)
+    signs = [sign for _, sign, _ in known.values() if sign]
+    money = one_money([*signs, own.money])
+    found = []
+    for heading in HEADINGS:
+        if heading in terms.without or (heading == "other" and heading not in known):
+            continue
+        amount, _, words = known.get(heading, (None, "", ""))
+        band = (own.per_head or {}).get(heading)
+        mine = amount is None and band is not None
+        if mine and band is not None:
+            amount = band.middle * guests.heads
+            words = f"your own {band.count} crowds, a head"
+        found.append(QuoteLine(heading, amount, mine, words))
+    return tuple(found), money
+
+
+def _known(
+    cook: Cook, result: Result, terms: Quote, guests: Guests, hands_h: float
+) -> dict[str, tuple[float | None, str, str]]:
+    """Amount, money and words of each heading that anything is said of."""
+    found: dict[str, tuple[float | None, str, str]] = {}
+    spent, bare = result.spending, {cost.piece for cost in result.costs}
+    priced = all(piece.piece in bare for piece in result.pieces)
+    if spent and spent.meat is not None:
+        found["meat"] = (spent.meat if priced else None, spent.money, "as bought")
+    if result.mixes:
+        found["kitchen"] = _kitchen(result)
+    for extra in cook.extras:
+        heading = extra.kind or ("fuel" if fuel_named(extra.name) else "other")
+        bill = extra_bill(extra, guests.heads)
+        was, sign, words = found.get(heading, (0.0, "", ""))
+        if heading == "kitchen" and words in _OF_MIXES:  # what is said of all of it stands for it
+            was, words = 0.0, ""
+        # One of several without a price leaves the heading blank.
+        amount = None if bill is None or was is None else was + bill.used
+        name = _counted(extra, bill)
+        found[heading] = (
+            amount,
+            sign or (bill.money if bill else ""),
+            f"{words}, {name}" if words else name,
+        )
+    if terms.wage:
+        wage, sign = parse_money(terms.wage)
+        hours = (
+            units.parse("duration", terms.hours, key="hours") / 3600.0 if terms.hours else hands_h
+        )
+        told = "as said" if terms.hours else "hands of the day sheet alone"
+        found["work"] = (wage * hours, sign, f"{hours:.3g} h at {terms.wage}, {told}")
+    return found
+
+
+#: Words of what the mixes come to.
+_USED, _UNPRICED = "of rubs and sauces what is used", "something in them has no price"
+_OF_MIXES = frozenset({_USED, _UNPRICED})
+
+
+def _kitchen(result: Result) -> tuple[float | None, str, str]:
+    """Price of all that the mixes take; None where anything in them has none."""
+    spent = result.spending
+    names = {line.name for mix in result.mixes for line in mix.lines}
+    if spent is None or spent.kitchen is None or names & set(spent.without):
+        return None, "", _UNPRICED
+    return spent.kitchen, spent.money, _USED
+
+
+def _counted(extra: Extra, bill: Bill | None) -> str:
+    return extra.name if bill else f"{extra.name} (no price)"
+
+
+def _eaten(result: Result) -> tuple[float, float, float]:
+    if result.crowd is None:
+        return 0.0, 0.0, 0.0
+    cooked = result.crowd.cooked_kg
+    return cooked.p10 or 0.0, cooked.p50 or 0.0, cooked.p90 or 0.0
+
+
+def _servings(result: Result) -> tuple[tuple[dt.datetime, tuple[str, ...]], ...]:
+    found: dict[dt.datetime, list[str]] = {}
+    for piece in result.pieces:
+        if piece.serve_at:
+            found.setdefault(piece.serve_at, []).append(piece.piece)
+    return tuple((at, tuple(found[at])) for at in sorted(found))
+
+
+def _bought_kg(cook: Cook, result: Result) -> dict[str, float]:
+    """All alike ones of each piece as bought, or as they go on where nobody weighed that [kg]."""
+    weighed = {one.letter: (board(one).mass_bought_kg, one.count) for one in cook.pieces}
+    return {
+        piece.piece: (weighed[piece.piece][0] or piece.mass_kg) * weighed[piece.piece][1]
+        for piece in result.pieces
+    }
+
+
+def _meats(cook: Cook, result: Result) -> Iterator[QuoteMeat]:
+    bought = _bought_kg(cook, result)
+    for cut in dict.fromkeys(piece.cut for piece in result.pieces):
+        same = [piece for piece in result.pieces if piece.cut == cut]
+        yield QuoteMeat(
+            same[0].name,
+            sum(piece.count for piece in same),
+            sum(bought[piece.piece] for piece in same),
+            (
+                sum(piece.edible_kg.p10 or 0.0 for piece in same),
+                sum(piece.edible_kg.p90 or 0.0 for piece in same),
+            ),
+        )
+
+
+def _cold(cook: Cook, result: Result) -> Cold:
+    bought = _bought_kg(cook, result)
+    return cold_room(
+        sum(bought.values()), max(bought[piece.piece] / piece.count for piece in result.pieces)
+    )
+
+
+def box_rooms(record: CookRecord, result: Result) -> Iterator[BoxRoom]:
+    """Fullest moment of each box, by the sheet's own holds."""
+    spans = _held(result)
+    mass_kg = {piece.piece: piece.mass_kg for piece in result.pieces}
+    there = [use for use in record.cook.pits if _pans_in(record, use.pit)]
+    for use in there:
+        file = record.pits[use.pit]
+        only = sum(record.pits[one.pit].kind == file.kind for one in there) == 1
+        mine = {
+            piece.letter: pans_of(piece, mass_kg[piece.letter])
+            for piece in record.cook.pieces
+            if piece.letter in spans
+            and (piece.hold_in or (use.letter if only and piece.hold == file.kind else ""))
+            == use.letter
+        }
+        full: list[str] = []
+        for letter in mine:
+            begin = spans[letter][0]
+            held = [one for one in mine if spans[one][0] <= begin < spans[one][1]]
+            if sum(mine[one] for one in held) > sum(mine[one] for one in full):
+                full = held
+        yield BoxRoom(file.name, sum(mine[one] for one in full), file.pans or 0, tuple(full))
+
+
+def _pans_in(record: CookRecord, pit: str) -> int | None:
+    file = record.pits.get(pit)
+    return file.pans if file else None
+
+
+def _held(result: Result) -> Mapping[str, tuple[dt.datetime, dt.datetime]]:
+    """From the earliest that a piece may go into its hold to the knife."""
+    begins = {step.piece: step.earliest for step in result.steps if kind_of(step) == "hold"}
+    ends = {step.piece: step.at for step in result.steps if kind_of(step) == "carve"}
+    return {letter: (at, ends[letter]) for letter, at in begins.items() if letter in ends}
+
+
+def _present_h(result: Result) -> float:
+    """From the first step at the place to the last of all [h]."""
+    there = [step.at for step in result.steps if kind_of(step) not in _BEFORE]
+    if not there:
+        return 0.0
+    return (max(there) - min(there)).total_seconds() / 3600.0
