@@ -29,7 +29,9 @@ def test_an_example_names_a_cook_that_the_sample_brings(
     name: str, root: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     data = root / "data"
-    sample = [path.name for which in SAMPLES.values() for path in (data / which / "cooks").iterdir()]
+    sample = [
+        path.name for which in SAMPLES.values() for path in (data / which / "cooks").iterdir()
+    ]
     assert main([name, "--help"]) == 0
     usage, _, example = capsys.readouterr().out.partition("Example:")
     for line in re.findall(rf"stallwise {name} .*", example):

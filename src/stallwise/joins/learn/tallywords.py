@@ -16,7 +16,7 @@ from stallwise.joins.words import hours, joined, percent
 from stallwise.models.conformal import Widening
 from stallwise.tables.tallying import TallyRules, tally_rules
 
-__all__ = ["cannot_say", "headline", "plain", "tables", "widening_text"]
+__all__ = ["cannot_say", "headline", "pieces_table", "plain", "tables", "widening_text"]
 
 _RULE = "hours per pound"
 #: A right forecast has as many inside, or more or fewer, in nine of ten such rows of cooks.
@@ -141,7 +141,7 @@ def tables(result: TallyResult) -> tuple[Table, ...]:
         _table("By version of the model", result.by_version if len(result.by_version) > 1 else {}),
         _table("Against hours per pound, the same pieces", against),
         _table("Made after the outcome was known, counted apart", {"hindcasts": result.hindcasts}),
-        _pieces(result.pieces),
+        pieces_table(result),
     )
     return tuple(table for table in shown if table.rows)
 
@@ -216,7 +216,8 @@ def _table(caption: str, groups: Mapping[str, Figures]) -> Table:
     return Table(caption, _HEADER, rows, "tally")
 
 
-def _pieces(pieces: tuple[PieceTally, ...]) -> Table:
+def pieces_table(result: TallyResult) -> Table:
+    """Lay out piece by piece what was told at first, and what happened; a row a piece."""
     rows = tuple(
         (
             one.date.isoformat(),
@@ -227,7 +228,7 @@ def _pieces(pieces: tuple[PieceTally, ...]) -> Table:
             "inside" if one.inside80 else "outside",
             "" if one.rule_h is None else f"{_hours(one.rule_h[0])} to {_hours(one.rule_h[2])}",
         )
-        for one in pieces
+        for one in result.pieces
     )
     header = ("date", "cook", "piece", "window", "tender", "", _RULE)
     return Table("Piece by piece, hours after meat on", header, rows, "tally")

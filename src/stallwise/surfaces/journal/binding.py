@@ -13,6 +13,7 @@ from stallwise.surfaces.journal.listings import leaves, listings, shelves
 from stallwise.surfaces.journal.public import PublicBook
 from stallwise.surfaces.journal.searching import ROWS, SCRIPT, rows
 from stallwise.surfaces.journal.site import Site
+from stallwise.surfaces.journal.tallypage import TALLY, tally_page
 
 __all__ = ["bind"]
 
@@ -20,6 +21,8 @@ __all__ = ["bind"]
 _FIXED = ("style.css", "icon.svg", "scale.js", SCRIPT)
 #: Where a page tells of its neighbours; nobody's words can look like this, for they are escaped.
 _FROM, _TO = "<!--beside-->", "<!--/beside-->"
+#: And where the page of a trial tells of the cooks that took part.
+_COOKS_FROM, _COOKS_TO = "<!--cooks-->", "<!--/cooks-->"
 
 
 def bind(site: Site, book: PublicBook, made_at: dt.datetime) -> None:
@@ -34,7 +37,11 @@ def bind(site: Site, book: PublicBook, made_at: dt.datetime) -> None:
         Wall clock, aware.
     """
     entries = sorted(site.entries.values(), key=lambda one: (one.date, one.name), reverse=True)
-    for file, html in _lists(book, entries, made_at):
+    if tallied := tally_page(book, entries, site.read(TALLY)):
+        site.write(TALLY, tallied)
+        site.pages.append(TALLY)
+    site.pages += _tell_trials(site, entries)
+    for file, html in _lists(book, entries, made_at, tallied=bool(tallied)):
         site.write(file, html)
         site.pages.append(file)
     pages = [*site.pages, *(one.page for one in entries)]
@@ -50,10 +57,10 @@ def bind(site: Site, book: PublicBook, made_at: dt.datetime) -> None:
 
 
 def _lists(
-    book: PublicBook, entries: Sequence[Entry], made_at: dt.datetime
+    book: PublicBook, entries: Sequence[Entry], made_at: dt.datetime, *, tallied: bool
 ) -> Iterator[tuple[str, str]]:
     lists = listings(entries, book.title)
-    ways = shelves(lists)
+    ways = shelves(lists, entries)
     for one in lists:
         root = "../" if "/" in one.stem else ""
         for leaf in leaves(one):
@@ -66,10 +73,25 @@ def _lists(
                     shelves=ways if one.stem == "index" else (),
                     all=len(entries),
                     made_at=made_at,
+                    tally=TALLY if tallied else "",
                     root=root,
                     here=leaf.file,
                 ),
             )
+
+
+def _tell_trials(site: Site, entries: Sequence[Entry]) -> list[str]:
+    """Put the cooks that took part into the page of each trial; gives the files of those pages."""
+    part: dict[str, list[Entry]] = {}
+    for entry in entries:
+        for trial in entry.trials:
+            part.setdefault(trial.file, []).append(entry)
+    for file, those in part.items():
+        head, mark, rest = site.read(file).partition(_COOKS_FROM)
+        if mark:
+            told = form("tasted.html").render(entries=those).strip()
+            site.write(file, f"{head}{mark}{told}{_COOKS_TO}{rest.partition(_COOKS_TO)[2]}")
+    return sorted(part)
 
 
 def _tell_neighbours(site: Site, entries: Sequence[Entry]) -> None:

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from stallwise.joins.learn.keptresult import CookTally
 from stallwise.surfaces.journal.addresses import folded
+from stallwise.surfaces.journal.counted import counted, uncounted
 from stallwise.surfaces.journal.mademix import MadeMix
 from stallwise.surfaces.journal.photos import Photo
+from stallwise.surfaces.journal.piecelines import PieceLine
+from stallwise.surfaces.journal.tasted import TrialLine
 from stallwise.surfaces.journal.view import Page
 
 __all__ = ["Entry", "Thumb", "entry_of"]
@@ -44,6 +49,10 @@ class Entry:
     cuts : tuple of (str, str)
         Key and name.
     mixes : tuple of MadeMix
+    pieces : tuple of PieceLine
+    trials : tuple of TrialLine
+    tallied : CookTally or None
+        Its forecasts, held against what happened.
     tags : tuple of str
     words : str
         Of notes and tasting, folded, for the search.
@@ -75,6 +84,9 @@ class Entry:
     tags: tuple[str, ...]
     words: str
     files: tuple[str, ...]
+    pieces: tuple[PieceLine, ...] = ()
+    trials: tuple[TrialLine, ...] = ()
+    tallied: CookTally | None = None
     digest: str = ""
     updated: str = ""
     beside: str = ""
@@ -87,13 +99,24 @@ class Entry:
         """File of the page."""
         return f"cooks/{self.slug}.html"
 
+    @property
+    def short_day(self) -> str:
+        """Day for a narrow column: ``18 Jul 2026``."""
+        try:
+            day = dt.date.fromisoformat(self.date)
+        except ValueError:
+            return self.date
+        return f"{day.day} {day:%b %Y}"
+
     def beside_now(self, told: str) -> Entry:
         """Give the same with other neighbours."""
         return dataclasses.replace(self, beside=told)
 
     def plain(self) -> dict[str, Any]:
         """Turn into what JSON holds."""
-        return dataclasses.asdict(self)
+        return dataclasses.asdict(dataclasses.replace(self, tallied=None)) | {
+            "tallied": counted(self.tallied)
+        }
 
     @classmethod
     def from_plain(cls, slug: str, held: object) -> Entry | None:
@@ -112,6 +135,7 @@ def entry_of(page: Page, name: str, photos: tuple[Photo, ...]) -> Entry:
         thumb = Thumb(f"photos/{page.slug}/{size.file}", size.width, size.height)
     pictures = [f"photos/{page.slug}/{size.file}" for photo in photos for size in photo.sizes]
     taken = [f"files/{page.slug}/{one.file}" for one in page.downloads]
+    taken += [one.file for one in page.tasted]
     return Entry(
         slug=page.slug,
         name=name,
@@ -126,6 +150,9 @@ def entry_of(page: Page, name: str, photos: tuple[Photo, ...]) -> Entry:
         thumb=thumb,
         cuts=page.cuts,
         mixes=tuple(mix for mix, _ in page.mixes),
+        pieces=page.pieces,
+        trials=tuple(TrialLine(one.file, one.question, one.headline) for one in page.tasted),
+        tallied=page.tallied,
         tags=page.cook.tags,
         words=_telling(f"{page.cook.notes} {page.cook.tasting}"),
         files=tuple(sorted({f"cooks/{page.slug}.html", *pictures, *taken})),
@@ -152,6 +179,9 @@ def _read(slug: str, held: Any) -> Entry:
         else Thumb(_text(thumb["file"]), int(thumb["width"]), int(thumb["height"])),
         cuts=tuple((_text(key), _text(name)) for key, name in held.get("cuts", ())),
         mixes=tuple(_read_mix(mix) for mix in held.get("mixes", ()) if "grams" in mix),
+        pieces=tuple(PieceLine(**_fields(PieceLine, one)) for one in held.get("pieces", ())),
+        trials=tuple(TrialLine(**_fields(TrialLine, one)) for one in held.get("trials", ())),
+        tallied=uncounted(held.get("tallied")),
         tags=_texts(held.get("tags", ())),
         files=_texts(held["files"]),
     )
@@ -168,6 +198,10 @@ def _read_mix(held: Mapping[str, Any]) -> MadeMix:
         caption=_text(held["caption"]),
         grams=tuple(float(each) for each in held["grams"]),
     )
+
+
+def _fields(kind: type, held: Mapping[str, Any]) -> dict[str, str]:
+    return {field.name: _text(held[field.name]) for field in dataclasses.fields(kind)}
 
 
 def _texts(held: Any) -> tuple[str, ...]:

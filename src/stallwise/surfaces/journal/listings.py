@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from stallwise.surfaces.journal.addresses import plain_name
 from stallwise.surfaces.journal.entries import Entry
 from stallwise.surfaces.journal.mademix import MadeMix
+from stallwise.surfaces.journal.piecelines import PieceLine
 
 __all__ = ["A_PAGE", "Link", "Listing", "Shelf", "leaves", "links_of", "listings", "shelves"]
 
@@ -54,6 +56,8 @@ class Listing:
         Of a mix: as it was last made.
     made_in : Entry or None
         Where that was.
+    lines : tuple of (Entry, PieceLine)
+        Of a cut: each piece of it that was cooked, the newest first.
     """
 
     stem: str
@@ -64,6 +68,7 @@ class Listing:
     next_times: tuple[Entry, ...] = ()
     made: MadeMix | None = None
     made_in: Entry | None = None
+    lines: tuple[tuple[Entry, PieceLine], ...] = ()
 
     @property
     def link(self) -> Link:
@@ -124,7 +129,17 @@ def listings(entries: Sequence[Entry], title: str) -> tuple[Listing, ...]:
         for key, name, held in reversed([*years.items()])
     ]
     found += [
-        Listing(_stem("cuts", key), "cut", "Cut", name, held, tuple(e for e in held if e.next_time))
+        Listing(
+            _stem("cuts", key),
+            "cut",
+            "Cut",
+            name,
+            held,
+            tuple(e for e in held if e.next_time),
+            lines=tuple(
+                (e, line) for e in held if not e.planned for line in e.pieces if line.cut == key
+            ),
+        )
         for key, name, held in cuts.items()
     ]
     found += [_mix(key, name, held) for key, name, held in mixes.items()]
@@ -145,14 +160,28 @@ def _stem(folder: str, key: str) -> str:
     return f"{folder}/{plain_name(key, told_apart=True)}"
 
 
-def shelves(lists: Iterable[Listing]) -> tuple[Shelf, ...]:
-    """Ways to the lists, by kind."""
+def shelves(lists: Iterable[Listing], entries: Iterable[Entry]) -> tuple[Shelf, ...]:
+    """Ways to the lists, by kind, and to what was tried side by side."""
     names = {"year": "Years", "cut": "Cuts", "mix": "Rubs, sauces, stock", "tag": "Tags"}
     held: dict[str, list[Link]] = {kind: [] for kind in names}
     for one in lists:
         if one.kind:
             held[one.kind].append(one.link)
-    return tuple(Shelf(name, tuple(held[kind])) for kind, name in names.items() if held[kind])
+    found = [Shelf(name, tuple(held[kind])) for kind, name in names.items() if held[kind]]
+    if tried := _trials(entries):
+        found.append(Shelf("Tried side by side", tried))
+    return tuple(found)
+
+
+def _trials(entries: Iterable[Entry]) -> tuple[Link, ...]:
+    """Ways to the pages of trials, the newest first."""
+    questions: dict[str, str] = {}
+    counts: Counter[str] = Counter()
+    for entry in entries:
+        for trial in entry.trials:
+            questions.setdefault(trial.file, trial.question)
+            counts[trial.file] += 1
+    return tuple(Link(file, question, counts[file]) for file, question in questions.items())
 
 
 def links_of(entry: Entry) -> tuple[tuple[str, str, str], ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
@@ -10,7 +11,7 @@ from stallwise.ground import assets
 from stallwise.ground.references import GRADES, cited
 from stallwise.joins.result import Result
 
-__all__ = ["Origin", "origins"]
+__all__ = ["Origin", "explained", "origins"]
 
 _NAMES = {
     "forecast": "The forecast",
@@ -72,12 +73,17 @@ def origins(result: Result) -> tuple[Origin, ...]:
         "estimates": bool(result.estimates),
         "trials": bool(result.trials),
     }
-    return tuple(_origin(key, result) for key, shown in there.items() if shown)
+    return tuple(_origin(key, result.sources) for key, shown in there.items() if shown)
 
 
-def _origin(key: str, result: Result) -> Origin:
+def explained(key: str) -> Origin:
+    """Explain a group of numbers on a page that is no cook's."""
+    return _origin(key, {})
+
+
+def _origin(key: str, said: Mapping[str, str]) -> Origin:
     group = _groups()[key]
-    named = result.sources.get(key, key)
+    named = said.get(key, key)
     found = cited(group["source"] if named == key else named)
     sources = tuple((str(source), GRADES[source.grade]) for source in found)
     return Origin(key, _NAMES[key], group["note"], sources)

@@ -19,6 +19,7 @@ from stallwise.surfaces.journal.entries import entry_of
 from stallwise.surfaces.journal.feed import stamp
 from stallwise.surfaces.journal.forms import form
 from stallwise.surfaces.journal.listings import links_of
+from stallwise.surfaces.journal.origins import explained
 from stallwise.surfaces.journal.photos import develop_all
 from stallwise.surfaces.journal.public import is_hidden, public_book, public_cook, public_result
 from stallwise.surfaces.journal.site import Site
@@ -215,6 +216,14 @@ def _page(
     updated = stamp(made_at) if changed or before is None else before.updated
     for one in page.downloads:
         site.write(f"files/{slug}/{one.file}", one.text)
+    for trial in page.tasted:
+        site.write(
+            trial.file,
+            form("trial.html").render(
+                one=trial, book=page.book, sample=cook.sample, origins=(explained("trials"),),
+                root="../", here=trial.file,
+            ),
+        )  # fmt: skip
     site.write(entry.page, html)
     own, lent = bases.own(folder.name)
     # Only a finished cook's page is the same tomorrow; a trouble is told until it is mended.

@@ -10,8 +10,18 @@ from stallwise.joins.result import Result
 from stallwise.joins.tables import Table
 from stallwise.joins.taste.tastewords import also_words, behind, count_words, headline, paragraph
 from stallwise.pictures.charts import NARROW, WIDE, tasted_picture
+from stallwise.surfaces.journal.addresses import plain_name
 
-__all__ = ["Tasted", "tasted"]
+__all__ = ["Tasted", "TrialLine", "tasted"]
+
+
+@dataclass(frozen=True)
+class TrialLine:
+    """What lists tell of a trial: its file, what was asked, and what came of it."""
+
+    file: str
+    question: str
+    headline: str
 
 
 @dataclass(frozen=True)
@@ -20,6 +30,8 @@ class Tasted:
 
     Attributes
     ----------
+    file : str
+        Of its own page, from the journal's folder.
     question, headline : str
     said : tuple of str
         The sentences behind the headline.
@@ -33,6 +45,7 @@ class Tasted:
         Every number.
     """
 
+    file: str
     question: str
     headline: str
     said: tuple[str, ...]
@@ -55,6 +68,7 @@ def tasted(result: Result) -> tuple[Tasted, ...]:
         said = paragraph(one, result.units)
         found.append(
             Tasted(
+                file=f"trials/{plain_name(one.name, told_apart=True)}.html",
                 question=one.question,
                 headline=headline(one),
                 said=said[1:],

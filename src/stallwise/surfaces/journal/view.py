@@ -15,6 +15,7 @@ from markupsafe import Markup
 from stallwise.joins import tables, words
 from stallwise.joins.fire.fuelwords import logged_table
 from stallwise.joins.learn.inferredwords import inferred_table
+from stallwise.joins.learn.keptresult import CookTally
 from stallwise.joins.learn.keptwords import kept_said, kept_table
 from stallwise.joins.limit import limitwords
 from stallwise.joins.limit.limitwords import Told
@@ -28,6 +29,7 @@ from stallwise.surfaces.journal.mademix import MadeMix, made_mix
 from stallwise.surfaces.journal.notes import as_html
 from stallwise.surfaces.journal.origins import Origin, origins
 from stallwise.surfaces.journal.photos import Photo
+from stallwise.surfaces.journal.piecelines import PieceLine, piece_lines
 from stallwise.surfaces.journal.public import PublicBook, PublicCook
 from stallwise.surfaces.journal.recipe import recipe
 from stallwise.surfaces.journal.sheetrows import SheetRow, sheet_rows
@@ -86,6 +88,8 @@ class Page:
     warnings: tuple[str, ...]
     origins: tuple[Origin, ...]
     cuts: tuple[tuple[str, str], ...]
+    pieces: tuple[PieceLine, ...]
+    tallied: CookTally | None
 
 
 def page_of(
@@ -163,6 +167,8 @@ def page_of(
         warnings=tuple(warning.text for warning in result.warnings),
         origins=origins(result),
         cuts=tuple(dict.fromkeys((piece.cut, piece.name) for piece in result.pieces)),
+        pieces=piece_lines(result),
+        tallied=result.tallied,
     )
 
 
