@@ -238,7 +238,10 @@ class Lever:
 
 @dataclass(frozen=True)
 class Observation:
-    """What was logged or read, as an event for pictures and pages."""
+    """What was logged or read, as an event for pictures and pages.
+
+    `verdict` is what a look found: of a feel check, or how dark the bark was.
+    """
 
     at: dt.datetime
     elapsed_h: float

@@ -30,7 +30,9 @@ _EDGE = 10
 _MARK = 4.0
 
 #: May be logged a day before or after; they do not stretch the picture.
-_ANY_TIME = frozenset({"note", "weighed", "trimmed", "salted", "rub_on"})
+_ANY_TIME = frozenset(
+    {"note", "weighed", "trimmed", "salted", "rub_on", "spritz_count", "left_over"}
+)
 #: What was done longer before meat on stands in the table, not in the picture [h].
 _BEFORE_H = 2.0
 

@@ -66,6 +66,8 @@ def event_words(event: Observation, result: Result) -> str:
     """Short words for a logged event; free text of the log is not among them."""
     if event.what == "feel_check":
         return event.verdict
+    if event.what == "bark":
+        return f"bark {event.verdict}"
     name = _EVENTS.get(event.what, event.what.replace("_", " "))
     if event.what == "wrapped" and (kind := _WRAPS.search(event.text)):
         name = f"{name}, {kind[1].lower()}"

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from stallwise.joins.result import Observation, PieceResult, Result
 from stallwise.pictures import ink
+from stallwise.pictures.bark import BARK
 from stallwise.pictures.findings import event_words, hour_of, is_about
 from stallwise.pictures.labels import Item, has_room, pack
 from stallwise.pictures.scene import SIZE, Scene
@@ -24,7 +25,7 @@ _REPEATED = frozenset({"spritz", "turned", "lid_open", "wood", "glazed", "weighe
 #: Drawn among the curves, where their temperature is.
 ON_CURVE = frozenset({"core_reading", "pit_reading"})
 #: Said elsewhere in the picture, or for the cook alone.
-_LEFT_OUT = frozenset({"note", *ON_CURVE})
+_LEFT_OUT = frozenset({"note", "spritz_count", "left_over", *ON_CURVE})
 
 #: Shape and inside of a feel check's marker; the word stands beside it.
 _VERDICTS = {
@@ -73,6 +74,8 @@ def written(
             if event.what == "feel_check":
                 shape, fill = _VERDICTS.get(event.verdict, ("circle", ink.PAPER))
                 scene.mark(at, middle_y, shape, fill=fill)
+            elif event.what == "bark":
+                scene.mark(at, middle_y, "square", fill=BARK.get(event.verdict, ink.PAPER))
             else:
                 scene.rule((at, middle_y - 5, at, middle_y + 5), colour=ink.INK, width=2)
         tender = events[0].what == "feel_check" and events[0].verdict == "tender"

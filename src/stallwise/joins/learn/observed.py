@@ -38,7 +38,7 @@ def events(
             text="; ".join(part for part in (line.text, line.note) if part),
             value_c=_value(line),
             about=line.about,
-            verdict=str(line.data.get("verdict", "")),
+            verdict=str(line.data.get("verdict") or line.data.get("bark") or ""),
         )
         for line in lines
     )

@@ -19,7 +19,7 @@ _MINUTE = dt.timedelta(minutes=1)
 _FAR, _FAR_BEFORE = 36 * _HOUR, 120 * _HOUR
 #: A planned serving slips; so much later [h] is another matter.
 _SLIPPED = 2 * _HOUR
-_ON_THE_PIT = frozenset({"wrapped", "unwrapped", "spritz", "glazed", "turned", "moved"})
+_ON_THE_PIT = frozenset({"wrapped", "unwrapped", "spritz", "glazed", "turned", "moved", "bark"})
 _AFTER_ON = _ON_THE_PIT | {"off", "rest_start", "served", "sliced", "pulled"}
 _READINGS = frozenset({"pit_reading", "core_reading"})
 #: Water boils; a core probe that shows more does not lie in meat [°C].

@@ -14,6 +14,7 @@ _EXAMPLES = {
     "check": "probe", "verdict": "not yet", "to": "oven", "count": "2", "mass": "6 lb 8 oz",
     "of": "bought", "duration": "2 min", "bath": "ice", "food": "stock",
     "unit": "chimney", "share": "a third", "smoke": "thin", "vent": "intake", "open": "half",
+    "bark": "mahogany",
 }  # fmt: skip
 #: A core, a pot that cools and a probe's bath are not as hot as a pit.
 _TEMPERATURES = {

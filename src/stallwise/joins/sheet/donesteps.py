@@ -34,7 +34,7 @@ _DONE_BY: Mapping[str, tuple[Match, ...]] = {
     "pit_steady": (_is("pit_steady"),),
     "refuel": (_is("wood"),),
     "meat_on": (_is("meat_on"),),
-    "look": (_is("spritz"), _is("lid_open")),
+    "look": (_is("spritz"), _is("bark"), _is("lid_open")),
     "spritz": (_is("spritz"),),
     "turn": (_is("turned"),),
     "climb": (_is("pit_set"),),

@@ -16,10 +16,22 @@ from ipywidgets import HTML
 
 from stallwise.ground import assets
 from stallwise.joins.tables import Table
+from stallwise.pictures.bark import slice_picture
 from stallwise.pictures.charts import Picture
 from stallwise.pictures.ink import COLOURS
 
-__all__ = ["Safe", "element", "joined", "picture", "show", "style", "table", "text", "thickness"]
+__all__ = [
+    "Safe",
+    "bark",
+    "element",
+    "joined",
+    "picture",
+    "show",
+    "style",
+    "table",
+    "text",
+    "thickness",
+]
 
 _TAGS = frozenset(
     [
@@ -167,6 +179,11 @@ def thickness(chosen: str) -> Safe:
         '<svg class="sw-thickness" viewBox="0 0 300 34" role="img" '
         f'aria-label="{text(said)}"><path d="M2 31h296"/>{"".join(shapes)}</svg>'
     )
+
+
+def bark(word: str) -> Safe:
+    """Draw how dark a bark of this word is, beside its label."""
+    return Safe(slice_picture(word))
 
 
 @cache

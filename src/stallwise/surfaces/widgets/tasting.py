@@ -45,6 +45,7 @@ class Tasting:
             value=f"{cook.number.out_of:g}" if cook.number and cook.number.out_of else "",
         )
         self.next_time = ui.Text(description="Next time", value=cook.next_time or "")
+        self._was = self._said()
         self.keep = self.guard.button(
             "Keep notes", "sw-keep-notes", self._keep, button_style="primary"
         )
@@ -89,14 +90,18 @@ class Tasting:
         return whole
 
     def _keep(self, _button: object) -> None:
-        self.desk.note(
-            {
-                "tasting": self.notes.value.strip() or None,
-                "next_time": self.next_time.value.strip() or None,
-                "number": self._number(),
-            }
-        )
+        said = self._said()
+        # What is as it was shown here may have been changed elsewhere since: it stays.
+        self.desk.note({name: value for name, value in said.items() if value != self._was[name]})
+        self._was = said
         self.guard.say("Kept in cook.toml.")
+
+    def _said(self) -> dict[str, Any]:
+        return {
+            "tasting": self.notes.value.strip() or None,
+            "next_time": self.next_time.value.strip() or None,
+            "number": self._number(),
+        }
 
     def _number(self) -> dict[str, Any] | None:
         name, value = self.name.value.strip(), self.number.value.strip()

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import time
+from collections.abc import Callable
+
 import ipywidgets as ui
 
 from stallwise.joins import words
@@ -12,6 +15,7 @@ from stallwise.surfaces.widgets.guard import Guard
 from stallwise.surfaces.widgets.latest import Later, Latest, _soon
 from stallwise.surfaces.widgets.logbook import Logbook
 from stallwise.surfaces.widgets.paperlines import PaperLines
+from stallwise.surfaces.widgets.pitside import PitSide
 from stallwise.surfaces.widgets.planshown import pictures
 from stallwise.surfaces.widgets.published import Published
 
@@ -28,9 +32,18 @@ class TypeIn:
     ----------
     desk : Desk
         The cook.
+    later, raises, ticks
+        For tests: work put off, errors raised again, a clock that is never put back.
     """
 
-    def __init__(self, desk: Desk, *, later: Later = _soon, raises: bool = False) -> None:
+    def __init__(
+        self,
+        desk: Desk,
+        *,
+        later: Later = _soon,
+        raises: bool = False,
+        ticks: Callable[[], float] = time.monotonic,
+    ) -> None:
         self.desk = desk
         self.guard = Guard(raises=raises)
         self.published = Published()
@@ -41,8 +54,24 @@ class TypeIn:
         self.paper = PaperLines(
             self.book, self.guard, typed=self._typed, read=self._drawing.ask, later=later
         )
+        self.pit = PitSide(self.book, raises=raises, ticks=ticks)
+        self.after = Guard(raises=raises)
+        self.next_time = ui.Text(
+            description="Next time, in one line (kept at once)", continuous_update=False,
+            placeholder="what you will see first when this cut comes back",
+            value=desk.record.cook.next_time or "",
+        )  # fmt: skip
+        self.next_time.add_class("sw-next-line")
+        self.next_time.observe(self.after(self._keep_next), "value")
         self.widget = self._laid_out()
-        self.guard(self._draw)()
+        desk.listen(self._follow)
+        self.guard(self._begin)()
+
+    def _begin(self) -> None:
+        self._follow(self.desk.result)
+        if self.desk.result.state == "running":
+            self.pit.fold.selected_index = 0
+        self._draw()
 
     def _laid_out(self) -> ui.VBox:
         paper = self.paper
@@ -50,9 +79,12 @@ class TypeIn:
         typing.add_class("sw-typing")
         beside = ui.VBox([typing, self.day, paper.understood])
         beside.add_class("sw-paper")
+        self.last = ui.VBox([self.next_time, self.after.box])
+        self.last.add_class("sw-last")
         whole = ui.VBox(
-            [html.dress(), self.published.widget, beside, self.book.shown, self.book.withdraw]
-        )
+            [html.dress(), self.published.widget, self.pit.fold, beside, self.book.shown,
+             self.book.withdraw, self.last]
+        )  # fmt: skip
         whole.add_class("sw")
         whole.add_class("sw-type-in")
         return whole
@@ -66,6 +98,16 @@ class TypeIn:
         self._typed()
         self.paper.again()
         self._drawing.ask()
+
+    def _follow(self, result: Result) -> None:
+        self.pit.show(result)
+        # The last thing of the day is asked when the day is over.
+        over = result.state == "finished" or bool(self.next_time.value)
+        self.last.layout.display = "" if over else "none"
+
+    def _keep_next(self, _change: object) -> None:
+        self.desk.note({"next_time": self.next_time.value.strip() or None})
+        self.after.say("Kept in cook.toml.")
 
     def _draw(self) -> None:
         asked = self._asked
