@@ -2,11 +2,16 @@
 
 import json
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from stallwise.ground.errors import InputError
 from stallwise.surfaces.rerun.compare import compare
+from stallwise.surfaces.rerun.moved import crossings, moves
 from stallwise.surfaces.rerun.telling import in_words, told
+from stallwise.surfaces.rerun.tolerating import read_tolerances
+from stallwise.tables.rerunning import Tolerances, tolerances
 
 OLD = {
     "made_at": "2026-09-26T08:00:00+01:00",
@@ -113,3 +118,60 @@ def test_money_is_no_weight_and_nutrients_are_not_told_first():
     (row,) = told(compare(old, new))
     said = in_words(row)
     assert ("8" in said, "9" in said, "lb" in said) == (True, True, False)
+
+
+@pytest.mark.parametrize(
+    ("key", "was", "now", "same"),
+    [
+        ("rest_h", 1.0, 1.008, True),
+        ("rest_h", 1.0, 1.009, False),
+        ("at", "2026-09-26T07:00:00+01:00", "2026-09-26T06:00:29+00:00", True),
+        ("at", "2026-09-26T07:00:00+01:00", "2026-09-26T06:00:31+00:00", False),
+        ("peak_c", 90.0, 90.04, True),
+        ("peak_c", 90.0, 90.06, False),
+        ("mass_kg", 3.0, 3.0004, True),
+        ("grams", 3.0, 3.6, False),
+        ("odds", 0.8, 0.8004, True),
+        ("odds", 0.8, 0.801, False),
+        ("members", 200, 200.001, False),
+        ("state", "met", "missed", False),
+    ],
+)
+def test_what_could_not_be_seen_has_not_moved(key, was, now, same):
+    old, new = ({"of": {key: value}} for value in (was, now))
+    assert (compare(old, new, tolerances()) == ()) is same
+    assert compare(old, new) != ()
+
+
+def test_tolerances_are_read_as_a_person_gives_them():
+    found = read_tolerances(["time=5 min", "temperature=1.8 F", "mass = 2 g", "share=1 %"])
+    assert (found.time_s, found.mass_kg, found.share) == (300.0, 0.002, 0.01)
+    assert found.temperature_k == pytest.approx(1.0)
+    assert read_tolerances([], exact=True) == Tolerances()
+    for wrong in ("time", "colour=1", "time=5", "time=-5 min"):
+        with pytest.raises(InputError):
+            read_tolerances([wrong])
+
+
+def test_moves_and_crossings_are_what_a_cook_asks():
+    def result(tender_h, odds, state):
+        stages = {"tender": {"elapsed_h": {"p50": tender_h}}}
+        piece = {"piece": "A", "name": "Shoulder", "on_at": "2026-09-26T07:00:00+01:00"}
+        limit = {"limit": "left_out", "name": "Time out", "piece": "A", "state": state}
+        return {
+            "odds_words": "usual",
+            "pieces": [piece | {"stages": stages, "odds_in_time": odds}],
+            "limits": [limit],
+        }
+
+    old, new = result(9.0, 0.8, "met"), result(9.5, 0.7, "missed")
+    (move,) = moves(old, new)
+    assert (move.longer_h, move.on_h) == (0.5, 0.0)
+    assert crossings(old, new) == (
+        "Time out, A: met → missed",
+        "A: no longer as sure as “usual” to be in time",
+    )
+    assert crossings(new, old)[1] == "A: now as sure as “usual” to be in time"
+    assert crossings(old, old) == ()
+    (move,) = moves(old, result(None, None, "met"))
+    assert move.longer_h is None

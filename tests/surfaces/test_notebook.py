@@ -81,16 +81,19 @@ def test_a_notebook_of_an_older_template_is_told_apart_from_a_slip(book, folder)
     path = folder.path / "cook.ipynb"
     (line,) = (each for each in path.read_text().splitlines() if '"carry = None' in each)
     path.write_text(path.read_text().replace(f"{line}\n", ""))
-    with pytest.raises(NotFoundError, match=f"stallwise rerun {folder.name} --numbers"):
-        rerun(book, changes={"carry": "7 min"}, made_at=NOW)
-    assert rerun(book, changes={"carry": "7 min"}, numbers=True, made_at=NOW).rows
+    report = rerun(book, changes={"carry": "7 min"}, made_at=NOW)
+    assert [row.state for row in report.rows] == ["refused"]
+    assert f"stallwise renew {folder.name}" in report.text()
+    assert not rerun(book, changes={"carry": "7 min"}, numbers=True, made_at=NOW).failed
 
 
 def test_figures_that_nothing_changed_do_not_change(book, folder):
-    rerun(book, numbers=True, made_at=NOW)
+    first = rerun(book, numbers=True, made_at=NOW)
+    assert first.rows[0].changed is None
+    assert "nothing to compare it with yet" in first.text()
     later = rerun(book, numbers=True, made_at=NOW + dt.timedelta(days=1))
-    assert not later.changed
-    assert "as it was" in later.text()
+    assert (later.rows[0].state, later.rows[0].changed) == ("done", False)
+    assert "as it was (the run before)" in later.text()
 
 
 def test_a_wrong_request_is_refused_before_anything_runs(book, folder):
@@ -123,6 +126,7 @@ def test_a_hostile_notebook_is_refused_and_the_rest_runs_on(book, folder):
     ran = {}
 
     def run_all(jobs, **_):
+        ran.clear()
         ran.update(jobs)
         return {name: request_run() for name in jobs}
 

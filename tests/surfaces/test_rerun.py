@@ -7,8 +7,9 @@ import time
 import pytest
 from nbformat import v4
 
-from stallwise.surfaces.rerun.batch import run_all
+from stallwise.surfaces.rerun.batch import run_all, team
 from stallwise.surfaces.rerun.execute import Job
+from stallwise.surfaces.rerun.warm import can_fork
 from stallwise.surfaces.rerun.worker import Worker
 
 pytestmark = pytest.mark.notebook
@@ -63,13 +64,13 @@ def test_a_whole_run_replaces_notebook_and_figures_and_names_no_path(worker, coo
     [
         ("1 / 0", "failed", "ZeroDivisionError"),
         ("import os, signal; os.kill(os.getpid(), signal.SIGKILL)", "kernel lost", "memory"),
-        ("import time; time.sleep(60)", "timeout", "2 s"),
+        ("import time; time.sleep(60)", "timeout", "stopped after 2 s, in the cell"),
         ("raise OSError(28, 'No space left on device')", "disk full", "Errno 28"),
         ("import sys; sys.exit()", "unfinished", "did not run"),
     ],
 )
 def test_each_failure_is_told_apart_and_spoils_nothing(worker, cook, code, state, words):
-    run = worker.run(job(cook, FIGURES, code, "print('never')", cell_s=2.0))
+    run = worker.run(job(cook, FIGURES, code, "print('never')", limit_s=2.0))
     assert run.state == state
     assert words in run.message
     assert (cook / "results" / "same.ipynb").read_text() == "the earlier good one"
@@ -125,9 +126,15 @@ def test_results_that_lead_elsewhere_are_not_followed(worker, cook, tmp_path):
     assert sorted(path.name for path in elsewhere.iterdir()) == ["same.ipynb"]
 
 
-def test_a_worker_that_dies_takes_only_its_own_job_with_it(tmp_path):
+def test_a_worker_that_dies_takes_only_its_own_job_with_it(tmp_path, monkeypatch):
+    # Without the warm process the kernel's parent is the worker itself.
+    monkeypatch.setattr("stallwise.surfaces.rerun.batch.can_fork", lambda: False)
     jobs = {}
-    for name, code in {"a": "1", "b": "import os; os.kill(os.getppid(), 9)", "c": "2"}.items():
+    for name, code in {
+        "a": "1",
+        "b": "import os; os.kill(os.getppid(), 9)",
+        "c": "import time; time.sleep(0)",
+    }.items():
         (tmp_path / name).mkdir()
         jobs[name] = Job(notebook(FIGURES, code), str(tmp_path / name), "n")
     seen = []
@@ -139,6 +146,36 @@ def test_a_worker_that_dies_takes_only_its_own_job_with_it(tmp_path):
     }
     assert sorted(seen) == ["a", "b", "c"]
     assert [p.name for p in (tmp_path / "b" / "results").iterdir() if p.name.startswith(".")] == []
+
+
+@pytest.mark.skipif(not can_fork(), reason="kernels start from nothing on this system")
+def test_kernels_come_warm_and_as_clean_as_from_nothing(tmp_path):
+    first = (
+        "import sys, random; assert 'stallwise.surfaces.notebook' in sys.modules\n"
+        "import json, numpy, builtins, os\n"
+        "assert not hasattr(builtins, 'left'); builtins.left = 1; json.left = 1\n"
+        "print(os.environ['JPY_PARENT_PID'], numpy.random.random(), random.random())"
+    )
+    said = []
+    (tmp_path / "a").mkdir()
+    with team(1) as ((worker,), _):
+        for _ in range(2):
+            run = worker.run(Job(notebook(FIGURES, first), str(tmp_path / "a"), "n"))
+            assert run.state == "done", run
+            cells = json.loads((tmp_path / "a" / "results" / "n.ipynb").read_text())["cells"]
+            said.append("".join(cells[1]["outputs"][0]["text"]).split())
+    assert said[0][0] == said[1][0]  # of one process
+    assert said[0][1] != said[1][1]  # with a chance of its own
+    assert said[0][2] != said[1][2]
+
+
+@pytest.mark.skipif(not can_fork(), reason="kernels start from nothing on this system")
+def test_without_the_warm_process_kernels_start_from_nothing(tmp_path):
+    (tmp_path / "a").mkdir()
+    worker = Worker(tmp_path, tmp_path / "nobody-listens")
+    run = worker.run(Job(notebook(FIGURES, "1"), str(tmp_path / "a"), "n"))
+    worker.stop()
+    assert run.state == "done", run
 
 
 def test_an_odd_notebook_is_one_row_and_the_worker_goes_on(worker, cook):

@@ -87,8 +87,8 @@ COMMANDS: dict[str, Command] = {
         "pages", "write journal pages and their index", "stallwise publish harvest-supper"
     ),
     "rerun": Command(
-        "pages",
-        "run a cook's notebook again with something changed",
+        "again",
+        "run old cooks again, one or all, with something changed, and show what moved",
         'stallwise rerun harvest-supper --set pit_start="250 F"',
     ),
     "compare": Command(

@@ -6,9 +6,8 @@ Nothing here computes what a cook sees: scenes place the numbers of a Result.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from stallwise.joins.result import Lever, Result
@@ -37,6 +36,7 @@ __all__ = [
     "drawn",
     "lever_picture",
     "plan_picture",
+    "take_canvas",
     "tasted_picture",
     "window_picture",
 ]
@@ -74,6 +74,8 @@ class Canvas:
     ----------
     panels : int
         How many temperature panels it has, one a piece.
+    vega : mapping, optional
+        The same compiled elsewhere: a canvas's `vega`.
 
     Examples
     --------
@@ -81,15 +83,15 @@ class Canvas:
     ('shades', 'grid', 'core_0')
     """
 
-    def __init__(self, panels: int) -> None:
+    def __init__(self, panels: int, vega: Mapping[str, Any] | None = None) -> None:
         self.panels = panels
-        self._vega = _compiled(panels)
-        self.names = tuple(data["name"] for data in self._vega["data"] if "source" not in data)
+        self.vega = _compiled(panels) if vega is None else vega
+        self.names = tuple(data["name"] for data in self.vega["data"] if "source" not in data)
 
     def filled(self, scene: Scene) -> dict[str, Any]:
         """Specification (Vega) with the data, sizes and scales of a scene."""
         values = scene.parameters()
-        vega = dict(self._vega)
+        vega = dict(self.vega)
         vega |= {"width": scene.width, "height": scene.height}
         vega["data"] = [
             data if "source" in data else {**data, "values": scene.data.get(data["name"], [])}
@@ -221,13 +223,22 @@ def drawn(scene: Scene, *, dark: bool | None, prefix: str, title: str, said: str
     return ink.ink(raw, palette=palette, prefix=prefix, title=title, words=said, size=size)
 
 
-@cache
+#: Canvases by their panels.
+_CANVASES: dict[int, Canvas] = {}
+
+
 def canvas(panels: int) -> Canvas:
     """Canvas for so many panels, compiled when first asked for."""
-    return Canvas(panels)
+    if panels not in _CANVASES:
+        _CANVASES[panels] = Canvas(panels)
+    return _CANVASES[panels]
 
 
-@cache
+def take_canvas(panels: int, vega: Mapping[str, Any]) -> None:
+    """Take over what another process compiled: the compiler takes a second to start."""
+    _CANVASES[panels] = Canvas(panels, vega)
+
+
 def _compiled(panels: int) -> dict[str, Any]:
     import vl_convert
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -179,16 +179,9 @@ class CookFolder:
             ),
             freezer,
             printed,
-            weighed_before(self._texts(), self.name, cook),
+            weighed_before(book.texts(), self.name, cook),
             trials,
         )
-
-    def _texts(self) -> Iterator[tuple[str, str]]:
-        for one in self.home.cooks():
-            try:
-                yield one.name, one.text()
-            except InputError:
-                continue
 
     def _freezer(self, cook: Cook) -> tuple[Mapping[str, float], list[CookWarning]]:
         """Trimmings of earlier cooks, read only when this one names them, and cooks that cannot be."""

@@ -7,10 +7,11 @@ import json
 import os
 import re
 import shutil
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, TypeVar
 from zoneinfo import ZoneInfo
 
 from stallwise.ground.errors import InputError, NotFoundError, Unreadable
@@ -21,6 +22,8 @@ from stallwise.record.store import ANY, RECORD_BYTES, Store, decoded, read_outsi
 from stallwise.record.trial import Trial
 
 __all__ = ["CookFolder", "Cookbook", "Kind", "Saved", "find_cookbook", "read_cook_file"]
+
+T = TypeVar("T")
 
 BOOK = "cookbook.toml"
 Kind = Literal["pits", "cuts", "mixes", "ingredients", "trials"]
@@ -97,10 +100,13 @@ class Cookbook:
         The folder.
     book : Book
         Its settings, as they were when it was opened.
+    memo : dict, optional
+        What was read once; see `held`.
     """
 
     path: Path
     book: Book
+    memo: dict[str, Any] | None = field(default=None, repr=False, compare=False)
 
     @classmethod
     def open(cls, path: Path) -> Cookbook:
@@ -153,6 +159,24 @@ class Cookbook:
         Store(path).replace(path / BOOK, text, expected=None)
         return cls.open(path)
 
+    def held(self) -> Cookbook:
+        """Give the book as it lies there now, for a batch over many cooks.
+
+        What all cooks share (tables, lessons, the list of cooks) is read once at most, so that a
+        thousand cooks cost a thousand times what one does. Whatever somebody writes meanwhile of
+        these, it does not see.
+        """
+        return replace(self, memo={})
+
+    def once(self, what: str, make: Callable[[], T]) -> T:
+        """Make something, or take it as it was made the first time in a book that is `held`."""
+        if self.memo is None:
+            return make()
+        if what not in self.memo:
+            self.memo[what] = make()
+        found: T = self.memo[what]
+        return found
+
     @property
     def store(self) -> Store:
         """Door to the disk."""
@@ -182,6 +206,9 @@ class Cookbook:
 
     def cooks(self) -> list[CookFolder]:
         """All cooks, newest first, by the date in the folder's name."""
+        return list(self.once("cooks", self._cooks))
+
+    def _cooks(self) -> list[CookFolder]:
         folder = self.store.inside(self.path / "cooks")
         if not folder.is_dir():
             return []
@@ -275,6 +302,20 @@ class Cookbook:
 
     def pits(self) -> dict[str, Pit]:
         """Read what a person wrote of the pits, by name."""
+        return self.once("pits", self._pits)
+
+    def texts(self) -> list[tuple[str, str]]:
+        """Read every ``cook.toml`` that can be read, by the name of its cook."""
+        return self.once("texts", self._texts)
+
+    def _texts(self) -> list[tuple[str, str]]:
+        found = []
+        for one in self.cooks():
+            with suppress(InputError):
+                found.append((one.name, one.text()))
+        return found
+
+    def _pits(self) -> dict[str, Pit]:
         found = {}
         for path in self.listing(self.path / "pits", ".toml"):
             found[path.stem] = toml.parse(self.store.read(path), Pit, file=self.store.name(path))
@@ -286,7 +327,8 @@ class Cookbook:
         A mix or ingredient that is no TOML is `Unreadable`: it spoils no other.
         """
         spare = kind in {"mixes", "ingredients"}
-        return self.tables(self.path / kind, kind.removesuffix("s"), spare=spare)
+        folder, one = self.path / kind, kind.removesuffix("s")
+        return self.once(kind, lambda: self.tables(folder, one, spare=spare))
 
     def text(self, kind: Kind, name: str) -> str | None:
         """Read one file of the cook's own, such as a mix; None where there is none."""
@@ -352,7 +394,8 @@ class Cookbook:
 
     def learned(self) -> dict[str, Any] | None:
         """Read what the logged cooks taught, or None."""
-        return self.read_json(self.path / "learned.json", "learn", _LEARNED_BYTES)
+        path = self.path / "learned.json"
+        return self.once("learned", lambda: self.read_json(path, "learn", _LEARNED_BYTES))
 
     def write_learned(self, learned: Mapping[str, Any]) -> None:
         """Write ``learned.json``, whole or not at all."""

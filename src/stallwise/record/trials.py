@@ -10,6 +10,7 @@ import csv
 import datetime as dt
 import io
 from collections.abc import Iterable, Mapping, Sequence
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from stallwise.ground.errors import CookWarning, InputError, NotFoundError
@@ -72,7 +73,7 @@ def trials_of(book: Cookbook, cook: str) -> tuple[tuple[TrialRecord, ...], list[
     found, broken = [], []
     for name in trial_names(book):
         try:
-            one = read_trial(book, name)
+            one = book.once(f"trial {name}", partial(read_trial, book, name))
         except InputError as error:
             said = f"Trial {name} cannot be read and is left out: {error}"
             broken.append(CookWarning(f"trial-{name}", said))

@@ -7,6 +7,7 @@ print plain tables and draw the picture. Every figure comes from the cook's fold
 
 from __future__ import annotations
 
+import datetime as dt
 import os
 from collections.abc import Mapping
 from pathlib import Path
@@ -25,7 +26,7 @@ from stallwise.joins.result import to_plain
 from stallwise.joins.tables import Table
 from stallwise.record.folder import Cookbook, find_cookbook
 from stallwise.surfaces.desk import Desk, changes_from, log_table
-from stallwise.surfaces.rerun.execute import HEADLESS, RESULT
+from stallwise.surfaces.rerun.execute import HEADLESS, MOMENT, RESULT
 from stallwise.surfaces.rerun.figures import write_figures
 from stallwise.surfaces.strangers import left_out
 
@@ -71,7 +72,9 @@ def open(folder: str | None = None, names: Mapping[str, Any] | None = None) -> C
     cook = Cookbook.open(find_cookbook(place)).cook(str(place.resolve()))
     for said in left_out(place, names):
         _say(said)
-    return CookNotebook(Desk(cook, changes_from(names), as_of=names.get("as_of")))
+    moment = os.environ.get(MOMENT)
+    clock = {"now": lambda: dt.datetime.fromisoformat(moment)} if moment else {}
+    return CookNotebook(Desk(cook, changes_from(names), as_of=names.get("as_of"), **clock))
 
 
 def tally(folder: str | None = None, *, unfold: bool = False) -> None:

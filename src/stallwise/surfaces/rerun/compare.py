@@ -9,11 +9,13 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from stallwise.surfaces.rerun.wording import called
+from stallwise.surfaces.rerun.execute import STAMP
+from stallwise.surfaces.rerun.wording import called, unit_of
+from stallwise.tables.rerunning import Tolerances
 
 __all__ = ["Difference", "compare", "moment"]
 
@@ -34,6 +36,7 @@ _NOT_COMPARED = frozenset(
         "schema",
         "as_of",
         "cards",
+        STAMP,
     }
 )
 
@@ -58,10 +61,6 @@ _WORDING = frozenset(
         "what",
     }
 )
-
-#: Numbers closer than this are the same number written by another machine.
-_RELATIVE = 1e-9
-_ABSOLUTE = 1e-12
 
 
 @dataclass(frozen=True)
@@ -97,13 +96,17 @@ class Difference:
         }
 
 
-def compare(old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[Difference, ...]:
+def compare(
+    old: Mapping[str, Any], new: Mapping[str, Any], within: Tolerances | None = None
+) -> tuple[Difference, ...]:
     """Subtract two results as read from ``result.json``.
 
     Parameters
     ----------
     old, new : mapping
         Plain results.
+    within : Tolerances, optional
+        What is still the same; the default is the same number written by two machines.
 
     Returns
     -------
@@ -111,42 +114,80 @@ def compare(old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[Difference,
         What is not the same, in the order of the new result. The moment and the means of the
         asking (when, which seed) are left out.
     """
-    return tuple(_walk(old, new, ()))
+    return tuple(_Walk(within or Tolerances()).over(old, new, ()))
 
 
-def _walk(old: Any, new: Any, path: tuple[str, ...]) -> Iterator[Difference]:
-    if isinstance(old, Mapping) and isinstance(new, Mapping):
-        if "elapsed_h" in new and isinstance(new["elapsed_h"], list):
-            yield from _traces(old, new, path)
-            return
-        for key in [*new, *(key for key in old if key not in new)]:
-            if key in _WORDING or (not path and key in _NOT_COMPARED):
-                continue
-            yield from _walk(old.get(key), new.get(key), (*path, key))
-    elif _named(old) or _named(new):
-        yield from _walk(_by_name(old or []), _by_name(new or []), path)
-    elif isinstance(old, list) and isinstance(new, list):
-        for number in range(max(len(old), len(new))):
-            was, now = (side[number] if number < len(side) else None for side in (old, new))
-            yield from _walk(was, now, (*path, str(number + 1)))
-    elif isinstance(new, (Mapping, list)) or isinstance(old, (Mapping, list)):
-        # One side lacks the whole branch: one row says it, not one for each leaf.
-        yield _row(path, _there(old), _there(new))
-    elif not _same(old, new):
-        yield _row(path, old, new)
+@dataclass(frozen=True)
+class _Walk:
+    """A walk over two results side by side."""
+
+    within: Tolerances
+
+    def over(self, old: Any, new: Any, path: tuple[str, ...]) -> Iterator[Difference]:
+        """Give what differs from here on."""
+        if isinstance(old, Mapping) and isinstance(new, Mapping):
+            if "elapsed_h" in new and isinstance(new["elapsed_h"], list):
+                yield from self.traces(old, new, path)
+                return
+            for key in [*new, *(key for key in old if key not in new)]:
+                if key in _WORDING or (not path and key in _NOT_COMPARED):
+                    continue
+                yield from self.over(old.get(key), new.get(key), (*path, key))
+        elif _named(old) or _named(new):
+            yield from self.over(_by_name(old or []), _by_name(new or []), path)
+        elif isinstance(old, list) and isinstance(new, list):
+            for number in range(max(len(old), len(new))):
+                was, now = (side[number] if number < len(side) else None for side in (old, new))
+                yield from self.over(was, now, (*path, str(number + 1)))
+        elif isinstance(new, (Mapping, list)) or isinstance(old, (Mapping, list)):
+            # One side lacks the whole branch: one row says it, not one for each leaf.
+            yield _row(path, _there(old), _there(new))
+        elif not self.same(old, new, path):
+            yield _row(path, old, new)
+
+    def traces(
+        self, old: Mapping[str, Any], new: Mapping[str, Any], path: tuple[str, ...]
+    ) -> Iterator[Difference]:
+        """Compare a band over time as one: the largest difference of its middle."""
+        before, after = _middle(old), _middle(new)
+        gaps = [(abs(after[at] - before[at]), at) for at in before.keys() & after.keys()]
+        worst = max(gaps, default=None)
+        if worst is not None and not self.same(before[worst[1]], after[worst[1]], path):
+            yield _row((*path, "most apart"), before[worst[1]], after[worst[1]])
+        elif worst is None and before != after:
+            yield _row(path, _there(before or None), _there(after or None))
+
+    def same(self, old: Any, new: Any, path: tuple[str, ...]) -> bool:
+        """Whether two leaves say the same, within what is tolerated of their unit."""
+        if _is_number(old) and _is_number(new):
+            apart = _ALLOWED.get(unit_of(path), _nothing)(self.within)
+            return math.isclose(old, new, rel_tol=self.within.same, abs_tol=max(apart, _ABSOLUTE))
+        first, second = moment(old), moment(new)
+        if first and second:
+            return abs((second - first).total_seconds()) <= self.within.time_s
+        return bool(old == new)
 
 
-def _traces(
-    old: Mapping[str, Any], new: Mapping[str, Any], path: tuple[str, ...]
-) -> Iterator[Difference]:
-    """Compare a band over time as one: the largest difference of its middle."""
-    before, after = _middle(old), _middle(new)
-    gaps = [(abs(after[at] - before[at]), at) for at in before.keys() & after.keys()]
-    worst = max(gaps, default=None)
-    if worst is not None and not _same(before[worst[1]], after[worst[1]]):
-        yield _row((*path, "most apart"), before[worst[1]], after[worst[1]])
-    elif worst is None and before != after:
-        yield _row(path, _there(before or None), _there(after or None))
+#: Next to nothing: a sum that should be zero and is not quite.
+_ABSOLUTE = 1e-12
+
+
+def _nothing(_: Tolerances) -> float:
+    return 0.0
+
+
+#: What is tolerated in the unit of a figure.
+_ALLOWED: Mapping[str, Callable[[Tolerances], float]] = {
+    "h": lambda within: within.time_s / 3600.0,
+    "c": lambda within: within.temperature_k,
+    "kg": lambda within: within.mass_kg,
+    "g": lambda within: within.mass_kg * 1000.0,
+    "share": lambda within: within.share,
+}
+
+
+def _is_number(value: Any) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool)
 
 
 def _middle(trace: Mapping[str, Any]) -> dict[float, float]:
@@ -178,17 +219,9 @@ def _by_name(items: Sequence[Mapping[str, Any]]) -> dict[str, Mapping[str, Any]]
     return named
 
 
-def _same(old: Any, new: Any) -> bool:
-    numbers = all(isinstance(v, (int, float)) and not isinstance(v, bool) for v in (old, new))
-    if numbers:
-        return math.isclose(old, new, rel_tol=_RELATIVE, abs_tol=_ABSOLUTE)
-    first, second = moment(old), moment(new)
-    return first == second if first and second else bool(old == new)
-
-
 def _row(path: tuple[str, ...], old: Any, new: Any) -> Difference:
     gap = None
-    if all(isinstance(v, (int, float)) and not isinstance(v, bool) for v in (old, new)):
+    if _is_number(old) and _is_number(new):
         gap = float(new) - float(old)
     elif (first := moment(old)) and (second := moment(new)):
         gap = (second - first).total_seconds() / 3600

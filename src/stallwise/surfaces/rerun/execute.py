@@ -20,23 +20,43 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-__all__ = ["HEADLESS", "RESULT", "STATES", "Job", "Run", "execute", "set_aside"]
+__all__ = [
+    "GOOD",
+    "HEADLESS",
+    "MOMENT",
+    "RESULT",
+    "STAMP",
+    "STATES",
+    "Job",
+    "Run",
+    "execute",
+    "set_aside",
+]
 
-#: Environment of a kernel under `rerun`: no panels, and where its figures go.
+#: Environment of a kernel under `rerun`: no panels, where its figures go, the moment of the asking.
 HEADLESS = "STALLWISE_HEADLESS"
 RESULT = "STALLWISE_RESULT"
+MOMENT = "STALLWISE_MOMENT"
+#: Key in a file of figures: what they were made from.
+STAMP = "rerun"
 
 #: How a run can end, each in words for a cook.
 STATES: Mapping[str, str] = {
     "done": "ran to the end",
+    "kept": "nothing it rests on has changed; its result stands",
     "failed": "a cell failed",
-    "timeout": "a cell took longer than allowed and was stopped",
+    "timeout": "it took longer than allowed and was stopped",
     "kernel lost": "the kernel was killed while it ran; often the machine ran out of memory",
     "no kernel": "the kernel never started",
     "disk full": "the disk is full; what was there before is kept",
     "unfinished": "the run stopped before the last cell",
     "refused": "not run",
+    "no cluster": "nobody answers at that address",
+    "stopped": "stopped by the cook before it was finished",
 }
+
+#: States in which the result is there.
+GOOD = frozenset({"done", "kept"})
 
 
 @dataclass(frozen=True)
@@ -53,18 +73,27 @@ class Job:
         Stem of the outputs.
     parameters : dict
         Text, numbers or None for names of the parameters cell.
-    cell_s : float
-        Time allowed for one cell [s].
+    limit_s : float
+        Time allowed for all its cells [s].
     start_s : float
         Time allowed for the kernel to start [s].
+    moment : str
+        The moment of the asking, RFC 3339; the clock's when empty.
+    stamp : dict
+        What is written into the figures under `STAMP`.
+    run : str
+        Of the run that it belongs to: two runs at once do not write to one hidden file.
     """
 
     notebook: dict[str, Any]
     folder: str
     name: str
     parameters: dict[str, Any] = field(default_factory=dict)
-    cell_s: float = 300.0
+    limit_s: float = 600.0
     start_s: float = 60.0
+    moment: str = ""
+    stamp: dict[str, Any] = field(default_factory=dict)
+    run: str = ""
 
 
 @dataclass(frozen=True)
@@ -100,7 +129,7 @@ def execute(job: Job) -> Run:
         figures.unlink(missing_ok=True)
         state, message = _attempt(job, partial, figures)
         if state == "done":
-            state, message = _keep(partial, figures, target)
+            state, message = _keep(job, partial, figures, target)
     except OSError as error:
         state, message = _disk(error)
     kept = target if state == "done" else set_aside(job, state)
@@ -137,7 +166,7 @@ def set_aside(job: Job, state: str) -> Path:
 
 def _files(job: Job) -> tuple[Path, Path, Path]:
     results = Path(job.folder) / "results"
-    hidden = f".{job.name}.running"
+    hidden = f".{job.name}.{job.run or 'one'}.running"
     return results / f"{job.name}.ipynb", results / f"{hidden}.ipynb", results / f"{hidden}.json"
 
 
@@ -147,9 +176,13 @@ def _attempt(job: Job, partial: Path, figures: Path) -> tuple[str, str]:
     from nbclient.exceptions import CellTimeoutError, DeadKernelError
     from papermill.exceptions import PapermillExecutionError
 
+    from stallwise.surfaces.rerun.forked import offer
+
+    offer()
     logging.getLogger("papermill").setLevel(logging.ERROR)
+    end = _End(job.limit_s)
     try:
-        with tempfile.TemporaryDirectory(prefix="stallwise-") as place, _environment(figures):
+        with tempfile.TemporaryDirectory(prefix="stallwise-") as place, _environment(job, figures):
             source = Path(place) / "notebook.ipynb"
             source.write_text(json.dumps(job.notebook), encoding="utf-8")
             papermill.execute_notebook(
@@ -161,7 +194,7 @@ def _attempt(job: Job, partial: Path, figures: Path) -> tuple[str, str]:
                 cwd=job.folder,
                 progress_bar=False,
                 start_timeout=job.start_s,
-                execution_timeout=job.cell_s,
+                timeout_func=end.left_s,
                 # A kernel that has written its figures has nothing left to say goodbye to.
                 shutdown_kernel="immediate",
             )
@@ -170,7 +203,7 @@ def _attempt(job: Job, partial: Path, figures: Path) -> tuple[str, str]:
         full = error.ename == "OSError" and f"[Errno {errno.ENOSPC}]" in str(error.evalue)
         return ("disk full" if full else "failed"), words
     except CellTimeoutError:
-        return "timeout", f"a cell ran longer than {job.cell_s:g} s"
+        return "timeout", f"stopped after {job.limit_s:g} s, in {end.where}"
     except DeadKernelError:
         return "kernel lost", STATES["kernel lost"]
     except OSError:
@@ -182,6 +215,25 @@ def _attempt(job: Job, partial: Path, figures: Path) -> tuple[str, str]:
     return "done", ""
 
 
+class _End:
+    """When a run has to be at its end: what is left of its time for the next cell."""
+
+    def __init__(self, limit_s: float) -> None:
+        self._limit_s = limit_s
+        self._from: float | None = None
+        self.where = "its first cell"
+
+    def left_s(self, cell: Mapping[str, Any] | None = None) -> float:
+        """Give the time left [s]; it counts from the first cell, not from the kernel's start."""
+        now = time.monotonic()
+        if self._from is None:
+            self._from = now
+        if cell is not None:
+            first = str(cell.get("source", "")).strip().partition("\n")[0]
+            self.where = f"the cell {first[:60]!r}"
+        return max(self._limit_s - (now - self._from), 0.05)
+
+
 def _never_started(error: Exception) -> bool:
     from jupyter_client.kernelspec import NoSuchKernel
 
@@ -191,14 +243,16 @@ def _never_started(error: Exception) -> bool:
     )
 
 
-def _keep(partial: Path, figures: Path, target: Path) -> tuple[str, str]:
-    """Check that every cell really ran, then put notebook and figures in place."""
+def _keep(job: Job, partial: Path, figures: Path, target: Path) -> tuple[str, str]:
+    """Check that every cell really ran, then put notebook and figures in place, figures last."""
     notebook = json.loads(partial.read_text(encoding="utf-8"))
     missed = _not_run(notebook)
     if missed:
         return "unfinished", f"{len(missed)} cells did not run: {', '.join(missed[:5])}"
     if not figures.exists():
         return "unfinished", "the notebook wrote no figures; its last cell should say cook.finish()"
+    if job.stamp:
+        _write(figures, {**json.loads(figures.read_text(encoding="utf-8")), STAMP: job.stamp})
     _write(partial, _without_paths(notebook, target.name))
     partial.replace(target)
     figures.replace(target.with_suffix(".json"))
@@ -254,9 +308,9 @@ def _literal(path: Path) -> str:
 
 
 @contextmanager
-def _environment(figures: Path) -> Iterator[None]:
-    """Tell the kernel that nobody is looking, and where its figures go."""
-    settings = {HEADLESS: "1", RESULT: str(figures.resolve())}
+def _environment(job: Job, figures: Path) -> Iterator[None]:
+    """Tell the kernel that nobody is looking, where its figures go, and what time it is."""
+    settings = {HEADLESS: "1", RESULT: str(figures.resolve()), MOMENT: job.moment}
     before = {key: os.environ.get(key) for key in settings}
     os.environ.update(settings)
     try:

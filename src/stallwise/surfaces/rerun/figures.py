@@ -12,9 +12,10 @@ from stallwise.record.cookfolder import CookFolder
 from stallwise.record.schema import SCHEMA
 from stallwise.record.store import ANY
 
-__all__ = ["read_figures", "write_figures"]
+__all__ = ["BYTES", "read_figures", "write_figures"]
 
-_BYTES = 50_000_000
+#: Largest file of figures.
+BYTES = 50_000_000
 
 
 def write_figures(folder: CookFolder, path: Path, result: Mapping[str, Any]) -> None:
@@ -30,13 +31,13 @@ def write_figures(folder: CookFolder, path: Path, result: Mapping[str, Any]) -> 
         Plain data.
     """
     text = json.dumps({"schema": SCHEMA, **result}, ensure_ascii=False, indent=1, allow_nan=False)
-    folder.store.replace(path, f"{text}\n", expected=ANY, limit=_BYTES)
+    folder.store.replace(path, f"{text}\n", expected=ANY, limit=BYTES)
 
 
 def read_figures(folder: CookFolder, path: Path) -> dict[str, Any]:
     """Read what `write_figures` wrote."""
     try:
-        found: dict[str, Any] = json.loads(folder.store.read(path, _BYTES))
+        found: dict[str, Any] = json.loads(folder.store.read(path, BYTES))
     except ValueError:
         raise WorkError(f"{path.name} holds no figures", "", "Run it again") from None
     return found

@@ -1,107 +1,25 @@
-"""`rerun`: which cooks, checked before anything runs, run, and compared with what was kept."""
+"""`rerun`: cooks chosen, checked before anything runs, run, and compared with what was kept."""
 
 from __future__ import annotations
 
 import datetime as dt
-import hashlib
-import re
-import time
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
-from stallwise.ground.errors import InputError, NotFoundError, StallwiseError
-from stallwise.joins.ask import ask
-from stallwise.joins.parameters import PARAMETERS, resolve, run_settings, split_name
-from stallwise.joins.result import to_plain
+from stallwise.ground.errors import InputError
 from stallwise.record.cookfolder import CookFolder
 from stallwise.record.folder import Cookbook
-from stallwise.record.schema import Cook
-from stallwise.surfaces.rerun.batch import progress, run_all
-from stallwise.surfaces.rerun.compare import Difference, compare
-from stallwise.surfaces.rerun.execute import STATES, Job
-from stallwise.surfaces.rerun.figures import read_figures, write_figures
-from stallwise.surfaces.rerun.telling import in_words, told
-from stallwise.surfaces.rerun.trust import Choice, choose, parameter_names
+from stallwise.surfaces.rerun.against import KEPT, check_against
+from stallwise.surfaces.rerun.batch import cores, run_all
+from stallwise.surfaces.rerun.checking import check_names, check_parameters, output_name
+from stallwise.surfaces.rerun.choosing import Chosen, choose_cooks
+from stallwise.surfaces.rerun.engine import Here
+from stallwise.surfaces.rerun.rows import Report, Row
+from stallwise.surfaces.rerun.running import Wanted, run_notebooks, run_numbers, without
+from stallwise.tables.rerunning import Tolerances, notebook_limit_s, tolerances
 
-__all__ = ["Report", "Row", "check_parameters", "output_name", "rerun"]
-
-#: Names of the template that are no plan parameters.
-RUN_NAMES = frozenset({"as_of"})
-
-#: Longest name of an output; what is longer is cut and told apart by a short digest.
-_LONGEST = 80
-_SHOWN_DIFFERENCES = 12
-
-
-@dataclass(frozen=True)
-class Row:
-    """How one cook's re-run went.
-
-    Attributes
-    ----------
-    cook : str
-        Its name.
-    state : str
-        A key of `stallwise.surfaces.rerun.execute.STATES`.
-    seconds : float
-        How long it took.
-    changed : bool or None
-        Whether any figure moved against the result that was kept, or against the same cook
-        unchanged where none was; None when it did not run.
-    message : str
-        What went wrong, or where the outputs are.
-    differences : tuple of Difference
-        What moved.
-    units : {"us", "metric"}
-        For the words.
-    """
-
-    cook: str
-    state: str
-    seconds: float
-    changed: bool | None
-    message: str
-    differences: tuple[Difference, ...] = ()
-    units: str = "us"
-
-    def plain(self) -> dict[str, Any]:
-        """Turn into what JSON holds."""
-        return {
-            "cook": self.cook,
-            "state": self.state,
-            "seconds": self.seconds,
-            "changed": self.changed,
-            "message": self.message,
-            "differences": [row.plain() for row in self.differences],
-        }
-
-
-@dataclass(frozen=True)
-class Report:
-    """All rows of a re-run."""
-
-    rows: tuple[Row, ...]
-
-    @property
-    def failed(self) -> bool:
-        """Whether any cook did not run to the end."""
-        return any(row.state != "done" for row in self.rows)
-
-    @property
-    def changed(self) -> bool:
-        """Whether any figure of any cook moved."""
-        return any(row.changed for row in self.rows)
-
-    def plain(self) -> dict[str, Any]:
-        """Turn into what JSON holds."""
-        return {"rows": [row.plain() for row in self.rows]}
-
-    def text(self) -> str:
-        """Words for a terminal."""
-        if not self.rows:
-            return "No cook fits."
-        return "\n".join(line for row in self.rows for line in _row_text(row))
+__all__ = ["Report", "check_parameters", "output_name", "rerun"]
 
 
 def rerun(
@@ -111,10 +29,14 @@ def rerun(
     where: Sequence[str] = (),
     changes: Mapping[str, Any] | None = None,
     numbers: bool = False,
-    workers: int = 1,
+    workers: int | None = None,
     trust: Sequence[str] = (),
     made_at: dt.datetime,
-    cell_s: float = 300.0,
+    again: bool = False,
+    limit_s: float | None = None,
+    within: Tolerances | None = None,
+    against: str = KEPT,
+    dask: str | None = None,
 ) -> Report:
     """Run cooks again, with something changed or not, beside what was kept.
 
@@ -125,188 +47,94 @@ def rerun(
     names : sequence of str
         Cooks; none means all.
     where : sequence of str
-        ``cut=…``, ``pit=…``, ``tag=…``: only cooks that fit all.
+        ``cut=…``, ``pit=…``, ``tag=…``, ``date=…``: only cooks that fit all.
     changes : mapping, optional
         Plan parameters, checked for every cook before any runs.
     numbers : bool
         Only the figures, in this process; no notebook is executed.
-    workers : int
-        Notebooks at once.
+    workers : int, optional
+        Notebooks at once; the default is one a core.
     trust : sequence of str
         Cooks whose changed notebooks may run.
     made_at : datetime
-        Wall clock, aware; names the outputs when nothing is changed.
-    cell_s : float, default 300
-        Time allowed for one cell [s].
+        Wall clock, aware: the moment of every asking.
+    again : bool
+        Also where nothing has changed since the last such run.
+    limit_s : float, optional
+        Time allowed for all cells of one notebook [s]; the default is ``notebook.limit`` of data/rerun.csv.
+    within : Tolerances, optional
+        What is still the same; the default are the ``tolerance`` rows of data/rerun.csv.
+    dask : str, optional
+        Address of a dask scheduler that does the work in place of this machine.
+    against : {"kept", "now"}
+        Compare with what was kept, or with each cook unchanged, answered now.
 
     Returns
     -------
     Report
-        A row for each cook, in the order asked.
+        A row for each cook, in the order asked. Stopped by Ctrl-C it holds what was finished.
 
     Raises
     ------
     InputError
-        A name or value that is not allowed; then nothing ran.
+        A name or value that is not allowed, or that none of the cooks can take; then nothing ran.
     """
+    check_against(against)
+    book = book.held()
     changes = dict(changes or {})
-    cooks = [cook for cook in _chosen(book, names) if _fits(cook.read(), where)]
-    trusted = {book.cook(name).name for name in trust}
-    for cook in cooks:
-        check_parameters(cook, changes)
-    name = output_name(changes)
+    check_names(changes)
+    trusted = frozenset(book.cook(name).name for name in trust)
+    wanted = Wanted(
+        changes=changes,
+        name=output_name(changes),
+        made_at=made_at,
+        again=again,
+        limit_s=limit_s or notebook_limit_s(),
+        trust=trusted,
+        against=against,
+        within=within or tolerances(),
+    )
+    chosen = choose_cooks(book, names, where)
+    rows, able = _checked(chosen, changes)
+    rows |= _engine(dask, workers, numbers=numbers)(able, wanted)
+    titles = {one.folder.name: one.cook.title for one in chosen if one.cook}
+    names = [one.folder.name for one in chosen]
+    return Report(tuple(replace(rows[name], title=titles.get(name, "")) for name in names))
+
+
+def _engine(
+    dask: str | None, workers: int | None, *, numbers: bool
+) -> Callable[[Sequence[CookFolder], Wanted], dict[str, Row]]:
+    """Who runs the cooks: this process, its workers, or a cluster."""
+    if dask:
+        from stallwise.surfaces.rerun import cluster
+
+        place = cluster.Cluster(dask)
+        run = run_numbers if numbers else run_notebooks
+        return lambda cooks, wanted: run(cooks, wanted, place if numbers else place.run_all)
     if numbers:
-        return Report(tuple(_figures(cook, changes, name, made_at) for cook in cooks))
-    choices = {cook.name: choose(cook.path, trust=cook.name in trusted) for cook in cooks}
-    for cook in cooks:
-        _declared(cook, choices[cook.name], changes)
-    jobs = {
-        cook.name: Job(notebook, str(cook.path.resolve()), name, changes, cell_s)
-        for cook in cooks
-        if (notebook := choices[cook.name].notebook) is not None
-    }
-    runs = run_all(jobs, workers=workers, done=progress(len(jobs), "notebooks"))
-    rows = []
-    for cook in cooks:
-        if cook.name not in runs:
-            rows.append(Row(cook.name, "refused", 0.0, None, choices[cook.name].refused))
-            continue
-        run = runs[cook.name]
-        if run.state == "done":
-            rows.append(_compared(cook, name, run.seconds, made_at, f"results/{run.notebook}"))
-        else:
-            kept = f" (kept: results/{run.notebook})" if run.notebook else ""
-            rows.append(
-                Row(
-                    cook.name,
-                    run.state,
-                    run.seconds,
-                    None,
-                    (run.message or STATES[run.state]) + kept,
-                )
-            )
-    return Report(tuple(rows))
-
-
-def check_parameters(cook: CookFolder, changes: Mapping[str, Any]) -> None:
-    """Refuse a name or value before anything runs; the nearest right name is offered.
-
-    Raises
-    ------
-    InputError
-        A name that is no parameter, a letter that the cook does not have, a bare number
-        where a unit is needed, or a value that is not allowed.
-    """
-    plan = {}
-    for name, value in changes.items():
-        if name in RUN_NAMES:
-            continue
-        if name.partition("__")[0] not in PARAMETERS:
-            raise NotFoundError(
-                "parameter", name, [*PARAMETERS, *sorted(RUN_NAMES)], where=cook.name
-            )
-        split_name(name)
-        plan[name] = value
-    run_settings(plan)
-    try:
-        resolve(cook.read(), plan)
-    except NotFoundError:
-        raise
-    except InputError as error:
-        raise InputError(
-            error.came, error.allowed, error.todo, where=error.where or cook.name
-        ) from None
-
-
-def output_name(changes: Mapping[str, Any]) -> str:
-    """Stem of the outputs: the changes in short; a run with none takes the place of the last."""
-    if not changes:
-        return "rerun-as-it-is"
-    words = "-".join(f"{name}-{value}" for name, value in sorted(changes.items()))
-    short = re.sub(r"[^A-Za-z0-9_.]+", "-", words).strip("-.")
-    digest = hashlib.blake2b(repr(sorted(changes.items())).encode(), digest_size=3).hexdigest()
-    return f"rerun-{short[:_LONGEST].rstrip('-.')}-{digest}"
-
-
-def _chosen(book: Cookbook, names: Sequence[str]) -> list[CookFolder]:
-    if not names:
-        return list(book.cooks())
-    found = {cook.name: cook for cook in map(book.cook, names)}
-    return list(found.values())
-
-
-_FITS: Mapping[str, Any] = {
-    "cut": lambda cook, value: any(value == piece.cut for piece in cook.pieces),
-    "pit": lambda cook, value: any(value == pit.pit for pit in cook.pits),
-    "tag": lambda cook, value: value in cook.tags,
-    "year": lambda cook, value: str(cook.date.year) == value,
-}
-
-
-def _fits(cook: Cook, where: Sequence[str]) -> bool:
-    for condition in where:
-        key, sign, value = condition.partition("=")
-        if not sign:
-            raise InputError(
-                f"--where {condition!r} has no '='", "key=value, for example cut=lamb-shoulder"
-            )
-        if key.strip() not in _FITS:
-            raise NotFoundError("key for --where", key.strip(), _FITS)
-        if not _FITS[key.strip()](cook, value.strip()):
-            return False
-    return True
-
-
-def _declared(cook: CookFolder, choice: Choice, changes: Mapping[str, Any]) -> None:
-    """Refuse a name that the notebook to be run does not know: papermill only warns of it."""
-    if choice.notebook is None or choice.whose == "trusted":
-        return
-    names = parameter_names(choice.notebook)
-    for name in changes:
-        if name.partition("__")[0] not in names:
-            raise NotFoundError(
-                "parameter",
-                name,
-                names,
-                "This notebook is of an older template. Its figures alone can be had with "
-                f"any name: stallwise rerun {cook.name} --numbers",
-                where=cook.name,
-            )
-
-
-def _figures(cook: CookFolder, changes: Mapping[str, Any], name: str, made_at: dt.datetime) -> Row:
-    started = time.monotonic()
-    try:
-        plan = {key: value for key, value in changes.items() if key not in RUN_NAMES}
-        result = to_plain(
-            ask(cook.load(), made_at=made_at, as_of=changes.get("as_of"), changes=plan)
-        )
-        write_figures(cook, cook.path / "results" / f"{name}.json", result)
-    except StallwiseError as error:
-        return Row(cook.name, "failed", round(time.monotonic() - started, 3), None, str(error))
-    return _compared(
-        cook, name, round(time.monotonic() - started, 3), made_at, f"results/{name}.json"
+        return lambda cooks, wanted: run_numbers(cooks, wanted, Here())
+    count = workers or cores()
+    return lambda cooks, wanted: run_notebooks(
+        cooks, wanted, lambda jobs, done: run_all(jobs, workers=count, done=done)
     )
 
 
-def _compared(cook: CookFolder, name: str, seconds: float, made_at: dt.datetime, where: str) -> Row:
-    new = read_figures(cook, cook.path / "results" / f"{name}.json")
-    old = cook.result()
-    if old is None:
-        old = to_plain(ask(cook.load(), made_at=made_at))
-    differences = compare(old, new)
-    units = cook.home.book.units
-    return Row(cook.name, "done", seconds, bool(differences), where, differences, units)
-
-
-def _row_text(row: Row) -> list[str]:
-    if row.state != "done":
-        return [f"{row.cook}: {row.state}. {row.message}"]
-    moved = "changed" if row.changed else "as it was"
-    lines = [f"{row.cook}: done in {row.seconds:.1f} s, {moved} ({row.message})"]
-    first = told(row.differences)[:_SHOWN_DIFFERENCES]
-    lines += [f"  {in_words(gap, row.units)}" for gap in first]
-    rest = len(row.differences) - len(first)
-    if rest:
-        lines.append(f"  and {rest} more figures (--json shows all)")
-    return lines
+def _checked(
+    chosen: Sequence[Chosen], changes: Mapping[str, Any]
+) -> tuple[dict[str, Row], list[CookFolder]]:
+    """Rows of cooks that cannot take what is asked, and those that can; refused when none can."""
+    rows, able, first = {}, [], None
+    for one in chosen:
+        if one.cook is None:
+            rows[one.folder.name] = without(one.folder, "refused", one.unread)
+            continue
+        try:
+            check_parameters(one.folder, changes, one.cook)
+            able.append(one.folder)
+        except InputError as error:
+            first = first or error
+            rows[one.folder.name] = without(one.folder, "refused", str(error))
+    if first is not None and not able:
+        raise first
+    return rows, able

@@ -13,15 +13,18 @@ import os
 import subprocess
 import sys
 import threading
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from dataclasses import asdict
 from pathlib import Path
+from queue import SimpleQueue
 from typing import IO
 
 from stallwise.surfaces.rerun.execute import STATES, Job, Run, execute, set_aside
+from stallwise.surfaces.rerun.forked import NAME
+from stallwise.surfaces.rerun.warm import WARM
 
-__all__ = ["Worker", "serve", "worker_environment"]
+__all__ = ["Worker", "serve", "start_warm", "worker_environment"]
 
 #: Allowed beyond the cells' own time [s]: starting, writing, ending.
 _GRACE_S = 60.0
@@ -34,20 +37,24 @@ class Worker:
     ----------
     place : Path
         Folder for the kernel's description and settings, and for what the worker says.
+    warm : Path, optional
+        Where the process listens that forks kernels.
     """
 
-    def __init__(self, place: Path) -> None:
+    def __init__(self, place: Path, warm: Path | None = None) -> None:
         self._place = place
+        self._warm = warm
         self._process: subprocess.Popen[str] | None = None
+        self._why = ""
 
     def run(self, job: Job) -> Run:
         """Execute one job; a worker that dies or hangs is a run that ended so."""
         process = self._process
         if process is None or process.poll() is not None:
             process = self._process = self._start()
-        cells = sum(cell.get("cell_type") == "code" for cell in job.notebook["cells"])
-        limit = job.start_s + job.cell_s * max(cells, 1) + _GRACE_S
-        watch = threading.Timer(limit, process.kill)
+        limit = job.start_s + job.limit_s + _GRACE_S
+        watch = threading.Timer(limit, self.kill, ("timeout",))
+        watch.daemon = True
         watch.start()
         try:
             _in, out = process.stdin, process.stdout
@@ -55,14 +62,16 @@ class Worker:
             _in.write(json.dumps(asdict(job)) + "\n")
             _in.flush()
             line = out.readline()
-        except BrokenPipeError:
+        except (BrokenPipeError, ValueError):  # its end, or ours
             line = ""
         finally:
             watch.cancel()
         if not line:
+            state = self._why or "kernel lost"
             self.stop()
-            set_aside(job, "kernel lost")
-            return Run("kernel lost", f"the process that ran it ended. {STATES['kernel lost']}")
+            set_aside(job, state)
+            said = "the process that ran it ended. " if state == "kernel lost" else ""
+            return Run(state, said + STATES[state])
         return Run(**json.loads(line))
 
     def stop(self) -> None:
@@ -80,8 +89,9 @@ class Worker:
             process.kill()
             process.wait()
 
-    def kill(self) -> None:
-        """End the process now, from another thread."""
+    def kill(self, why: str = "") -> None:
+        """End the process now, from another thread; `why` is the state of what it ran."""
+        self._why = why
         process = self._process
         if process is not None:
             process.kill()
@@ -96,11 +106,36 @@ class Worker:
                 text=True,
                 encoding="utf-8",
                 cwd=self._place,
-                env=worker_environment(self._place, os.environ),
+                env=worker_environment(self._place, os.environ, self._warm),
+                # Ctrl-C is for the one who started the batch, who then ends this process.
+                start_new_session=True,
             )
 
 
-def worker_environment(place: Path, base: Mapping[str, str]) -> dict[str, str]:
+def start_warm(place: Path) -> subprocess.Popen[bytes]:
+    """Start the process that forks kernels; it ends with its standard input.
+
+    Parameters
+    ----------
+    place : Path
+        Folder for its socket, ``warm``, and for what it says.
+    """
+    with (place / "warm.log").open("ab") as said:
+        return subprocess.Popen(  # noqa: S603 - our own interpreter and module
+            [sys.executable, "-P", "-m", "stallwise.surfaces.rerun.warm", str(place / "warm")],
+            stdin=subprocess.PIPE,
+            stdout=said,
+            stderr=said,
+            cwd=place,
+            # One thread: a fork takes no other along.
+            env=worker_environment(place, os.environ) | {"OPENBLAS_NUM_THREADS": "1"},
+            start_new_session=True,
+        )
+
+
+def worker_environment(
+    place: Path, base: Mapping[str, str], warm: Path | None = None
+) -> dict[str, str]:
     """Environment of a worker: safe path, this very Python as kernel, no personal start files.
 
     Parameters
@@ -109,6 +144,8 @@ def worker_environment(place: Path, base: Mapping[str, str]) -> dict[str, str]:
         Folder that gets the kernel's description.
     base : mapping
         Environment to start from.
+    warm : Path, optional
+        Where the process listens that forks kernels.
     """
     kernel = place / "jupyter" / "kernels" / "python3"
     kernel.mkdir(parents=True, exist_ok=True)
@@ -126,6 +163,7 @@ def worker_environment(place: Path, base: Mapping[str, str]) -> dict[str, str]:
         "display_name": "Python 3",
         "language": "python",
         "env": {"PYTHONSAFEPATH": "1"},
+        "metadata": {"kernel_provisioner": {"provisioner_name": NAME}},
     }
     (kernel / "kernel.json").write_text(json.dumps(description), encoding="utf-8")
     paths = [str(place / "jupyter"), *filter(None, [base.get("JUPYTER_PATH")])]
@@ -133,11 +171,13 @@ def worker_environment(place: Path, base: Mapping[str, str]) -> dict[str, str]:
         **base,
         "PYTHONSAFEPATH": "1",
         "JUPYTER_PATH": os.pathsep.join(paths),
+        "JUPYTER_RUNTIME_DIR": str(place / "runtime"),
         "IPYTHONDIR": str(place / "ipython"),
+        WARM: str(warm or ""),
     }
 
 
-def serve(jobs: IO[str], runs: IO[str]) -> None:
+def serve(jobs: Iterable[str], runs: IO[str]) -> None:
     """Execute every job that comes in and answer each with a line."""
     for line in jobs:
         job = Job(**json.loads(line))
@@ -154,7 +194,16 @@ def _main() -> None:
     # Whatever else prints goes to the log; only answers go to the pipe.
     answers = os.fdopen(os.dup(1), "w", encoding="utf-8")
     os.dup2(2, 1)
-    serve(sys.stdin, answers)
+    jobs: SimpleQueue[str | None] = SimpleQueue()
+    threading.Thread(target=_listen, args=(sys.stdin, jobs), daemon=True).start()
+    serve(iter(jobs.get, None), answers)
+
+
+def _listen(lines: IO[str], jobs: SimpleQueue[str | None]) -> None:
+    """Pass jobs on; when whoever sent them is gone, so is the need for this process."""
+    for line in lines:
+        jobs.put(line)
+    os._exit(1)
 
 
 if __name__ == "__main__":
