@@ -21,7 +21,7 @@ from stallwise.surfaces.rerun.execute import STATES, Job, Run
 from stallwise.surfaces.rerun.warm import can_fork
 from stallwise.surfaces.rerun.worker import Worker, start_warm
 
-__all__ = ["Done", "cores", "progress", "run_all", "team"]
+__all__ = ["Done", "cores", "progress", "run_all", "team", "with_retry"]
 
 #: Told of each run as it ends.
 Done = Callable[[str, Run], None]
@@ -69,7 +69,7 @@ def run_all(
         def one(name: str) -> Run:
             worker = free.get()
             try:
-                run = _with_retry(worker, jobs[name])
+                run = with_retry(worker, jobs[name])
             finally:
                 free.put(worker)
             if done:
@@ -163,6 +163,8 @@ def _lines(total: int) -> Done:
     seen: list[str] = []
 
     def done(name: str, run: Run) -> None:
+        if run.state == "no cluster":
+            return  # told once, not of each
         seen.append(name)
         said: Any = f"{len(seen)} of {total}: {name}, {run.state} in {run.seconds:.1f} s"
         print(said, file=sys.stderr, flush=True)  # noqa: T201 - a person waits for it
@@ -170,7 +172,8 @@ def _lines(total: int) -> Done:
     return done
 
 
-def _with_retry(worker: Worker, job: Job) -> Run:
+def with_retry(worker: Worker, job: Job) -> Run:
+    """Execute a job, once more where its kernel never started."""
     run = worker.run(job)
     for _ in range(_STARTS - 1):
         if run.state != "no kernel":

@@ -107,11 +107,12 @@ def _engine(
 ) -> Callable[[Sequence[CookFolder], Wanted], dict[str, Row]]:
     """Who runs the cooks: this process, its workers, or a cluster."""
     if dask:
-        from stallwise.surfaces.rerun import cluster
+        from stallwise.surfaces.rerun.cluster import Cluster
 
-        place = cluster.Cluster(dask)
-        run = run_numbers if numbers else run_notebooks
-        return lambda cooks, wanted: run(cooks, wanted, place if numbers else place.run_all)
+        place = Cluster(dask)
+        if numbers:
+            return lambda cooks, wanted: run_numbers(cooks, wanted, place)
+        return lambda cooks, wanted: run_notebooks(cooks, wanted, place.run_all)
     if numbers:
         return lambda cooks, wanted: run_numbers(cooks, wanted, Here())
     count = workers or cores()
