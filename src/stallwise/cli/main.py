@@ -77,6 +77,11 @@ COMMANDS: dict[str, Command] = {
         "what a crowd takes and costs a head, a page to hand over, and what it came to",
         "stallwise quote fete-for-ninety --print quote.html",
     ),
+    "lesson": Command(
+        "lesson",
+        "a class at several pits: what is shown when, guesses, sheets and handouts",
+        "stallwise lesson class-of-twelve --print class",
+    ),
     "taste": Command(
         "taste",
         "a blinded side-by-side: plan it, enter the slips, read what they show",

@@ -38,7 +38,7 @@ class Show(Table):
 
 
 class Lesson(Table):
-    """A class: ``[class]`` with ``begins``, ``ends``, ``[[class.teams]]`` and ``[[class.shows]]``."""
+    """A class: ``[lesson]`` with ``begins``, ``ends``, ``[[lesson.teams]]`` and ``[[lesson.shows]]``."""
 
     begins: Clock
     ends: Clock
@@ -49,7 +49,7 @@ class Lesson(Table):
 
 def lesson_faults(cook: Mapping[str, Any]) -> list[tuple[Place, str, str]]:
     """Teams at pits and shows of pieces that are not there, in a cook as read."""
-    lesson = cook.get("class")
+    lesson = cook.get("lesson")
     if not isinstance(lesson, Mapping):
         return []
     pits = {str(pit.get("letter", "P")) for _, pit in tables_of(cook, "pits")}
@@ -57,7 +57,7 @@ def lesson_faults(cook: Mapping[str, Any]) -> list[tuple[Place, str, str]]:
     found: list[tuple[Place, str, str]] = []
     taken: set[str] = set()
     for at, team in tables_of(lesson, "teams"):
-        place = ("class", *at, "pit")
+        place = ("lesson", *at, "pit")
         found += unknown_letters([(place, team.get("pit"))], "a team is at pit", "pits", pits)
         if str(team.get("pit")) in taken:
             found.append((place, f"two teams at pit {team.get('pit')}", "each pit one team"))
@@ -65,7 +65,7 @@ def lesson_faults(cook: Mapping[str, Any]) -> list[tuple[Place, str, str]]:
     for at, show in tables_of(lesson, "shows"):
         shown = show.get("pieces")
         named = [
-            (("class", *at, "pieces"), one) for one in (shown if isinstance(shown, list) else [])
+            (("lesson", *at, "pieces"), one) for one in (shown if isinstance(shown, list) else [])
         ]
         found += unknown_letters(named, "shown is piece", "pieces", pieces)
     return found

@@ -249,7 +249,7 @@ class Cook(Crossed):
     extras: list[Extra] = []
     jobs: list[Job] = []
     quote: Quote | None = None
-    lesson: Annotated[Lesson | None, Field(alias="class")] = None
+    lesson: Lesson | None = None
     contest: Contest | None = None
     asleep: Clock | None = None
     awake: Clock | None = None

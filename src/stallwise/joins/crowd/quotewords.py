@@ -55,7 +55,7 @@ def quote_tables(found: CrowdQuote) -> tuple[Table, ...]:
     ]
     rows += list(_sums(found))
     tables = [
-        Table(f"Quote: {found.title}, {guest_words(found)}", ("", "", ""), tuple(rows), "cost")
+        Table(f"Quote: {found.title}, {guest_words(found)}", ("", "", ""), tuple(rows), "quote")
     ]
     if found.event:
         tables.append(_event_table(found, found.event))
@@ -110,7 +110,7 @@ def _event_table(found: CrowdQuote, event: Event) -> Table:
     if event.per_head and not event.unpaid:
         was = "" if found.quoted is None else format_money(found.quoted, found.money)
         rows.append(("a head", was, format_money(event.paid / event.came, event.money)))
-    return Table("What it came to", ("", "quoted", "came to"), tuple(rows), "cost")
+    return Table("What it came to", ("", "quoted", "came to"), tuple(rows), "quote")
 
 
 def quote_words(found: CrowdQuote) -> Iterator[str]:

@@ -289,8 +289,17 @@ def _counts(rest: tuple[str, ...]) -> Iterator[tuple[float, tuple[str, ...]]]:
 
 
 def _durations(rest: tuple[str, ...]) -> Iterator[tuple[float, tuple[str, ...]]]:
-    if len(rest) > 1 and re.fullmatch(r"\d+([.,]\d+)?", rest[0]) and rest[1] in _TIME_UNITS:
-        yield float(rest[0].replace(",", ".")) * _TIME_UNITS[rest[1]], rest[2:]
+    """Read a number with its unit, or several as in ``4 h 20 min``."""
+    count, total_s = 0, 0.0
+    while (
+        count + 1 < len(rest)
+        and re.fullmatch(r"\d+([.,]\d+)?", rest[count])
+        and rest[count + 1] in _TIME_UNITS
+    ):
+        total_s += float(rest[count].replace(",", ".")) * _TIME_UNITS[rest[count + 1]]
+        count += 2
+    if count:
+        yield total_s, rest[count:]
 
 
 _NUMBERS = {

@@ -19,6 +19,7 @@ from stallwise.surfaces.journal.entries import entry_of
 from stallwise.surfaces.journal.feed import stamp
 from stallwise.surfaces.journal.forms import form
 from stallwise.surfaces.journal.listings import links_of
+from stallwise.surfaces.journal.namescan import refuse_names
 from stallwise.surfaces.journal.origins import explained
 from stallwise.surfaces.journal.photos import develop_all
 from stallwise.surfaces.journal.public import is_hidden, public_book, public_cook, public_result
@@ -210,6 +211,7 @@ def _page(
     page = page_of(slug, public_book(record.book), cook, result, photos)
     entry = entry_of(page, folder.name, tuple(photos))
     html = form("cook.html").render(page=page, root="../", here=entry.page, lists=links_of(entry))
+    refuse_names(record.cook, {entry.page: html} | {one.file: one.text for one in page.downloads})
     digest = hashlib.blake2b(html.encode(), digest_size=8).hexdigest()
     before = site.entries.get(slug)
     changed = before is None or before.digest != digest or not before.updated
