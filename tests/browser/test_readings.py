@@ -71,4 +71,23 @@ def test_a_log_is_dropped_answered_and_brought_in(tmp_path, chromium, axe_js, ro
         lab.rested(page, after=asked)  # the plan is drawn anew with them
         assert len(cook.readings()) == 2
         lab.look(page, artifacts, "readings-in", ".sw-readings", axe_js)
+        # A file that grows: by keyboard, twice, and the second time it goes on.
+        live = cook.path / "live.csv"
+        live.write_text("time,lid P (F)\n02:00,230\n02:05,231\n02:1")
+        page.locator(".sw-readings-path input").fill("live.csv")
+        page.locator(".sw-readings-path input").press("Enter")
+        page.wait_for_selector(".sw-follow:not([disabled])")
+        page.locator(".sw-follow").press("Enter")
+        page.wait_for_selector(".sw-followed [data-state=new]", state="attached")
+        lab.look(page, artifacts, "readings-followed", ".sw-readings", axe_js)
+        page.locator(".sw-follow").press("Enter")
+        page.wait_for_function(
+            "() => document.querySelector('.sw-follow').innerText === 'Follow this file'"
+        )
+        live.write_text("time,lid P (F)\n02:00,230\n02:05,231\n02:10,232\n")
+        page.locator(".sw-follow").press("Enter")
+        page.wait_for_function(
+            "() => document.querySelector('.sw-followed').innerText.includes('1 new reading')"
+        )
+        assert [len(one.at) for one in cook.readings() if one.place == "lid"] == [3]
         assert outside == []

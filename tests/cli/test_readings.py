@@ -178,3 +178,56 @@ def test_a_clock_said_to_be_right_afterwards_loses_nothing(off, run):
 def test_a_shift_without_a_way_is_refused(book, run, shift):
     _, err = run("probe.csv", f"--shift={shift}", status=2)
     assert "'1 h earlier', '35 min later', or 0" in err
+
+
+@pytest.fixture
+def watch(book, monkeypatch):
+    """Looks at a growing file, with what happens to it between them; then Ctrl-C."""
+    from stallwise.cli import follow
+
+    def between(*happens):
+        steps = list(happens)
+
+        def sleep(_seconds):
+            if not steps:
+                raise KeyboardInterrupt
+            steps.pop(0)()
+
+        monkeypatch.setattr(follow, "sleep", sleep)
+
+    return between
+
+
+def test_a_growing_file_is_followed_with_the_forecast(book, run, watch):
+    live = book / "live.csv"
+    lines = LOG.splitlines(keepends=True)
+    live.write_text("".join(lines[:30]))
+    _, err = run("live.csv", "--follow", status=2)
+    assert "--unit F" in err
+    assert folder(book) == []
+
+    watch(
+        lambda: live.write_text("".join(lines[:40]) + "06:39,2"),
+        live.unlink,
+        lambda: live.write_text("".join(lines)),
+    )
+    out, err = run("live.csv", *SAID[1:], "--follow")
+    assert "live.csv: 57 new readings." in out
+    assert "not there now" in out
+    assert "four times in five" in out
+    assert err == ""
+    assert json.loads(run("--json").out)["channels"][0]["count"] == 90
+    # Started again it needs no answers and adds nothing; a JSON answer is a line a look.
+    watch()
+    assert "new" not in run("live.csv", "--follow").out
+    watch(lambda: live.write_text("".join(lines) + "07:30,226,91\n"))
+    (told,) = [json.loads(line) for line in run("live.csv", "--follow", "--json").out.splitlines()]
+    assert (told["state"], told["added"]) == ("new", 2)
+
+
+@pytest.mark.parametrize(
+    "words", [("--follow",), ("probe.csv", "--follow", "--dry-run"), ("probe.csv", "--look-every", "5 s"),
+              ("probe.csv", "--follow", "--look-every", "0.1 s")]
+)  # fmt: skip
+def test_following_needs_a_file_and_a_span(book, run, words):
+    assert "follow" in run(*words, status=2).err or "look-every" in run(*words, status=2).err

@@ -8,7 +8,7 @@ import sys
 import pytest
 
 from stallwise.ground import assets
-from stallwise.record import cleaning, disk, doubts, photos, readings, store, trimming
+from stallwise.record import cleaning, disk, doubts, following, photos, readings, store, trimming
 
 HELD = {
     "record_bytes": store.RECORD_BYTES,
@@ -42,6 +42,7 @@ HELD = {
     "days_before": doubts.DAYS_BEFORE,
     "days_after": doubts.DAYS_AFTER,
     "clock_drift": doubts.DRIFT_S,
+    "follow_every": following.EVERY_S,
     "trimming_tolerance": trimming.TOLERANCE,
     "trimming_taken_up": trimming.TAKEN_UP,
 }
@@ -52,7 +53,9 @@ def test_the_table_of_limits_is_what_is_held():
     assert {row["key"]: float(row["value"]) for row in rows} == HELD
 
 
-@pytest.mark.parametrize("module", ["folder", "cookfolder", "log", "readings", "check", "imports"])
+@pytest.mark.parametrize(
+    "module", ["folder", "cookfolder", "log", "readings", "check", "imports", "following"]
+)
 def test_no_big_package_is_loaded(module):
     code = (
         f"import sys, stallwise.record.{module}; "

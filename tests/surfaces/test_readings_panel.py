@@ -1,5 +1,6 @@
 """Readings in the notebook: shown dry, asked in boxes, brought in once and only when said."""
 
+import asyncio
 import importlib.util
 from pathlib import Path
 
@@ -176,3 +177,75 @@ def test_options_are_put_in_boxes(question, words, offers):
     found = asked(question)
     assert (found.words, [one.value for one in found.offers]) == (words, offers)
     assert in_boxes(question) == words
+
+
+# ---- a file that grows
+
+GROWN = LOG.replace("pit", "pit (F)").replace("probe 2", "core A (F)").splitlines(keepends=True)
+
+
+async def _until(fits):
+    for _ in range(2000):
+        if fits():
+            return
+        await asyncio.sleep(0.005)
+    raise AssertionError("it never came")
+
+
+def test_a_file_is_followed_while_the_kernel_does_other_things(folder):
+    live = folder.path / "live.csv"
+    live.write_text("".join(GROWN[:30]))
+    desk = cooks.desk_of(folder, cooks.NIGHT)
+    plan = PlanPanel(desk, raises=True)
+    panel = ReadingsPanel(desk, raises=True, every_s=0.01)
+
+    async def evening():
+        panel.path.value = "live.csv"
+        await _until(lambda: not panel.follow.disabled)
+        panel.follow.click()
+        assert panel.follow.description == "Stop following"
+        await _until(lambda: len(folder.readings()) == 2)
+        before = plan.answer.value
+        # While a look is under way the loop turns: a slider would be answered.
+        live.write_text("".join(GROWN[:60]) + "06:59,2")
+        await _until(lambda: "There: 117 readings" in panel.there.value)
+        await _until(lambda: plan.answer.value != before)
+        live.unlink()
+        await _until(lambda: "not there now" in panel.followed.value)
+        live.write_text("".join(GROWN))
+        await _until(lambda: "There: 179 readings" in panel.there.value)
+        panel.follow.click()
+        assert panel.follow.description == "Follow this file"
+        assert not panel.watch.runs
+
+    asyncio.run(evening())
+    # A kernel started anew goes on, and doubles nothing.
+    again = ReadingsPanel(cooks.desk_of(folder, cooks.NIGHT), raises=True)
+    again.path.value = "live.csv"
+    again.follow.click()
+    assert "nothing new" in again.followed.value
+    assert "179 readings of 2 probes" in again.there.value
+
+
+def test_answers_given_once_stand_when_it_is_followed_again(folder):
+    live = folder.path / "live.csv"
+    live.write_text("".join(LOG.splitlines(keepends=True)[:30]))
+    panel = ReadingsPanel(cooks.desk_of(folder, cooks.NIGHT), raises=True)
+    panel.path.value = "live.csv"
+    assert panel.follow.disabled
+    answer(panel, "°F")
+    answer(panel, "probe 2 is A")
+    panel.follow.click()
+    assert "57 new readings" in panel.followed.value
+    live.write_text(LOG)
+    again = ReadingsPanel(cooks.desk_of(folder, cooks.NIGHT), raises=True)
+    again.path.value = "live.csv"
+    assert questions(again) == []
+    again.follow.click()
+    assert "122 new readings" in again.followed.value
+
+
+def test_a_dropped_file_cannot_be_followed_for_it_does_not_grow(panel):
+    drop(panel, "".join(GROWN))
+    assert panel.follow.disabled
+    assert not panel.bring.disabled

@@ -27,6 +27,8 @@ See what is understood first; nothing is written and nothing is asked on the way
     question: Is 'pit' (225) in C or F? …
 Answer what is asked with options, then leave out --dry-run:
   stallwise readings harvest-supper probe.csv --unit F --column "probe 2=A"
+Follow a file that another program keeps writing to, with the forecast as of now (Ctrl-C ends it):
+  stallwise readings harvest-supper live.csv --unit F --column "probe 2=A" --follow
 What is there, with what does not count, numbered:  stallwise readings harvest-supper
 Let number 2 count again:                           stallwise readings harvest-supper --restore 2
 """
@@ -44,6 +46,15 @@ def add_readings(parser: argparse.ArgumentParser) -> None:
         "the readings that are there are listed",
     )
     add("--dry-run", action="store_true", help="show what was understood, write nothing")
+    add(
+        "--follow",
+        action="store_true",
+        help="go on looking at a file that another program appends to, until Ctrl-C; started again it "
+        "goes on where it stopped, with what was said then",
+    )
+    add(
+        "--look-every", metavar="SPAN", help="with --follow: how often to look; the default is 15 s"
+    )
     add("--unit", choices=("C", "F"), help="unit of the columns that name none")
     add(
         "--column",
@@ -113,13 +124,17 @@ def readings(args: argparse.Namespace) -> int:
         return _restore(args, folder)
     if args.leave_out is not None:
         return _leave_out(args, folder)
+    if args.follow or args.look_every:
+        from stallwise.cli.follow import follow
+
+        return follow(args, folder)
     return _bring_in(args, folder) if args.file else _list(args, folder)
 
 
 def _bring_in(args: argparse.Namespace, folder: CookFolder) -> int:
     from stallwise.record.readingsreport import describe
 
-    said = _said(args)
+    said = said_of(args)
     report = folder.add_readings(
         Path(args.file),
         said.answers(folder),
@@ -139,7 +154,8 @@ def _bring_in(args: argparse.Namespace, folder: CookFolder) -> int:
     return 2 if report.questions and not args.dry_run else 0
 
 
-def _said(args: argparse.Namespace) -> Said:
+def said_of(args: argparse.Namespace) -> Said:
+    """Take from the options what was said of a file."""
     from stallwise.joins.log.readinganswers import Said
 
     dates = "day first" if args.day_first else "month first" if args.month_first else ""

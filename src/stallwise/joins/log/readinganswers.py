@@ -11,14 +11,17 @@ from stallwise.ground.errors import InputError
 from stallwise.ground.units import parse_duration_s
 from stallwise.joins.timing import seen
 from stallwise.record.clocks import moment
+from stallwise.record.following import Follow, followed
 from stallwise.record.frame import Answers
 from stallwise.record.overlap import WAYS, Way
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from stallwise.record.cookfolder import CookFolder
     from stallwise.record.readings import Channel
 
-__all__ = ["Said", "clock_asker", "shift_s"]
+__all__ = ["Said", "clock_asker", "said_before", "shift_s"]
 
 
 @dataclass(frozen=True)
@@ -58,6 +61,22 @@ class Said:
     columns: Mapping[str, str] = field(default_factory=dict)
     rows: Mapping[str, str] = field(default_factory=dict)
 
+    @classmethod
+    def of(cls, plain: Mapping[str, Any]) -> Said:
+        """Take what was kept with readings that were followed; what is not known is passed over."""
+        known = {key: value for key, value in plain.items() if key in cls.__dataclass_fields__}
+        return cls(**known)
+
+    @property
+    def plain(self) -> dict[str, Any]:
+        """What was said, to be kept; nothing of what was not."""
+        found = {key: getattr(self, key) for key in self.__dataclass_fields__}
+        return {
+            key: dict(value) if isinstance(value, Mapping) else value
+            for key, value in found.items()
+            if value
+        }
+
     @property
     def over(self) -> Way | None:
         """What to do with readings that lie over earlier ones."""
@@ -86,9 +105,22 @@ class Said:
             rows=self.rows,
         )
 
+    def follow(self, folder: CookFolder, path: Path) -> Follow:
+        """Follow a file that was answered for so."""
+        return Follow(
+            folder, path, self.answers(folder), zone=self.zone or None, over=self.over,
+            ask=self.asks(folder), said=self.plain,
+        )  # fmt: skip
+
     def asks(self, folder: CookFolder) -> Callable[[Sequence[Channel]], Sequence[str]] | None:
         """Who asks about the file's clock; nobody where the cook has answered for it."""
         return None if self.shift or self.start else clock_asker(folder)
+
+
+def said_before(folder: CookFolder, file: str) -> Said:
+    """Take what was said of a file when it was followed last; nothing where it was not."""
+    before = followed(folder, file)
+    return Said.of(before[-1][1].get("said", {})) if before else Said()
 
 
 def shift_s(text: str) -> float:

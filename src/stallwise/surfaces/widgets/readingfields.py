@@ -53,6 +53,7 @@ class ReadingFields:
     def __init__(self, changed: Callable[[], None]) -> None:
         self._changed = changed
         self.columns: dict[str, ColumnRow] = {}
+        self._columns_before: Mapping[str, str] = {}
         self.of_file: dict[str, ChoiceField | TextField] = {
             key: ChoiceField(key, LABELS[key], _CHOICES[key], self._told)
             if key in _CHOICES
@@ -80,23 +81,32 @@ class ReadingFields:
         rows = {name.strip(): value.strip() for name, _, value in pairs}
         return replace(Said(), columns=columns, rows=rows, **texts)
 
-    def forget(self) -> None:
-        """Start anew for another file."""
-        for field in self.of_file.values():
-            field.show("")
+    def forget(self, said: Said | None = None) -> None:
+        """Start anew for another file, with what was said of it before."""
+        before = (said or Said()).plain
+        self._columns_before = before.pop("columns", {})
+        rows = before.pop("rows", {})
+        before["rows"] = ", ".join(f"{name} = {value}" for name, value in rows.items())
+        for key, field in self.of_file.items():
+            field.show(before.get(key, ""))
         self.columns = {}
         self.rows.children = self.others.children = ()
 
-    def show(self, names: Sequence[str], channels: Sequence[Channel], frame: Frame) -> None:
-        """Offer a row for each column of the file, as it was understood."""
-        for key, hint in {**_HINTS, "zone": f"the cook's: {frame.home or frame.zone}"}.items():
-            self.of_file[key].box.placeholder = hint
-        self.fold.layout.display = "" if names else "none"
-        found = {channel.name: channel for channel in reversed(channels)}
+    def take_up(self, names: Sequence[str], frame: Frame) -> None:
+        """Make a row for each column of the file, with what was said of it before."""
         for name in names:
             if name not in self.columns:
                 self.columns[name] = ColumnRow(name, frame, self._changed)
-            self.columns[name].show(found.get(name))
+                if what := self._columns_before.get(name):
+                    self.columns[name].choose(what)
+
+    def show(self, channels: Sequence[Channel], frame: Frame) -> None:
+        """Say of each column what it was taken for."""
+        for key, hint in {**_HINTS, "zone": f"the cook's: {frame.home or frame.zone}"}.items():
+            self.of_file[key].box.placeholder = hint
+        found = {channel.name: channel for channel in reversed(channels)}
+        for name, row in self.columns.items():
+            row.show(found.get(name))
         # What holds no temperatures is seldom asked about; what was answered stays where it is.
         front = [name for name, row in self.columns.items() if name in found or row.said]
         shown = [self.columns[name].widget for name in front]
@@ -104,7 +114,7 @@ class ReadingFields:
         for box, rows in ((self.rows, tuple(shown)), (self.others, tuple(rest))):
             if rows != box.children:
                 box.children = rows
-        if names and not front:
+        if self.columns and not front:
             self.fold.selected_index = 0
 
     def take(self, offer: Offer) -> None:
@@ -141,7 +151,9 @@ class ColumnRow:
         self._own: list[tuple[str, str]] = []
         self._understood = ""
         self._quiet = False
-        self.what = ui.Dropdown(description=f"“{name}” measures", options=[("", "")], value="")
+        self.what = ui.Dropdown(
+            description=f"“{name}” measures", options=[("", ""), *self._base], value=""
+        )
         self.place = ui.Text(
             description=f"Place of “{name}”",
             placeholder="core, flat, lid …",

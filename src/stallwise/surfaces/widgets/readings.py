@@ -10,8 +10,10 @@ from typing import Any
 import ipywidgets as ui
 
 from stallwise.ground.errors import InputError
+from stallwise.joins.log.readinganswers import said_before
 from stallwise.joins.log.readingsaid import Offer, asked, in_boxes, there_table, understood_table
 from stallwise.record import imports
+from stallwise.record.following import EVERY_S, Look
 from stallwise.record.logtext import text_of
 from stallwise.record.readingsreport import ReadingsReport
 from stallwise.record.settings import frame_of
@@ -19,6 +21,7 @@ from stallwise.record.sheet import read_sheet
 from stallwise.record.store import READINGS_BYTES, read_outside
 from stallwise.surfaces.desk import Desk
 from stallwise.surfaces.widgets import html, planshown
+from stallwise.surfaces.widgets.following import Watch
 from stallwise.surfaces.widgets.guard import Guard
 from stallwise.surfaces.widgets.latest import Later, Latest, _soon
 from stallwise.surfaces.widgets.readingfields import ReadingFields
@@ -47,13 +50,18 @@ class ReadingsPanel:
         Schedules the reading; the default is the kernel's event loop.
     raises : bool
         Let callbacks raise, for tests.
+    every_s : float
+        Pause between two looks at a file that is followed [s].
     """
 
-    def __init__(self, desk: Desk, *, later: Later = _soon, raises: bool = False) -> None:
+    def __init__(
+        self, desk: Desk, *, later: Later = _soon, raises: bool = False, every_s: float = EVERY_S
+    ) -> None:
         self.desk = desk
         self.guard = Guard(raises=raises)
         self._latest = Latest(self.guard(self._read), later)
         self.source: Source | None = None
+        self._path: Path | None = None
         self.report: ReadingsReport | None = None
         self.file = ui.FileUpload(
             description="Choose a file", accept=".csv,.tsv,.txt,.log", multiple=False
@@ -71,6 +79,12 @@ class ReadingsPanel:
         self.bring = self.guard.button(
             "Bring these in", "sw-bring", self._bring, button_style="primary", disabled=True
         )
+        self.follow = self.guard.button(
+            "Follow this file", "sw-follow", self._follow, disabled=True
+        )
+        self.followed = html.show(html.text(""), "sw-followed")
+        self.watch = Watch(self.guard(self._looked), every_s=every_s)
+        self._looks = 0
         self.day = html.show(html.text(""), "sw-readings-day")
         self.there = html.show(html.text(""), "sw-there")
         self._show_there()
@@ -84,9 +98,11 @@ class ReadingsPanel:
         self.path.add_class("sw-readings-path")
         self.asked.add_class("sw-readings-asked")
         self.fields.widget.layout.display = "none"
+        buttons = ui.HBox([self.bring, self.follow])
+        buttons.add_class("sw-buttons")
         whole = ui.VBox(
             [html.dress(), drop, self.path, self.guard.box, self.understood, self.asked,
-             self.fields.widget, self.bring, self.day, self.there]
+             self.fields.widget, buttons, self.followed, self.day, self.there]
         )  # fmt: skip
         whole.add_class("sw")
         whole.add_class("sw-readings")
@@ -99,52 +115,51 @@ class ReadingsPanel:
             return
         came = change["new"][0]
         name = Path(str(came["name"]).replace("\\", "/")).name or "readings.csv"
-        self._take(Source(name, bytes(came["content"])))
+        self._take(Source(name, bytes(came["content"])), None)
 
     def _named(self, change: Mapping[str, Any]) -> None:
         if change["new"].strip():
-            path = self.place
-            self._take(Source(path.name, read_outside(path, READINGS_BYTES)))
+            # From the cook's folder on; a whole path is taken as it is.
+            path = self.desk.folder.path / Path(self.path.value.strip()).expanduser()
+            self._take(Source(path.name, read_outside(path, READINGS_BYTES)), path)
 
-    @property
-    def place(self) -> Path:
-        """The file that is named, from the cook's folder on."""
-        return self.desk.folder.path / Path(self.path.value.strip()).expanduser()
-
-    def _take(self, source: Source) -> None:
-        """Read another file; one of the same name keeps what was answered."""
+    def _take(self, source: Source, path: Path | None) -> None:
+        """Read another file; one of the same name keeps what was answered, now or when it was followed."""
+        self._stop()
         if self.source is None or source.name != self.source.name:
-            self.fields.forget()
-        self.source = source
+            self.fields.forget(said_before(self.desk.folder, source.name))
+        self.source, self._path = source, path
         self._changed()
 
     def _changed(self) -> None:
         # What is on the button is what was shown.
-        self.bring.disabled = True
+        self.bring.disabled = self.follow.disabled = True
         self.report = None
         self._latest.ask()
 
     def _read(self) -> None:
-        source, said = self.source, self.fields.said
+        source = self.source
         if source is None:
             return
         self.guard.clear()
         self.fields.widget.layout.display = ""
         frame = frame_of(self.desk.folder)
         names = _columns(source)
+        self.fields.take_up(names, frame)
         try:
             report = self._import(source, dry_run=True)
         except InputError as error:
-            self.fields.show(names, (), frame)
+            self.fields.show((), frame)
             self._ask([])
             html.put(self.understood, html.text(""))
             self.fields.open_for(words := in_boxes(str(error)))
             raise InputError(words) from error
-        self.fields.show(names, report.channels, frame)
+        self.fields.show(report.channels, frame)
         self._ask([asked(question) for question in report.questions])
         self.report = report
-        html.put(self.understood, _report_html(report, said.zone))
+        html.put(self.understood, _report_html(report, self.fields.said.zone))
         self.bring.disabled = bool(report.questions or report.already)
+        self.follow.disabled = bool(report.questions) or self._path is None
 
     def _import(self, source: Source, *, dry_run: bool) -> ReadingsReport:
         said, folder = self.fields.said, self.desk.folder
@@ -186,6 +201,47 @@ class ReadingsPanel:
         if not done.written:
             words = f"These readings are there already ({done.already}); nothing was added."
         self.guard.say(words)
+
+    # ---- a file that grows
+
+    def _follow(self, _button: object) -> None:
+        if self.watch.runs:
+            self._stop()
+            self.guard.say("No longer followed; what came in is kept.")
+            return
+        if self._path is None or self.source is None:
+            return
+        self.desk.present()
+        self.guard.clear()
+        one = self.fields.said.follow(self.desk.folder, self._path)
+        self.bring.disabled = True
+        self._name_follow("Stop following")
+        self.watch.start(one.look)
+        if not self.watch.runs:
+            self._name_follow("Follow this file")
+
+    def _stop(self) -> None:
+        self.watch.stop()
+        self._name_follow("Follow this file")
+
+    def _name_follow(self, words: str) -> None:
+        self.follow.description = words
+
+    def _looked(self, look: Look) -> None:
+        """Show what a look found; the forecast is made anew where readings came in."""
+        self._looks += 1
+        clock = f"{self.desk.now.astimezone(self.desk.record.zone):%H:%M:%S}"
+        kind = {"new": "said", "same": "said", "asked": "asked"}.get(look.state, "asked")
+        mark = html.element("span", data_shown=str(self._looks), data_state=look.state)
+        words = html.element("p", f"{clock}  {look.words}")
+        html.put(
+            self.followed, html.joined((mark, html.element("div", words, class_=f"sw-{kind}")))
+        )
+        if look.report:
+            html.put(self.understood, _report_html(look.report, self.fields.said.zone))
+            self._ask([asked(question) for question in look.report.questions])
+        if look.state == "new":
+            self.came_in()
 
     def came_in(self) -> None:
         """Answer anew with the readings that are there now, and show the day."""
