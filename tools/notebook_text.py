@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import json
 import os
+import re
+import tempfile
 from collections.abc import Iterable
 from pathlib import Path
+from typing import Any
 
 import nbformat
 from nbclient import NotebookClient
 from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 
-__all__ = ["template_text", "write_example"]
+__all__ = ["template_text", "told", "worked_example", "write_example"]
 
 
 def template_text(
@@ -39,6 +42,11 @@ def template_text(
 
 def write_example(cells: Iterable[tuple[str, str]], target: Path) -> None:
     """Write a worked example (id, source; words where the id says so), run it, keep its outputs."""
+    nbformat.write(worked_example(cells), target)
+
+
+def worked_example(cells: Iterable[tuple[str, str]]) -> Any:
+    """Run a worked example in a scratch folder whose name stands in no output."""
     made = []
     for name, source in cells:
         make = new_markdown_cell if name == "title" or name.endswith("-text") else new_code_cell
@@ -49,8 +57,48 @@ def write_example(cells: Iterable[tuple[str, str]], target: Path) -> None:
     book.metadata["kernelspec"] = {
         "name": "python3", "display_name": "Python 3 (ipykernel)", "language": "python",
     }  # fmt: skip
-    os.environ["PYTHONSAFEPATH"] = "1"
-    NotebookClient(book, timeout=120, kernel_name="python3").execute()
+    with tempfile.TemporaryDirectory() as scratch:
+        kernel = NotebookClient(book, timeout=300, kernel_name="python3")
+        kernel.execute(env={**os.environ, "PYTHONSAFEPATH": "1", "TMPDIR": scratch})
+        here = re.compile(rf"{re.escape(str(Path(scratch).resolve()))}/[^/\s]+/?")
     for cell in book.cells:
         cell.metadata.pop("execution", None)  # when it ran is nobody's business
-    nbformat.write(book, target)
+        if cell.cell_type == "code":
+            cell.outputs = _joined(cell.outputs)
+            for output in cell.outputs:
+                if output.output_type == "stream":
+                    output.text = here.sub("", output.text)
+    return book
+
+
+def _joined(outputs: list[Any]) -> list[Any]:
+    """Put what was printed in several goes into one: how many there were is chance."""
+    found: list[Any] = []
+    for one in outputs:
+        last = found[-1] if found else None
+        streams = last is not None and last.output_type == one.output_type == "stream"
+        if streams and last.name == one.name:
+            last.text += one.text
+        else:
+            found.append(one)
+    return found
+
+
+def told(book: Any) -> list[tuple[str, str, list[str]]]:
+    """List what each cell of a notebook says: its id, its source, and the words of its outputs.
+
+    Of a picture its words; seconds that a run took are nobody's figure.
+    """
+    found = []
+    for cell in book.cells:
+        said = [_words(output) for output in cell.get("outputs", ())]
+        found.append((cell["id"], cell.source, said))
+    return found
+
+
+def _words(output: Any) -> str:
+    if output.output_type == "stream":
+        return re.sub(r"done in [\d.]+ s", "done", output.text)
+    data = output.data
+    drawn = re.findall(r">([^<>]+)</text>", data.get("image/svg+xml", ""))
+    return "\n".join([data.get("text/plain", ""), *drawn])

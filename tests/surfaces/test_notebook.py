@@ -3,10 +3,6 @@
 import datetime as dt
 import importlib.util
 import json
-import os
-import shutil
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -22,7 +18,6 @@ _SPEC = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name
 cooks = importlib.util.module_from_spec(_SPEC)
 _SPEC.loader.exec_module(cooks)
 
-_TEMPLATE = Path(__file__).resolve().parents[2] / "templates" / "notebooks" / "cook.ipynb"
 NOW = dt.datetime(2027, 9, 20, 12, tzinfo=dt.UTC)
 
 
@@ -166,23 +161,6 @@ def test_outputs_are_named_by_their_changes_and_are_plain_names():
     assert "/" not in name
     assert len(output_name({f"mass__{c}": "1 lb" for c in "ABCDEFGHIJKLM"})) < 110
     assert output_name({"mass": "1 lb"}) != output_name({"mass": "1  lb"})
-
-
-@pytest.mark.notebook
-@pytest.mark.slow
-def test_nbval_runs_the_template_on_a_sample_cook(book):
-    folder = book.cook(bring_sample(book)[0])
-    shutil.copy(_TEMPLATE, folder.path / "cook.ipynb")
-    done = subprocess.run(
-        [
-            sys.executable, "-m", "pytest", "--nbval-lax", "--nbval-current-env", "-q", "-p",
-            "no:cacheprovider", "cook.ipynb",
-        ],
-        cwd=folder.path, capture_output=True, text=True, timeout=180, check=False,
-        env={k: v for k, v in os.environ.items() if k not in notebook._FRONT_ENDS},
-    )  # fmt: skip
-    assert done.returncode == 0, done.stdout[-3000:]
-    assert "11 passed" in done.stdout
 
 
 def test_cells_without_panels_print_tables(folder, monkeypatch, capsys):

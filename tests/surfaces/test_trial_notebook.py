@@ -4,10 +4,7 @@ from __future__ import annotations
 
 import ast
 import datetime as dt
-import os
 import re
-import subprocess
-import sys
 from dataclasses import replace
 from pathlib import Path
 
@@ -24,7 +21,7 @@ from stallwise.surfaces import notebook
 from stallwise.surfaces.templates import label, shipped, template_names
 
 ROOT = Path(__file__).parents[2]
-EXAMPLE = ROOT / "notebooks" / "two-glazes.ipynb"
+EXAMPLE = ROOT / "notebooks" / "5-two-glazes.ipynb"
 PLAN = {"asks": "like", "factor": "glaze", "arms": ["stock", "sharp"], "tasters": 6,
         "bones": {"A": 12}, "plated_by": "someone else"}  # fmt: skip
 
@@ -40,15 +37,6 @@ def test_the_template_is_what_the_tool_writes():
     assert shipped("trial") == trial_notebook.template()
     assert template_names() == ["compare", "cook", "trial", "year"]
     assert label(nbformat.reads(shipped("trial"), 4)) == ("trial", 1)
-
-
-def test_the_example_is_what_the_tool_writes_and_was_run():
-    book = nbformat.read(EXAMPLE, as_version=4)
-    assert [(cell["id"], cell.source) for cell in book.cells] == list(trial_notebook.EXAMPLES)
-    for cell in book.cells:
-        if cell.cell_type == "code":
-            assert cell.execution_count
-            assert all(output.output_type != "error" for output in cell.outputs)
 
 
 def test_the_example_goes_through_the_samples_own_trial(tmp_path):
@@ -120,18 +108,6 @@ def test_which_of_two_trials_is_asked(cook):
         cook.trial(name).plan(keep=True, **PLAN)
     with pytest.raises(InputError, match="one, two"):
         cook.trial()
-
-
-@pytest.mark.notebook
-@pytest.mark.slow
-def test_the_example_runs(tmp_path):
-    words = ["--nbval-lax", "--nbval-current-env", "-q", "-p", "no:cacheprovider", str(EXAMPLE)]
-    done = subprocess.run(
-        [sys.executable, "-m", "pytest", *words],
-        cwd=tmp_path, capture_output=True, text=True, timeout=180, check=False,
-        env={k: v for k, v in os.environ.items() if not k.startswith(("JPY_", "VSCODE_"))},
-    )  # fmt: skip
-    assert done.returncode == 0, done.stdout[-3000:]
 
 
 @pytest.mark.notebook
