@@ -87,7 +87,7 @@ def _joined(outputs: list[Any]) -> list[Any]:
 def told(book: Any) -> list[tuple[str, str, list[str]]]:
     """List what each cell of a notebook says: its id, its source, and the words of its outputs.
 
-    Of a picture its words; seconds that a run took are nobody's figure.
+    Of a picture its words. Clocks and seconds of the run itself are left out.
     """
     found = []
     for cell in book.cells:
@@ -96,9 +96,13 @@ def told(book: Any) -> list[tuple[str, str, list[str]]]:
     return found
 
 
+#: How long a run took, and when a trial was locked.
+_CHANCE = re.compile(r"(?<=done in )[\d.]+(?= s)|(?<=Locked )\d{4}-\d\d-\d\d \d\d:\d\d")
+
+
 def _words(output: Any) -> str:
     if output.output_type == "stream":
-        return re.sub(r"done in [\d.]+ s", "done", output.text)
+        return _CHANCE.sub("", output.text)
     data = output.data
     drawn = re.findall(r">([^<>]+)</text>", data.get("image/svg+xml", ""))
     return "\n".join([data.get("text/plain", ""), *drawn])

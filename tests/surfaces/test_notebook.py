@@ -1,4 +1,4 @@
-"""The template end to end: by papermill through `rerun`, by nbval, and cell by cell."""
+"""The template end to end: by papermill through `rerun`, and cell by cell."""
 
 import datetime as dt
 import importlib.util

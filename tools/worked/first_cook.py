@@ -65,8 +65,8 @@ fire, and ribs that wait.""",
         "odds",
         """print(tables.as_text(tables.chance_table(racks)))
 
-usual, safe = (next(c for c in racks.pieces[0].chances if c.words == w) for w in ("usual", "cannot be late"))
-assert safe.on_at < usual.on_at and safe.hold_p90_h > usual.hold_p90_h""",
+usual, sure = (next(c for c in racks.pieces[0].chances if c.words == w) for w in ("usual", "cannot be late"))
+assert sure.on_at < usual.on_at and sure.hold_p90_h > usual.hold_p90_h""",
     ),
     (
         "hold-text",
@@ -140,7 +140,7 @@ run("stallwise log two-racks --lines tonight.txt")''',
     ),
     (
         "accept-text",
-        """All clear, so write it. Typed twice by mistake it doubles nothing.""",
+        """All understood, so write it. Typed twice by mistake it doubles nothing.""",
     ),
     (
         "accept",

@@ -66,7 +66,7 @@ print(f"salt: {one['salt_g']:.1f} g, and {two['salt_g']:.1f} g")""",
         "salt-text",
         """## Salt, counted once
 
-A brine, a rub, a salted sauce and butter each look harmless. What counts is all of it, over what is eaten. The harvest supper had a
+A brine, a rub, a salted sauce and butter each look like little. What counts is all of it, over what is eaten. The harvest supper had a
 light hand with its rub because the sauce is salted too.""",
     ),
     (
