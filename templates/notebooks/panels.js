@@ -1,4 +1,4 @@
-// Four things a panel's widgets cannot do by themselves. Runs once a page, asks nothing of a network.
+// Five things a panel's widgets cannot do by themselves. Runs once a page, asks nothing of a network.
 if (!window.stallwisePanels) {
   window.stallwisePanels = true;
   // A slider's handle takes no name of its own: it gets the words that stand over it.
@@ -47,6 +47,15 @@ if (!window.stallwisePanels) {
     zone.classList.toggle('sw-over', event.type === 'dragover');
     const button = zone.querySelector('.widget-upload');
     if (event.type !== 'drop' || !button) return;
+    // What is larger breaks the line to the kernel, and nobody is told.
+    const size = [...event.dataTransfer.files].reduce((sum, file) => sum + file.size, 0);
+    if (size > 9e6) {
+      const words = zone.querySelector('p');
+      words?.setAttribute('role', 'alert');
+      if (words) words.textContent = `These have ${Math.ceil(size / 1e6)} MB, and 9 MB at once can be dropped. `
+        + 'Put them on the notebook\'s computer by its own list of files, and take them from there.';
+      return;
+    }
     const input = inputOf(button);
     const files = new DataTransfer();
     for (const file of event.dataTransfer.files) {

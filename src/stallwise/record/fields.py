@@ -17,8 +17,10 @@ from pydantic_core import PydanticCustomError
 from stallwise.ground import units
 from stallwise.ground.errors import InputError
 from stallwise.record import clocks
+from stallwise.record.camera import shift_of
 
 __all__ = [
+    "CameraClock",
     "Clock",
     "Date",
     "Duration",
@@ -113,6 +115,11 @@ def _clock(text: str) -> str:
     return text
 
 
+def _camera(text: str) -> str:
+    shift_of(text)
+    return text
+
+
 def _zone(text: str) -> str:
     clocks.zone(text)
     return text
@@ -169,6 +176,8 @@ Fraction = _quantity("fraction")
 #: Which spoons and cups a kitchen has.
 Spoons = Literal["us", "metric", "australian", "imperial"]
 Clock = Annotated[str, BeforeValidator(_clock_as_text), AfterValidator(collected(_clock))]
+#: How far the clock of the camera is off.
+CameraClock = Annotated[str, AfterValidator(collected(_camera))]
 Zone = Annotated[str, AfterValidator(collected(_zone))]
 Letter = Annotated[
     str, AfterValidator(collected(_letter)), Field(json_schema_extra={"pattern": "^[A-Z]$"})

@@ -16,6 +16,7 @@ from pydantic import AwareDatetime, Field
 from stallwise.record.catering import Quote
 from stallwise.record.extra import Extra, Price
 from stallwise.record.fields import (
+    CameraClock,
     Clock,
     Date,
     Duration,
@@ -258,6 +259,7 @@ class Cook(Crossed):
     places: dict[str, Annotated[int, Field(ge=1, le=200)]] = {}
     carry: Duration | None = None
     photos: list[Photo] = []
+    camera: CameraClock | None = None
     outcome: Text | None = None
     notes: Text | None = None
     tasting: Text | None = None

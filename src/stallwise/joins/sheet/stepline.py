@@ -5,10 +5,12 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stallwise.joins.log.vocabulary import events, tokens, words
 from stallwise.joins.result import Result, Step
+from stallwise.joins.sheet.donesteps import done_at
+from stallwise.record.cook import CookRecord
 
 __all__ = ["NextLine", "is_of_pit", "next_lines"]
 
@@ -85,7 +87,7 @@ _PHRASES: Mapping[str, Phrase] = {
 }
 
 
-def next_lines(result: Result) -> tuple[NextLine, ...]:
+def next_lines(result: Result, record: CookRecord) -> tuple[NextLine, ...]:
     """List what is still to do and can be written in one line, in the order of the plan.
 
     A step that nobody wrote down and that a later one of its piece has overtaken is no longer next.
@@ -93,17 +95,31 @@ def next_lines(result: Result) -> tuple[NextLine, ...]:
     Parameters
     ----------
     result : Result
-        The answer of now.
+        An answer; of a finished cook it knows nothing of what came after meat on.
+    record : CookRecord
+        The cook, with all that is logged.
     """
     many = len(result.pieces) > 1 or len(result.pit_names) > 1
     found = []
-    for step in result.steps:
+    steps = _done(result, record)
+    for step in steps:
         phrase = _PHRASES.get(step.id.partition("-")[0], _plain(""))(step, result)
-        if step.done_at is None and phrase and not _overtaken(step, result.steps):
+        if step.done_at is None and phrase and not _overtaken(step, steps):
             letter = _letter(phrase, step)
             label = f"{step.what}, {letter}" if many and letter else step.what
             found.append(NextLine(step.id, label, phrase, letter, step.at))
     return tuple(found)
+
+
+def _done(result: Result, record: CookRecord) -> list[Step]:
+    """Tell of each step when it was done, by the whole log."""
+    pieces = {piece.letter: piece for piece in record.cook.pieces}
+    pits = record.cook.pits
+    only = pits[0].letter if len(pits) == 1 else ""
+    return [
+        replace(step, done_at=done_at(step, pieces.get(step.piece), record.log, only_pit=only))
+        for step in result.steps
+    ]
 
 
 def _overtaken(step: Step, steps: Sequence[Step]) -> bool:

@@ -7,6 +7,7 @@ built here: text that was escaped, tags from a short list, and pictures from
 
 from __future__ import annotations
 
+import base64
 import html
 import re
 from collections.abc import Collection, Iterable
@@ -178,6 +179,17 @@ def thickness(chosen: str) -> Safe:
     return Safe(
         '<svg class="sw-thickness" viewBox="0 0 300 34" role="img" '
         f'aria-label="{text(said)}"><path d="M2 31h296"/>{"".join(shapes)}</svg>'
+    )
+
+
+def snapshot(jpeg: bytes, said: str) -> Safe:
+    """Show a small picture that was rebuilt from pixels; `said` is read where it is not seen."""
+    if not jpeg.startswith(b"\xff\xd8\xff"):
+        raise ValueError("only a JPEG made here may be shown")
+    data = base64.b64encode(jpeg).decode()
+    return Safe(
+        f'<svg class="sw-snapshot-small" viewBox="0 0 120 90" role="img" aria-label="{text(said)}">'
+        f'<image href="data:image/jpeg;base64,{data}" width="120" height="90"/></svg>'
     )
 
 

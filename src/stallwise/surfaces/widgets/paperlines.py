@@ -92,6 +92,11 @@ class PaperLines:
         self.write.description = f"Write these {count}" if count else "Write these"
         self.write.disabled = not count
 
+    def add(self, lines: list[str]) -> None:
+        """Put lines below what is typed, to be read back like any other."""
+        typed = self.lines.value.rstrip("\n")
+        self.lines.value = "\n".join([*([typed] if typed else []), *lines])
+
     def again(self) -> None:
         """Read the lines once more: the log is another one."""
         if self.lines.value.strip():

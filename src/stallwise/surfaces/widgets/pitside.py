@@ -142,7 +142,7 @@ class PitSide:
 
     def show(self, result: Result) -> None:
         """Show what is next by an answer, and what can be undone."""
-        lines = next_lines(result)[:_SHOWN]
+        lines = next_lines(result, self.book.desk.record)[:_SHOWN]
         steps = tuple((line.phrase, line.letter) for line in lines)
         if steps != self._steps:
             self._changed = self._ticks() if self._steps else self._changed
@@ -161,8 +161,9 @@ class PitSide:
     def _last(self) -> LogLine | None:
         """Line written last by hand in a notebook that holds, also of a kernel that is gone."""
         log = self.book.context().log
-        mine = [e.line for e in numbered(log) if e.state == "holds" and e.line.source == "notebook"]
-        return max(mine, key=lambda line: line.made, default=None)
+        mine = [e for e in numbered(log) if e.state == "holds" and e.line.source == "notebook"]
+        last = max(mine, key=lambda each: each.number, default=None)
+        return last.line if last else None
 
     # ---- what is pressed
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import tempfile
-from pathlib import Path
 from typing import Any
 
 import ipywidgets as ui
 
 from stallwise.ground.errors import InputError
 from stallwise.joins.tables import Table
+from stallwise.surfaces.attaching import attach
 from stallwise.surfaces.desk import Desk
 from stallwise.surfaces.widgets import html
 from stallwise.surfaces.widgets.guard import Guard
@@ -117,18 +116,8 @@ class Tasting:
     def _attach(self, _button: object) -> None:
         if not self.photo.value:
             raise InputError("no photo is chosen", "one picture", "Choose a photo first")
-        if not self.caption.value.strip():
-            raise InputError(
-                "the caption is empty",
-                "a few words on what is to be seen",
-                "Whoever cannot see the picture reads this",
-            )
         chosen = self.photo.value[0]
-        with tempfile.TemporaryDirectory(prefix="stallwise-") as place:
-            path = Path(place) / (Path(chosen["name"].replace("\\", "/")).name or "photo")
-            path.write_bytes(chosen["content"])
-            self.desk.folder.add_photo(path, self.caption.value.strip())
-        self.desk.reload()
+        attach(self.desk, chosen["name"], bytes(chosen["content"]), self.caption.value)
         html.put(self.photos, html.table(photo_table(self.desk)))
         self.guard.say(f"Attached {chosen['name']}.")
         self.photo.value = ()

@@ -18,6 +18,7 @@ from stallwise.surfaces.widgets.paperlines import PaperLines
 from stallwise.surfaces.widgets.pitside import PitSide
 from stallwise.surfaces.widgets.planshown import pictures
 from stallwise.surfaces.widgets.published import Published
+from stallwise.surfaces.widgets.snapshots import Snapshots
 
 __all__ = ["TypeIn"]
 
@@ -55,6 +56,9 @@ class TypeIn:
             self.book, self.guard, typed=self._typed, read=self._drawing.ask, later=later
         )
         self.pit = PitSide(self.book, raises=raises, ticks=ticks)
+        self.photos = Snapshots(
+            self.book, pending=lambda: self.paper.entries, put_lines=self.paper.add, raises=raises
+        )
         self.after = Guard(raises=raises)
         self.next_time = ui.Text(
             description="Next time, in one line (kept at once)", continuous_update=False,
@@ -82,7 +86,7 @@ class TypeIn:
         self.last = ui.VBox([self.next_time, self.after.box])
         self.last.add_class("sw-last")
         whole = ui.VBox(
-            [html.dress(), self.published.widget, self.pit.fold, beside, self.book.shown,
+            [html.dress(), self.published.widget, self.pit.fold, beside, self.photos.fold, self.book.shown,
              self.book.withdraw, self.last]
         )  # fmt: skip
         whole.add_class("sw")
@@ -114,6 +118,8 @@ class TypeIn:
         result = self.desk.tried(self.paper.entries)
         html.put(self.day, _day_html(result))
         self.day.remove_class("sw-stale")
+        if self.photos.rows:
+            self.photos.follow()
         self.published.say(asked, asked, "shown")
 
 
