@@ -14,6 +14,8 @@ from PIL import Image
 from playwright.sync_api import sync_playwright
 
 from stallwise.record.schema import Number, Photo
+from tests.pictures.test_told import window
+from tests.surfaces.test_journal_tally import row, tallied
 
 pytestmark = pytest.mark.browser
 
@@ -34,8 +36,13 @@ def journal(tmp_path_factory):
     photos = [
         Photo(file=f"{name}.jpg", caption=name.replace("-", " ")) for name in ("the-slice", "bark")
     ]
+    told = (
+        window(-1.0, 12.7, 14.2, 15.9),
+        window(6.0, 13.0, 14.1, 15.2),
+        window(11.0, 13.4, 14.0, 14.9),
+    )
     folder = shelf.add(
-        shoulder,
+        dataclasses.replace(shoulder, kept=told, tallied=tallied(shoulder, row())),
         photos=photos,
         outcome="It pulled clean and stayed moist.",
         next_time="Wrap half an hour later.",
@@ -55,9 +62,15 @@ def journal(tmp_path_factory):
 
 
 def pages(journal):
-    """The index, a list of each kind, and every cook."""
+    """The index, the tally, a trial, a list of each kind, and every cook."""
     lists = [next((journal / kind).glob("*.html")) for kind in ("cuts", "mixes", "tags", "years")]
-    return [journal / "index.html", *lists, *sorted((journal / "cooks").glob("*.html"))]
+    of_several = [journal / "tally.html", *sorted((journal / "trials").glob("*.html"))]
+    return [
+        journal / "index.html",
+        *of_several,
+        *lists,
+        *sorted((journal / "cooks").glob("*.html")),
+    ]
 
 
 def cooks(journal):
@@ -231,15 +244,45 @@ def test_by_night_on_paper_it_is_ink_on_white(journal, visit):
         page.evaluate("getComputedStyle(document.documentElement).backgroundColor")
         == "rgb(255, 255, 255)"
     )
-    for paper in ("A4", "Letter"):
-        sheets = len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper)))
-        assert 1 <= sheets <= 6
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_printed_it_is_the_recipe_on_one_side_unless_the_whole_page_is_asked_for(
+    journal, visit, paper
+):
+    path = journal / "cooks" / "2027-09-25-harvest-supper.html"
+    page = visit(path, java_script_enabled=False)
+    page.emulate_media(media="print")
+    for shown in ("h1", ".next", ".sheet", ".caution >> nth=0", ".mix >> nth=0", ".on-paper"):
+        assert page.is_visible(shown), shown
+    for left in (
+        ".day-picture",
+        "#the-window",
+        "#the-notes",
+        "#the-taste",
+        ".jump",
+        ".take",
+        ".span >> nth=0",
+    ):
+        assert not page.is_visible(left), left
+    assert _sides(page, paper) == 1
+    page.emulate_media(media="screen")
+    page.check("#whole-page")
+    page.emulate_media(media="print")
+    assert page.is_visible(".day-picture")
+    assert page.is_visible("#the-notes")
+    assert 2 <= _sides(page, paper) <= 6
+
+
+def _sides(page, paper):
+    return len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper, prefer_css_page_size=True)))
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_on_paper_no_heading_stands_alone_and_no_footer_has_a_page(journal, visit, tmp_path, paper):
     for path in cooks(journal):
         page = visit(path)
+        page.check("#whole-page")
         heads = set(
             page.evaluate(
                 "[...document.querySelectorAll('h2, h3')].map(e => e.innerText.replace('※', '').trim())"

@@ -39,6 +39,9 @@ _EVENTS = {
 #: The only words of a log line's text that are shown: what it was wrapped in.
 _WRAPS = re.compile(r"\b(paper|foil|boat|pan)\b", re.IGNORECASE)
 
+#: More events than this are told together where they are alike.
+_MANY = 80
+
 #: Nearest reading that still counts for a line of the table [h].
 _NEAR_H = 10 / 60
 
@@ -138,13 +141,13 @@ def day_table(
         for hour in range(0, int(last_h) + 1, step)
         for row in _hour(result, hour)
     ]
-    for event in result.events:
-        if event.what == "note":
-            continue
-        hour = hour_of(event.at, result)
-        kind = "by feel" if event.what == "feel_check" else event_words(event, result)
-        said = event.verdict or ("about then" if event.about else "yes")
-        rows.append((hour, (event.piece or event.pit, kind, "", said)))
+    for events in _told_together(result, step):
+        first, last = events[0], events[-1]
+        kind = "by feel" if first.what == "feel_check" else event_words(first, result)
+        said = first.verdict or ("about then" if first.about else "yes")
+        if len(events) > 1:
+            said = f"{len(events)} times, to {words.day_clock(last.at, result.date)}"
+        rows.append((hour_of(first.at, result), (first.piece or first.pit, kind, "", said)))
     rows.sort(key=lambda row: row[0])
     return header, tuple(
         (
@@ -154,6 +157,21 @@ def day_table(
         )
         for hour, rest in rows
     )
+
+
+def _told_together(result: Result, step: int) -> Iterator[list[Observation]]:
+    """Events by themselves; of a day of very many those alike within an hour or two in one row."""
+    shown = [event for event in result.events if event.what != "note"]
+    if len(shown) <= _MANY:
+        yield from ([event] for event in shown)
+        return
+    groups: dict[tuple[object, ...], list[Observation]] = {}
+    for event in sorted(shown, key=lambda event: event.at):
+        span = int(hour_of(event.at, result) // step)
+        # What was read is told with its number, and a feel check with its verdict: they are alike by those.
+        alike = (span, event.piece, event.pit, event.what, event_words(event, result))
+        groups.setdefault(alike, []).append(event)
+    yield from groups.values()
 
 
 def _hour(result: Result, hour: float) -> Iterator[tuple[str, str, str, str]]:

@@ -37,11 +37,17 @@ COLOURS: Mapping[str, tuple[str, str, str]] = {
     PAPER: ("--paper", "#ffffff", "#14181b"),
 }
 
+#: Type size of words in a picture [px].
+SIZE = 12.5
+
 #: Families that machines have already; a picture never asks for a font.
 FONT = "system-ui, -apple-system, 'Segoe UI', Roboto, 'Noto Sans', 'DejaVu Sans', sans-serif"
 
 #: A rim of paper round each word, so that a line behind it does not cut it.
-_HALO = f'<g stroke="{PAPER}" stroke-width="3.5" stroke-linejoin="round" paint-order="stroke">'
+_HALO = (
+    f'<g fill="{INK}" font-size="{SIZE}" stroke="{PAPER}" stroke-width="3.5" stroke-linejoin="round" '
+    'paint-order="stroke">'
+)
 
 _NOISE = re.compile(r'\s(?:aria-[a-z]+|role|class|stroke-miterlimit|font-family)="[^"]*"')
 _EMPTY = re.compile(r'<path(?: display="none")? d=""(?: display="none")?/>|<g></g>')
@@ -54,6 +60,15 @@ _ONE_RULE = re.compile(_RULE)
 _RULES = re.compile(rf"{_RULE}( [^>]*)/>(?:{_RULE}\4/>)+")
 _LINE = re.compile(r'd="(M[-\d.,L]+)(Z?)"')
 _WORDS = re.compile(r'<g class="mark-text[^>]*>')
+#: What an element is without being told so, and what the words of a picture share.
+_TEXT = re.compile(
+    r'<text text-anchor="(\w+)" transform="translate\(([-\d.]+),([-\d.]+)\)"([^>]*)>'
+)
+_USUAL = re.compile(rf' (?:font-weight="400"|font-size="{SIZE}px"|fill="{INK}")')
+_ROUND = re.compile(
+    r'<path transform="translate\(([-\d.]+),([-\d.]+)\)" d="M([\d.]+),0A\3,\3,0,1,1,-\3,0A\3,\3,0,1,1,\3,0"'
+)
+_FULL = re.compile(r' (?:opacity="1"|stroke-width="1"(?=[ /]))')
 _ROOT = re.compile(r"<svg[^>]*>")
 _CLIP = re.compile(r"\bclip\d+\b")
 _TOKEN = re.compile("|".join(COLOURS))
@@ -88,6 +103,9 @@ def ink(
     body = _EMPTY.sub("", _BACK.sub("", _STILL.sub("", body)))
     body = _LONG.sub(r"\1", _SOLID.sub("", body))
     body = _LINE.sub(lambda match: f'd="{_steps(match[1])}{match[2]}"', body)
+    body = _TEXT.sub(_word, body)
+    body = _ROUND.sub(r'<circle cx="\1" cy="\2" r="\3"', body)
+    body = _FULL.sub("", body)
     body = _RULES.sub(lambda match: f'<path d="{_ruled(match[0])}"{match[4]}/>', body)
     body = _TOKEN.sub(lambda match: _colour(match[0], palette), body)
     family = "" if palette == "page" else f' font-family="{FONT}"'
@@ -99,6 +117,13 @@ def ink(
         f'<desc id="{prefix}-words">{html.escape(words)}</desc>'
     )
     return _ROOT.sub(lambda _: head, body, count=1)
+
+
+def _word(found: re.Match[str]) -> str:
+    """Tell a word by what is its own: a page holds some hundred of them, twice."""
+    anchor = "" if found[1] == "start" else f' text-anchor="{found[1]}"'
+    own = _USUAL.sub("", found[4]).replace('px"', '"')
+    return f'<text x="{found[2]}" y="{found[3]}"{anchor}{own}>'
 
 
 def _steps(line: str) -> str:

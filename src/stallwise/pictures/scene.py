@@ -19,7 +19,7 @@ __all__ = ["SIZE", "Rows", "Scene", "Span", "step_for"]
 Rows = list[dict[str, Any]]
 
 #: Type size of words in a picture [px].
-SIZE = 12.5
+SIZE = ink.SIZE
 
 
 @dataclass(frozen=True)

@@ -80,7 +80,10 @@ def _fed(
     there = [one for one in planned if (one.piece.pit or next(iter(pits))) == fire.pit]
     if fire.pit not in pits or not there:
         return fire
-    return dataclasses.replace(fire, **fire_logged(asked, there[0], on, pits[fire.pit]))
+    # It was fed until the last piece was off: nothing that was put on later burnt for this cook.
+    off = [line.at for line in asked.lines for one in there if timing.ends(line, one.piece)]
+    to_its_end = dataclasses.replace(asked, as_of=max(off, default=asked.as_of))
+    return dataclasses.replace(fire, **fire_logged(to_its_end, there[0], on, pits[fire.pit]))
 
 
 def _done(step: Step, record: CookRecord, lines: Sequence[LogLine], result: Result) -> Step:

@@ -149,7 +149,8 @@ def entry_of(page: Page, name: str, photos: tuple[Photo, ...]) -> Entry:
         planned=page.planned,
         thumb=thumb,
         cuts=page.cuts,
-        mixes=tuple(mix for mix, _ in page.mixes),
+        # What is told of a mix on the cook's own page is not said again on the mix's.
+        mixes=tuple(dataclasses.replace(mix, own=(), notes=()) for mix in page.mixes),
         pieces=page.pieces,
         trials=tuple(TrialLine(one.file, one.question, one.headline) for one in page.tasted),
         tallied=page.tallied,
@@ -197,6 +198,7 @@ def _read_mix(held: Mapping[str, Any]) -> MadeMix:
         made_for=_text(held["made_for"]),
         caption=_text(held["caption"]),
         grams=tuple(float(each) for each in held["grams"]),
+        allergens=_text(held.get("allergens", "")),
     )
 
 

@@ -9,6 +9,8 @@ from stallwise.joins.tables import mix_table
 
 __all__ = ["MadeMix", "made_mix"]
 
+_ALLERGENS = "Allergens:"
+
 
 @dataclass(frozen=True)
 class MadeMix:
@@ -24,7 +26,11 @@ class MadeMix:
     header, rows : tuple
         A row an ingredient, the last one what it makes.
     grams : tuple of float
-        Of each row, unrounded [g].
+        Of each row, to a hundredth [g].
+    own, notes : tuple of str
+        What its writer says of it, and what follows from its lines.
+    allergens : str
+        One of the latter, that is never folded away.
     """
 
     key: str
@@ -35,6 +41,9 @@ class MadeMix:
     header: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     grams: tuple[float, ...]
+    own: tuple[str, ...] = ()
+    allergens: str = ""
+    notes: tuple[str, ...] = ()
 
 
 def made_mix(mix: MixResult) -> MadeMix:
@@ -42,6 +51,17 @@ def made_mix(mix: MixResult) -> MadeMix:
     table = mix_table(mix)
     # To a hundredth of a gram: a page is no scale, and its files are small for it.
     grams = tuple(round(each, 2) for each in (*(line.grams for line in mix.lines), mix.total_g))
+    allergens = next((note for note in mix.notes if note.startswith(_ALLERGENS)), "")
     return MadeMix(
-        mix.mix, mix.name, mix.kind, mix.for_text, table.caption, table.header, table.rows, grams
+        mix.mix,
+        mix.name,
+        mix.kind,
+        mix.for_text,
+        table.caption,
+        table.header,
+        table.rows,
+        grams,
+        own=mix.own,
+        allergens=allergens,
+        notes=tuple(note for note in mix.notes if note != allergens),
     )

@@ -15,6 +15,10 @@ from stallwise.surfaces.journal.kept import steps_kept
 __all__ = ["Moment", "SheetRow", "sheet_rows"]
 
 
+#: A sign of more letters is said with the first step that ends on it.
+_LONG_SIGN = 40
+
+
 @dataclass(frozen=True)
 class Moment:
     """A time as it is read and as a machine reads it; both empty for none."""
@@ -51,10 +55,14 @@ def sheet_rows(result: Result) -> tuple[SheetRow, ...]:
 
 def _rows(result: Result) -> Iterator[SheetRow]:
     cautioned: set[str] = set()
+    signed: set[str] = set()
     for step in steps_kept(result):
         # A caution stands where the step is, once.
         caution = "" if step.caution in cautioned else step.caution
         cautioned.add(step.caution)
+        # So does a sign that takes a line or two to say.
+        sign = "" if step.until_sign in signed else step.until_sign
+        signed.update([step.until_sign] if len(step.until_sign) > _LONG_SIGN else [])
         # What was planned is never told to the minute, also where it lies before the forecast.
         as_of = min(result.as_of, step.earliest - dt.timedelta(hours=1))
         ends = (
@@ -71,7 +79,7 @@ def _rows(result: Result) -> Iterator[SheetRow]:
             span=span,
             done=_moment(step.done_at, result),
             apart=_apart(step.done_at, *ends),
-            sign=step.until_sign,
+            sign=sign,
             detail=step.detail,
             caution=caution,
         )
@@ -91,8 +99,10 @@ def _joined(rows: Iterable[SheetRow]) -> tuple[SheetRow, ...]:
 
 
 def _same(one: SheetRow, other: SheetRow) -> bool:
-    # The first has the caution, which is said once.
-    return one == dataclasses.replace(other, of=one.of, caution=other.caution or one.caution)
+    # The first has the caution and the long sign, which are said once.
+    return one == dataclasses.replace(
+        other, of=one.of, caution=other.caution or one.caution, sign=other.sign or one.sign
+    )
 
 
 def _moment(when: dt.datetime | None, result: Result) -> Moment:

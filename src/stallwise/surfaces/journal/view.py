@@ -72,7 +72,8 @@ class Page:
     sheet: tuple[SheetRow, ...]
     went: bool
     planned: bool
-    mixes: tuple[tuple[MadeMix, tuple[str, ...]], ...]
+    over: bool
+    mixes: tuple[MadeMix, ...]
     facts: Table
     fire: Table
     cost: Table
@@ -113,14 +114,14 @@ def page_of(
     lead = photos[0] if photos else None
     outcome = cook.outcome or _outcome(result)
     sheet = sheet_rows(result)
-    mixes = tuple((made_mix(mix), (*mix.own, *mix.notes)) for mix in result.mixes)
+    mixes = tuple(map(made_mix, result.mixes))
     told = recipe(
         book,
         cook,
         result,
         outcome=outcome,
         steps=[f"{row.what}, until {row.sign}" if row.sign else row.what for row in sheet],
-        mixes=[mix for mix, _ in mixes],
+        mixes=mixes,
         photos=[(f"photos/{slug}", one) for one in photos],
     )
     return Page(
@@ -151,6 +152,7 @@ def page_of(
         sheet=sheet,
         went=any(step.done_at for step in result.steps),
         planned=result.state == "planned",
+        over=result.state == "finished",
         mixes=mixes,
         facts=_facts(result),
         fire=logged_table(result),
