@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from stallwise.cli.common import add_json, print_json
 
 if TYPE_CHECKING:
-    from stallwise.record.check import Report
+    from stallwise.record.look import Report
 
 
 def add_check(parser: argparse.ArgumentParser) -> None:
@@ -19,7 +19,11 @@ def add_check(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "path", metavar="PATH", nargs="?", help="cookbook or cook; default: this cookbook"
     )
-    parser.add_argument("--repair", action="store_true", help="set torn last lines aside")
+    parser.add_argument(
+        "--repair",
+        action="store_true",
+        help="set aside what writes left that were cut short; deletes nothing",
+    )
     add_json(parser)
 
 
@@ -50,8 +54,8 @@ def check(args: argparse.Namespace) -> int:
 def _with_mixes(report: Report, path: Path) -> Report:
     """Add what is wrong inside the cook's own mixes and ingredients, which a record does not know."""
     from stallwise.joins.mix.mixfaults import mix_faults, unused_keys
-    from stallwise.record.check import NOTE, WRONG, Finding
     from stallwise.record.folder import Cookbook
+    from stallwise.record.look import NOTE, WRONG, Finding
     from stallwise.record.problems import RecordError
 
     try:
@@ -68,8 +72,8 @@ def _with_mixes(report: Report, path: Path) -> Report:
 def _with_plans(report: Report, path: Path) -> Report:
     """Add what a forecast would refuse of the pieces of a cook, which a record does not know."""
     from stallwise.joins.planfaults import plan_faults
-    from stallwise.record.check import WRONG, Finding
     from stallwise.record.folder import Cookbook, find_cookbook
+    from stallwise.record.look import WRONG, Finding
     from stallwise.record.problems import RecordError
 
     root, here = find_cookbook(path).resolve(), path.resolve()

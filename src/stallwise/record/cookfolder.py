@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from stallwise.ground.errors import CookWarning, InputError
-from stallwise.record import lines, log, migrate, names, overlap, toml
+from stallwise.record import disk, lines, log, migrate, names, overlap, toml
 from stallwise.record.cook import CookRecord, state_of
 from stallwise.record.edits import edit, rewrite
 from stallwise.record.freezer import frozen, names_freezer
@@ -346,7 +346,7 @@ class CookFolder:
         data = read_outside(path, PHOTO_BYTES)
         ending = ending_of(data, path.name)
         there = {photo.file: photo for photo in self.read().photos}
-        listed = self.home.listing(self.path / "photos")
+        listed = self.home.listing(self.path / "photos", copies=True)
         same = [
             old.name
             for old in listed
@@ -361,6 +361,8 @@ class CookFolder:
         photo = Photo(file=name, caption=caption, lead=lead)
         try:
             self.save({"photos+": photo.model_dump(exclude_defaults=True)})
+        except disk.UnconfirmedError:
+            raise
         except BaseException:
             if not same:
                 self.store.remove_new(self.path / "photos" / name)

@@ -14,12 +14,15 @@ from stallwise.ground.errors import InputError, WorkError
 __all__ = [
     "LOCK_NAME",
     "TEMPORARY",
+    "UnconfirmedError",
     "append",
     "failing_as",
     "fits",
     "locked",
+    "make_folder",
     "read",
     "remove",
+    "rename",
     "replace",
 ]
 
@@ -40,6 +43,10 @@ _APPEND = (
     os.O_RDWR | os.O_APPEND | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0)
 )
 _FULL = {errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)}
+
+
+class UnconfirmedError(WorkError):
+    """It is written and can be read, but a power cut may still take it: nothing is to be undone."""
 
 
 @contextlib.contextmanager
@@ -100,6 +107,24 @@ def fits(size: int, limit: int, name: str) -> None:
             f"up to {limit / 1e6:g} MB",
             "Take out what does not belong there",
         )
+
+
+def make_folder(real: Path) -> None:
+    """Make a folder, and those above it, so that their names are on the disk too."""
+    missing = [real, *real.parents]
+    missing = missing[: next(n for n, one in enumerate(missing) if one.exists())]
+    for one in reversed(missing):
+        one.mkdir(exist_ok=True)
+        _confirm(one)
+    real.mkdir(exist_ok=True)  # a file of that name is told as such
+
+
+def rename(real: Path, new: Path) -> None:
+    """Give a file or a folder another place, where there is nothing yet."""
+    real.rename(new)
+    _confirm(new)
+    if new.parent != real.parent:
+        _confirm(real)
 
 
 def replace(real: Path, data: bytes) -> None:
@@ -178,7 +203,7 @@ def _confirm(real: Path) -> None:
     try:
         os.fsync(handle)
     except OSError as error:
-        raise WorkError(
+        raise UnconfirmedError(
             f"{real.name} is written, but the disk did not confirm it: {error.strerror}",
             "",
             "Look whether the disk is full or failing, then do it again",

@@ -29,6 +29,7 @@ BOOK = "cookbook.toml"
 Kind = Literal["pits", "cuts", "mixes", "ingredients", "trials"]
 KINDS = ("pits", "cuts", "mixes", "ingredients", "trials")
 _MODELS: Mapping[str, type[Pit | Trial]] = {"pits": Pit, "trials": Trial}
+_FOLDERS = (*KINDS, "cooks")
 _COOK_FOLDERS = ("readings", "photos", "mixes", "results")
 _LEARNED_BYTES = 20_000_000
 _DATED = re.compile(r"\d{4}-\d{2}-\d{2}")
@@ -154,8 +155,8 @@ class Cookbook:
         )
         toml.parse(text, Book, file=BOOK)
         with disk.failing_as(path.name, "Nothing else was made"):
-            for kind in (*KINDS, "cooks"):
-                (path / kind).mkdir(parents=True, exist_ok=True)
+            for kind in _FOLDERS:
+                disk.make_folder(path / kind)
         Store(path).replace(path / BOOK, text, expected=None)
         return cls.open(path)
 
@@ -205,7 +206,10 @@ class Cookbook:
     # --- cooks ------------------------------------------------------------------------
 
     def cooks(self) -> list[CookFolder]:
-        """All cooks, newest first, by the date in the folder's name."""
+        """All cooks, newest first, by the date in the folder's name.
+
+        A second copy of a cook's folder (`stallwise.record.names.copy_of`) is not one.
+        """
         return list(self.once("cooks", self._cooks))
 
     def _cooks(self) -> list[CookFolder]:
@@ -219,8 +223,9 @@ class Cookbook:
             and not entry.is_symlink()
             and (entry / "cook.toml").is_file()
         ]
-        dated = {name: match[0] if (match := _DATED.match(name)) else "" for name in found}
-        order = sorted(found, key=lambda name: (dated[name], name), reverse=True)
+        own = [name for name in found if not names.copy_of(name, found)]
+        dated = {name: match[0] if (match := _DATED.match(name)) else "" for name in own}
+        order = sorted(own, key=lambda name: (dated[name], name), reverse=True)
         return [CookFolder(name, self) for name in order]
 
     def cook(self, name: str | Path) -> CookFolder:
@@ -275,10 +280,10 @@ class Cookbook:
         toml.parse(toml_text, Cook, file="cook.toml")
         cooks = self.store.inside(self.path / "cooks")
         staging = cooks / f"{disk.TEMPORARY}{os.urandom(6).hex()}"
-        with disk.failing_as(f"cooks/{date}", "Nothing was made"):
+        with disk.failing_as(f"cooks/{date}", "Nothing was made"), disk.locked(self.path):
             try:
                 for folder in _COOK_FOLDERS:
-                    (staging / folder).mkdir(parents=True)
+                    disk.make_folder(staging / folder)
                 for name, content in {**(files or {}), "cook.toml": toml_text}.items():
                     if Path(name).name != name:
                         raise InputError(
@@ -293,9 +298,8 @@ class Cookbook:
     def _settle(self, staging: Path, wanted: str) -> str:
         """Give a staged folder its name; two cooks of one name on one day both stand."""
         folder = staging.parent
-        with disk.locked(self.path):
-            name = names.free(wanted, "", (entry.name for entry in folder.iterdir()))
-            staging.rename(folder / name)
+        name = names.free(wanted, "", (entry.name for entry in folder.iterdir()))
+        disk.rename(staging, folder / name)
         return name
 
     # --- what is laid over the shipped tables -----------------------------------------
@@ -376,12 +380,15 @@ class Cookbook:
         self.store.replace(path, text, expected=expected)
         return path
 
-    def listing(self, folder: Path, ending: str = "") -> list[Path]:
-        """Plain files of a folder of the book by name, without hidden ones and links."""
+    def listing(self, folder: Path, ending: str = "", *, copies: bool = False) -> list[Path]:
+        """Plain files of a folder of the book by name, without hidden ones, links and second copies.
+
+        Photos are called what their cook likes: there, and where a free name is sought, `copies` count.
+        """
         real = self.store.inside(folder)
         if not real.is_dir():
             return []
-        return sorted(
+        found = sorted(
             entry
             for entry in real.iterdir()
             if entry.name.endswith(ending)
@@ -389,6 +396,8 @@ class Cookbook:
             and not entry.is_symlink()
             and entry.is_file()
         )
+        there = [] if copies else [entry.name for entry in found]
+        return [entry for entry in found if not names.copy_of(entry.name, there)]
 
     # --- what was learned -------------------------------------------------------------
 
@@ -425,4 +434,12 @@ class Cookbook:
 
 
 def _visible(path: Path) -> bool:
-    return any(not entry.name.startswith(".") for entry in path.iterdir())
+    """Whether a folder holds what is not ours: empty ones were left by a start that was cut short."""
+    return any(
+        not entry.name.startswith(".") and not (entry.name in _FOLDERS and _is_empty(entry))
+        for entry in path.iterdir()
+    )
+
+
+def _is_empty(path: Path) -> bool:
+    return path.is_dir() and not any(path.iterdir())

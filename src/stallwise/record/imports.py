@@ -10,7 +10,7 @@ from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, Any
 
 from stallwise.ground.errors import InputError
-from stallwise.record import names, overlap
+from stallwise.record import disk, names, overlap
 from stallwise.record.clocks import rfc3339
 from stallwise.record.frame import Answers, Frame
 from stallwise.record.intake import understand
@@ -170,6 +170,8 @@ def _write(
         for each, content in files.items():
             folder.store.replace(place / each, content, expected=None, limit=READINGS_BYTES)
             made.append(each)
+    except disk.UnconfirmedError:
+        raise
     except BaseException:
         for each in made:
             folder.store.remove_new(place / each)
@@ -180,9 +182,8 @@ def _write(
 def new_names(folder: CookFolder, file: str) -> tuple[str, str]:
     """Name of a new import of a file, and of the copy of the file as it came."""
     path = PurePath(file)
-    taken = [
-        entry.name.partition(".")[0] for entry in folder.home.listing(folder.path / "readings")
-    ]
+    listed = folder.home.listing(folder.path / "readings", copies=True)
+    taken = [entry.name.partition(".")[0] for entry in listed]
     name = names.free(names.slug(path.stem, "readings"), "", taken)
     ending = path.suffix.casefold() if path.suffix.casefold() in _ENDINGS else ".txt"
     return name, f"{name}.raw{ending}"

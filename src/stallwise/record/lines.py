@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,6 +13,9 @@ from stallwise.ground.errors import InputError, WorkError
 from stallwise.record.store import LINE_BYTES, LOG_LINES, Store
 
 __all__ = ["Added", "Rows", "Torn", "add", "as_line", "read", "read_text"]
+
+#: What may be left of a value where JSON stopped reading.
+_WORD = re.compile(r"[-+.\w]*")
 
 
 @dataclass(frozen=True)
@@ -25,12 +29,27 @@ class Torn:
     text : str
         What is left of it.
     last : bool
-        It is the unfinished end of the file; `check` with repair sets it aside.
+        It is the unfinished end of the file.
     """
 
     line: int
     text: str
     last: bool
+
+    @property
+    def unfinished(self) -> bool:
+        """Whether its rest was never written, also where a later writer ended it; a slip is not."""
+        said = self.text.rstrip("\0 \r")
+        if self.last or not said:
+            return True
+        try:
+            json.loads(said)
+        except json.JSONDecodeError as error:
+            ended = _WORD.fullmatch(said, error.pos) or error.msg.startswith("Unterminated string")
+            return said.startswith("{") and not said.endswith("}") and bool(ended)
+        except (ValueError, RecursionError):
+            pass
+        return False
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ import re
 import unicodedata
 from collections.abc import Iterable
 
-__all__ = ["free", "slug"]
+__all__ = ["copy_of", "free", "slug"]
 
 _LONGEST = 60
 #: Letters that Unicode does not take apart.
@@ -15,6 +15,12 @@ _SPELLED = str.maketrans(
 )
 #: Device names of one family of systems, which no file there may have.
 _DEVICES = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)$")
+_OURS = re.compile(r"[a-z0-9-]*")
+#: What we ourselves put between a name and its ending.
+_BETWEEN = re.compile(r"\.(raw|key|schema-\d+)")
+_ENDING = re.compile(rf"({_BETWEEN.pattern})?(\.[a-z0-9]+)?$")
+#: What tells a second copy from a name that somebody chose.
+_COPIED = re.compile(r"[\d()\[\]~]|conflict|cop(y|ies)", re.IGNORECASE)
 
 
 def slug(text: str, otherwise: str = "cook") -> str:
@@ -46,3 +52,39 @@ def free(name: str, ending: str, taken: Iterable[str]) -> str:
         count += 1
         made = f"{name}-{count}{ending}"
     return made
+
+
+def copy_of(name: str, there: Iterable[str]) -> str | None:
+    """Find the file that a name is a second copy of.
+
+    A program that keeps a folder alike on two machines does so when both changed a file: it
+    leaves the other one beside it, under the same name with something before or behind it, such as
+    a number in brackets, a date or the name of a machine.
+
+    Parameters
+    ----------
+    name : str
+        Of a file or folder.
+    there : iterable of str
+        Names in the same folder.
+
+    Returns
+    -------
+    str or None
+        None for a name of its own, our own additions (``probe.raw.csv``) among them.
+    """
+    if _OURS.fullmatch(_ENDING.sub("", name)):
+        return None
+    return max((other for other in there if _is_copy(name, other)), key=len, default=None)
+
+
+def _is_copy(name: str, other: str) -> bool:
+    body, dot, ending = other.rpartition(".") if "." in other else (other, "", "")
+    if name == other or not _OURS.fullmatch(body.partition(".")[0]):
+        return False
+    if name.endswith(f" {other}"):
+        return True
+    added = name.removeprefix(body).removesuffix(f"{dot}{ending}")
+    if f"{body}{added}{dot}{ending}" != name or _BETWEEN.fullmatch(added):
+        return False
+    return bool(added) and not _OURS.fullmatch(added) and bool(_COPIED.search(added))

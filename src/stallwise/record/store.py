@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import difflib
 import hashlib
+import os
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import Enum
@@ -94,8 +95,9 @@ class Store:
 
     def inside(self, path: Path) -> Path:
         """Whole path with links resolved; refused when it leads out of the book."""
-        root = self.root.resolve()
-        real = (root / path).resolve()
+        # By os.path, which takes links that lead in a circle for a name, as opening them does.
+        root = Path(os.path.realpath(self.root))
+        real = Path(os.path.realpath(root / path))
         if not real.is_relative_to(root):
             raise InputError(
                 f"{self.name(path)} leads out of the cookbook",
@@ -156,7 +158,7 @@ class Store:
         real, name = self.inside(path), self.name(path)
         disk.fits(len(data), limit, name)
         with disk.failing_as(name, "The old file is whole"):
-            real.parent.mkdir(parents=True, exist_ok=True)
+            disk.make_folder(real.parent)
             with disk.locked(self.root):
                 if expected is None and real.exists():
                     raise ChangedError(name, "There was no such file, and now there is one.")
@@ -199,7 +201,7 @@ class Store:
         """
         real, name = self.inside(path), self.name(path)
         with disk.failing_as(name, "None of the lines was added"):
-            real.parent.mkdir(parents=True, exist_ok=True)
+            disk.make_folder(real.parent)
             with disk.locked(self.root):
                 held = disk.read(real, name, limit) if real.exists() else b""
                 lines = make(held)
@@ -231,11 +233,11 @@ class Store:
         """
         real, wanted = self.inside(path), self.inside(to)
         with disk.failing_as(self.name(path), "It is where it was"), disk.locked(self.root):
-            wanted.parent.mkdir(parents=True, exist_ok=True)
+            disk.make_folder(wanted.parent)
             taken = [entry.name for entry in wanted.parent.iterdir()]
             stem, dot, ending = wanted.name.partition(".")
             free = wanted.with_name(names.free(stem, f"{dot}{ending}", taken))
-            real.rename(free)
+            disk.rename(real, free)
         return free
 
     def remove(self, path: Path, *, expected: str) -> None:

@@ -7,13 +7,14 @@ A cook's notebook keeps these, so that it can be told apart from one that was ch
 from __future__ import annotations
 
 import json
-import os
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 from stallwise.ground import assets
 from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.record.folder import find_cookbook
+from stallwise.record.store import Store
 
 __all__ = ["BOOK_NOTEBOOKS", "NOTEBOOK", "copy_template", "label", "shipped", "template_names"]
 
@@ -92,13 +93,9 @@ def copy_template(name: str, folder: Path) -> Path:
     """
     text = shipped(name)
     target = folder / (f"{name}.ipynb" if name in BOOK_NOTEBOOKS else NOTEBOOK)
-    try:
-        # Exclusive, so that two starters cannot overwrite each other.
-        handle = os.open(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
-    except FileExistsError:
-        raise InputError(
-            f"{folder.name} has a notebook {target.name} already", "", "It is kept as it is"
-        ) from None
-    with os.fdopen(handle, "w", encoding="utf-8") as file:
-        file.write(text)
+    store = Store(find_cookbook(folder))
+    if store.has(target):
+        raise InputError(f"{folder.name} has a notebook {target.name} already", "", "It is kept as it is")
+    # Only where there is none, so that two starters cannot overwrite each other.
+    store.replace(target, text, expected=None)
     return target
