@@ -213,7 +213,8 @@ class Sweep:
     def _between(self, name: str) -> list[bytes]:
         """A file that is written twice has a whole state between; it has to be readable."""
         path = self.work / name
-        return [path.read_bytes()] if name.endswith(".toml") and name in self.old else []
+        plan = [path.read_bytes()] if name.endswith(".toml") and name in self.old else []
+        return [*plan, *(text.encode() for text in self.writer.between)]
 
     def _opens(self) -> None:
         book = Cookbook.open(self.work)

@@ -17,6 +17,7 @@ from stallwise.record.leftout import leave_out
 from stallwise.record.log import LogLine
 from stallwise.record.store import write_new
 from stallwise.record.trial import Answer, KeyRow
+from stallwise.record.unwritten import keep_unwritten, unwritten
 from stallwise.surfaces.templates import copy_template
 
 __all__ = ["WRITERS", "Writer", "start"]
@@ -58,6 +59,7 @@ TRIAL = {
     "question": "Which?", "asks": "like", "factor": "glaze", "arms": ["plain", "sharp"],
     "method": "which-like", "tasters": 2, "racks": [{"cook": COOK, "piece": "A", "bones": 12}],
 }  # fmt: skip
+TYPED = ("1310 wrapped", "1310 wrapped\n1400 spritz")
 KEY = [
     KeyRow(COOK, "T1", 1, 1, "471", "plain", "A", 3),
     KeyRow(COOK, "T1", 1, 2, "208", "sharp", "A", 4),
@@ -96,6 +98,8 @@ class Writer:
         Swept in every run of the tests; the rest by the audit.
     repaired : bool
         The name of what was left is given again only after a repair.
+    between : tuple of str
+        What a file may hold meanwhile, that is written more than once.
     """
 
     act: Callable[[Path, Said], None]
@@ -103,6 +107,7 @@ class Writer:
     before: Callable[[Path], object] = start
     core: bool = False
     repaired: bool = False
+    between: tuple[str, ...] = ()
 
 
 def _cook(root: Path):
@@ -288,6 +293,22 @@ def _repair(root: Path, said: Said) -> None:
         said(name)
 
 
+def _draft(root: Path, said: Said) -> None:
+    cook = _cook(root)
+    kept = next(iter(unwritten(cook)), None)
+    for text, thing in ((TYPED[0], "typed"), (TYPED[1], ""), ("", "gone")):
+        kept = keep_unwritten(cook, text, kept)
+        if thing:
+            said(thing)
+
+
+def _drafts(root: Path) -> Counter[str]:
+    """What was typed stands in one file, until it is taken away."""
+    texts = [path.read_text() for path in (root / "cooks" / COOK).glob("unwritten*.txt")]
+    typed = sum(text in TYPED for text in texts)
+    return Counter({"typed": typed or 1, "gone": int(not texts)})
+
+
 def _notebook(root: Path, said: Said) -> None:
     folder = _cook(root).path
     if not (folder / "cook.ipynb").exists():
@@ -365,6 +386,7 @@ WRITERS: dict[str, Writer] = {
         _with_trial,
     ),
     "repair": Writer(_repair, _held, _damaged, core=True),
+    "draft": Writer(_draft, _drafts, between=TYPED),
     "notebook": Writer(_notebook, _files(("notebook", f"cooks/{COOK}/cook.ipynb", 'nbformat"'))),
     "print": Writer(_print, _files(("sheet", "sheet.html", "new"))),
 }
