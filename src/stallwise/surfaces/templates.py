@@ -95,7 +95,9 @@ def copy_template(name: str, folder: Path) -> Path:
     target = folder / (f"{name}.ipynb" if name in BOOK_NOTEBOOKS else NOTEBOOK)
     store = Store(find_cookbook(folder))
     if store.has(target):
-        raise InputError(f"{folder.name} has a notebook {target.name} already", "", "It is kept as it is")
+        raise InputError(
+            f"{folder.name} has a notebook {target.name} already", "", "It is kept as it is"
+        )
     # Only where there is none, so that two starters cannot overwrite each other.
     store.replace(target, text, expected=None)
     return target
