@@ -1,0 +1,62 @@
+"""A journal compared whole with the golden one: every page, its data, the feed, pictures, photos.
+
+Made anew by ``python -m tests.surfaces.golden_site``.
+"""
+
+from __future__ import annotations
+
+import json
+import xml.etree.ElementTree as ET
+
+import pytest
+from PIL import Image
+
+from tests.surfaces import golden_site
+
+MORE = "python -m tests.surfaces.golden_site makes it anew"
+
+
+@pytest.fixture(scope="module")
+def journal(tmp_path_factory):
+    return golden_site.publish(tmp_path_factory.mktemp("golden"))
+
+
+def test_every_page_is_as_it_was(journal):
+    made = dict(golden_site.shown(journal))
+    golden = {
+        path.relative_to(golden_site.GOLDEN).as_posix(): path.read_text(encoding="utf-8")
+        for path in golden_site.GOLDEN.rglob("*")
+        if path.is_file()
+    }
+    assert sorted(made) == sorted(golden), MORE
+    for name, text in golden.items():
+        # Line by line, so that what differs is seen.
+        assert made[name].splitlines() == text.splitlines(), f"{name}: {MORE}"
+
+
+def test_it_holds_what_a_journal_has_and_is_small():
+    files = json.loads((golden_site.GOLDEN / "files.json").read_text(encoding="utf-8"))
+    kinds = ("cooks", "cuts", "mixes", "tags", "trials", "years", "photos", "files")
+    assert all(any(name.startswith(f"{kind}/") for name in files) for kind in kinds)
+    assert {"index.html", "tally.html", "feed.xml", "sitemap.xml", "search-rows.js"} <= set(files)
+    assert sum(path.stat().st_size for path in golden_site.GOLDEN.rglob("*")) < 250_000
+
+
+def test_its_feed_and_its_data_are_read(journal):
+    feed = ET.fromstring((journal / "feed.xml").read_text(encoding="utf-8"))  # noqa: S314 - our own
+    assert len(feed.findall("{http://www.w3.org/2005/Atom}entry")) == 2
+    for path in (journal / "cooks").glob("*.html"):
+        html = path.read_text(encoding="utf-8")
+        data = html.partition('<script type="application/ld+json">')[2].partition("</script>")[0]
+        assert json.loads(data)["@type"] == "Recipe"
+
+
+def test_no_photo_carries_anything_but_its_pixels(journal):
+    photos = list(journal.rglob("*.webp"))
+    assert len(photos) > 3
+    for path in photos:
+        with Image.open(path) as image:
+            image.load()
+            assert not {"exif", "xmp", "icc_profile", "photoshop"} & set(image.info), path
+            assert not image.getexif()
+        assert b"MAKERWORD" not in path.read_bytes()
