@@ -167,11 +167,11 @@ def test_moves_and_crossings_are_what_a_cook_asks():
     old, new = result(9.0, 0.8, "met"), result(9.5, 0.7, "missed")
     (move,) = moves(old, new)
     assert (move.longer_h, move.on_h) == (0.5, 0.0)
-    assert crossings(old, new) == (
+    assert [one.text for one in crossings(old, new)] == [
         "Time out, A: met → missed",
         "A: no longer as sure as “usual” to be in time",
-    )
-    assert crossings(new, old)[1] == "A: now as sure as “usual” to be in time"
+    ]
+    assert crossings(new, old)[1].text == "A: now as sure as “usual” to be in time"
     assert crossings(old, old) == ()
     (move,) = moves(old, result(None, None, "met"))
     assert move.longer_h is None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from pathlib import Path
 
 from stallwise.cli.common import add_json, add_settings, now, open_book, print_json
 
@@ -58,6 +59,10 @@ def add_rerun(parser: argparse.ArgumentParser) -> None:
         help='what is still the same: time="5 min", temperature="1 F", mass="2 g", share="1 %%"; '
         "default: less than could be seen",
     )
+    parser.add_argument(
+        "--page", action="store_true", help="write what moved as a page, into the book's results/"
+    )
+    parser.add_argument("--out", metavar="DIR", help="the page there: a folder, or a file.html")
     parser.add_argument("--exact", action="store_true", help="tolerate nothing that is not named")
     parser.add_argument(
         "--fail-if-changed", action="store_true", help="status 1 when a figure moved"
@@ -69,28 +74,40 @@ def rerun(args: argparse.Namespace) -> int:
     """Run old cooks again and show what moved."""
     from stallwise.joins.parameters import parse_settings
     from stallwise.surfaces.rerun import rerun as run
+    from stallwise.surfaces.rerun import write_page
     from stallwise.surfaces.rerun.tolerating import read_tolerances
 
-    book = open_book(args)
+    book, moment = open_book(args), now()
+    changes, within = (
+        parse_settings(args.settings),
+        read_tolerances(args.tolerance, exact=args.exact),
+    )
     report = run(
         book,
         args.cooks,
         where=args.where,
-        changes=parse_settings(args.settings),
+        changes=changes,
         numbers=args.numbers,
         workers=args.workers,
         dask=args.dask,
         trust=args.trust,
-        made_at=now(),
+        made_at=moment,
         again=args.again,
         limit_s=_seconds(args.time_limit),
         against=args.against,
-        within=read_tolerances(args.tolerance, exact=args.exact),
+        within=within,
     )
+    page = None
+    if args.page or args.out:
+        page = write_page(
+            book, report, changes, within, moment, Path(args.out) if args.out else None
+        )
     if args.json:
-        print_json(report.plain())
+        print_json(report.plain() | ({"page": str(page)} if page else {}))
     else:
         print(report.text())
+        if page:
+            print(f"The page: {page}")
     if report.stopped:
         print("stallwise: stopped; the same command again does the rest", file=sys.stderr)
         return 130

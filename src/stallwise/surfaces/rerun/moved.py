@@ -10,7 +10,7 @@ from typing import Any
 from stallwise.joins import words
 from stallwise.surfaces.rerun.compare import moment
 
-__all__ = ["Move", "crossings", "moves"]
+__all__ = ["Crossing", "Move", "crossings", "moves"]
 
 _TENDER = "tender"
 
@@ -56,6 +56,14 @@ class Move:
         return asdict(self) | {"longer_h": self.longer_h, "on_h": self.on_h}
 
 
+@dataclass(frozen=True)
+class Crossing:
+    """A limit or the odds asked for, on the other side of which a piece now is; in words."""
+
+    piece: str
+    text: str
+
+
 def moves(old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[Move, ...]:
     """Pair the pieces of two plain results by their letters.
 
@@ -86,7 +94,7 @@ def moves(old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[Move, ...]:
     )
 
 
-def crossings(old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[str, ...]:
+def crossings(old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[Crossing, ...]:
     """Say which limits stand otherwise than before, and what is no longer, or only now, in time.
 
     Parameters
@@ -96,8 +104,8 @@ def crossings(old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[str, ...]
 
     Returns
     -------
-    tuple of str
-        A sentence each, worst first.
+    tuple of Crossing
+        Limits first, those missed before the others.
     """
     return (*_limits(old, new), *_in_time(old, new))
 
@@ -108,14 +116,14 @@ def _usual_h(piece: Mapping[str, Any]) -> float | None:
     return found
 
 
-def _limits(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[str]:
+def _limits(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Crossing]:
     before, now = (_states(side) for side in (old, new))
     told = [
-        (state != "missed", f"{name}{_of(piece)}: {before[limit, piece][1]} → {state}")
+        (state != "missed", piece, f"{name}{_of(piece)}: {before[limit, piece][1]} → {state}")
         for (limit, piece), (name, state) in now.items()
         if (limit, piece) in before and before[limit, piece][1] != state
     ]
-    yield from (said for _, said in sorted(told, key=lambda row: row[0]))
+    yield from (Crossing(*row[1:]) for row in sorted(told, key=lambda row: row[0]))
 
 
 def _states(result: Mapping[str, Any]) -> dict[tuple[str, str], tuple[str, str]]:
@@ -125,16 +133,19 @@ def _states(result: Mapping[str, Any]) -> dict[tuple[str, str], tuple[str, str]]
     }
 
 
-def _in_time(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[str]:
+def _in_time(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Crossing]:
     asked = words.ODDS.get(new.get("odds_words", ""))
     for move in moves(old, new) if asked is not None else ():
         if move.old_odds is None or move.new_odds is None or asked is None:
             continue
         was, now = move.old_odds >= asked, move.new_odds >= asked
         if was and not now:
-            yield f"{move.piece}: no longer as sure as “{new['odds_words']}” to be in time"
+            said = f"no longer as sure as “{new['odds_words']}” to be in time"
         elif now and not was:
-            yield f"{move.piece}: now as sure as “{new['odds_words']}” to be in time"
+            said = f"now as sure as “{new['odds_words']}” to be in time"
+        else:
+            continue
+        yield Crossing(move.piece, f"{move.piece}: {said}")
 
 
 def _of(piece: str) -> str:

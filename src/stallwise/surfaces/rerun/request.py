@@ -10,6 +10,7 @@ from typing import Any
 from stallwise.ground.errors import InputError
 from stallwise.record.cookfolder import CookFolder
 from stallwise.record.folder import Cookbook
+from stallwise.record.schema import Cook
 from stallwise.surfaces.rerun.against import KEPT, check_against
 from stallwise.surfaces.rerun.batch import cores, run_all
 from stallwise.surfaces.rerun.checking import check_names, check_parameters, output_name
@@ -97,9 +98,11 @@ def rerun(
     chosen = choose_cooks(book, names, where)
     rows, able = _checked(chosen, changes)
     rows |= _engine(dask, workers, numbers=numbers)(able, wanted)
-    titles = {one.folder.name: one.cook.title for one in chosen if one.cook}
-    names = [one.folder.name for one in chosen]
-    return Report(tuple(replace(rows[name], title=titles.get(name, "")) for name in names))
+    return Report(tuple(_named(rows[one.folder.name], one.cook) for one in chosen))
+
+
+def _named(row: Row, cook: Cook | None) -> Row:
+    return row if cook is None else replace(row, title=cook.title, sample=cook.sample)
 
 
 def _engine(

@@ -12,10 +12,10 @@ from stallwise.joins import words
 from stallwise.joins.tables import Table, as_text
 from stallwise.surfaces.rerun.compare import Difference
 from stallwise.surfaces.rerun.execute import GOOD
-from stallwise.surfaces.rerun.moved import Move
+from stallwise.surfaces.rerun.moved import Crossing, Move
 from stallwise.surfaces.rerun.telling import in_words, told
 
-__all__ = ["Differences", "Report", "Row"]
+__all__ = ["Differences", "Report", "Row", "later", "longer", "move_table", "odds", "summary"]
 
 _SHOWN = 12
 #: Up to so many cooks what moved is told line by line, more as one table.
@@ -79,10 +79,12 @@ class Row:
         What moved.
     moves : tuple of Move
         Pieces before and now.
-    crossings : tuple of str
+    crossings : tuple of Crossing
         Limits that stand otherwise than before.
     units : {"us", "metric"}
         For the words.
+    sample : bool
+        It is made up.
     """
 
     cook: str
@@ -94,8 +96,9 @@ class Row:
     against: str = ""
     differences: Differences = field(default_factory=Differences)
     moves: tuple[Move, ...] = ()
-    crossings: tuple[str, ...] = ()
+    crossings: tuple[Crossing, ...] = ()
     units: str = "us"
+    sample: bool = False
 
     def plain(self) -> dict[str, Any]:
         """Turn into what JSON holds."""
@@ -106,7 +109,7 @@ class Row:
             "changed": self.changed,
             "message": self.message,
             "against": self.against,
-            "crossings": list(self.crossings),
+            "crossings": [one.text for one in self.crossings],
             "moves": [move.plain() for move in self.moves],
             "differences": self.differences.plain(),
         }
@@ -143,7 +146,7 @@ class Report:
             return "No cook fits."
         parts = [self._good(), *self._bad()]
         if len(self.rows) > 1 or self.stopped:
-            parts.append(self._sum())
+            parts.append(summary(self))
         return "\n".join(part for part in parts if part)
 
     def _good(self) -> str:
@@ -162,17 +165,18 @@ class Report:
             who = cooks[0] if len(cooks) == 1 else f"{len(cooks)} cooks ({cooks[0]}, …)"
             yield f"{who}: {state}. {message}"
 
-    def _sum(self) -> str:
-        good = [row for row in self.rows if row.state in GOOD]
-        kept = sum(row.state == "kept" for row in good)
-        said = f"{len(good)} of {len(self.rows)} cooks have their result"
-        said += f", {kept} of them from before" if kept else ""
-        said += f"; {sum(bool(row.changed) for row in good)} changed"
-        crossed = sum(bool(row.crossings) for row in good)
-        said += f", {crossed} stand otherwise to a limit." if crossed else "."
-        if self.stopped:
-            said += " Stopped: the same command again does the rest."
-        return said
+
+def summary(report: Report) -> str:
+    """All rows in a sentence or two."""
+    good = [row for row in report.rows if row.state in GOOD]
+    kept = sum(row.state == "kept" for row in good)
+    said = f"{len(good)} of {len(report.rows)} cooks have their result"
+    said += f", {kept} of them from before" if kept else ""
+    said += f"; {sum(bool(row.changed) for row in good)} changed"
+    crossed = sum(bool(row.crossings) for row in good)
+    verb = "crosses" if crossed == 1 else "cross"
+    said += f", {crossed} {verb} a limit or the odds asked for." if crossed else "."
+    return said + (" Stopped: the same command again does the rest." if report.stopped else "")
 
 
 def move_table(rows: Sequence[Row]) -> Table:
@@ -180,7 +184,7 @@ def move_table(rows: Sequence[Row]) -> Table:
     made = []
     for row in rows:
         for i, move in enumerate(row.moves or (None,)):
-            crossed = "; ".join(row.crossings) if i == 0 else ""
+            crossed = "; ".join(one.text for one in row.crossings) if i == 0 else ""
             lead = row.cook if i == 0 else ""
             made.append((lead, *(_moved(move, row) if move else ("", "", "", "")), crossed))
     header = ("cook", "piece", "on the pit", "meat on", "in time", "crossed")
@@ -232,7 +236,7 @@ def _row_text(row: Row) -> list[str]:
         moved = f"changed against {row.against}" if row.changed else f"as it was ({row.against})"
     ran = f"done in {row.seconds:.1f} s" if row.state == "done" else "kept, for nothing has changed"
     lines = [f"{row.cook}: {ran}, {moved} ({row.message})"]
-    lines += [f"  limit: {said}" for said in row.crossings]
+    lines += [f"  crosses: {one.text}" for one in row.crossings]
     lines += [f"  {in_words(gap, row.units)}" for gap in row.differences.first]
     rest = row.differences.count - len(row.differences.first)
     if rest > 0:
