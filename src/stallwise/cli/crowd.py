@@ -366,6 +366,7 @@ def quote(args: argparse.Namespace) -> int:
     from stallwise.ground.money import format_money
     from stallwise.joins.ask import ask
     from stallwise.joins.crowd.events import own_events
+    from stallwise.joins.crowd.helpers import enough_people
     from stallwise.joins.crowd.quote import quote as make_quote
     from stallwise.joins.crowd.quotewords import quote_tables, quote_words
     from stallwise.joins.parameters import parse_settings
@@ -373,8 +374,8 @@ def quote(args: argparse.Namespace) -> int:
     from stallwise.joins.tables import as_text
 
     book, folder = open_cook(args)
-    record = folder.load()
-    result = ask(record, changes=parse_settings(args.settings), made_at=now())
+    record, made_at, changes = folder.load(), now(), parse_settings(args.settings)
+    result = ask(record, changes=changes, made_at=made_at)
     found = make_quote(
         record, result, own_events(earlier_cooks(book, record.cook.date, folder.name))
     )
@@ -382,6 +383,7 @@ def quote(args: argparse.Namespace) -> int:
         print_json(to_plain(found))
         return 0
     print_warnings(found.warnings)
+    print_warnings(enough_people(record, result, made_at=made_at, changes=changes))
     if args.keep:
         if found.sums.per_head is None or found.margin is None:
             blank = ", ".join(found.sums.blank) or "the margin"

@@ -82,6 +82,11 @@ COMMANDS: dict[str, Command] = {
         "a class at several pits: what is shown when, guesses, sheets and handouts",
         "stallwise lesson class-of-twelve --print class",
     ),
+    "contest": Command(
+        "contest",
+        "several hand-ins at fixed minutes: starts, how sure, what to pick from",
+        "stallwise contest four-hand-ins --print contest",
+    ),
     "taste": Command(
         "taste",
         "a blinded side-by-side: plan it, enter the slips, read what they show",

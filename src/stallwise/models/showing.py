@@ -49,7 +49,7 @@ class Starts:
     any_of_them: float
 
 
-def best_starts(pieces: Sequence[Showable], weights: Days) -> Starts:
+def best_starts(pieces: Sequence[Showable], weights: Days, *, longest_s: float = np.inf) -> Starts:
     """Find starts so that on as many days as can be at least one piece is in its state at the hour.
 
     Each piece's start is found beside those before it, and again beside all others; of starts that
@@ -61,6 +61,8 @@ def best_starts(pieces: Sequence[Showable], weights: Days) -> Starts:
         Over the same possible days.
     weights : array
         Of the days.
+    longest_s : float, optional
+        Nothing can go on longer before the hour [s].
 
     Raises
     ------
@@ -76,12 +78,12 @@ def best_starts(pieces: Sequence[Showable], weights: Days) -> Starts:
         )
     chosen: list[float] = []
     for one in pieces:
-        chosen.append(_best(one, weights, _there(pieces[: len(chosen)], chosen)))
+        chosen.append(_best(one, weights, _there(pieces[: len(chosen)], chosen), longest_s))
     for _ in range(_ROUNDS):
         for at, one in enumerate(pieces):
             others = [each for n, each in enumerate(pieces) if n != at]
             times = [each for n, each in enumerate(chosen) if n != at]
-            chosen[at] = _best(one, weights, _there(others, times))
+            chosen[at] = _best(one, weights, _there(others, times), longest_s)
     return Starts(
         tuple(chosen),
         tuple(shown_share([one], [at], weights) for one, at in zip(pieces, chosen, strict=True)),
@@ -102,7 +104,9 @@ def _there(pieces: Sequence[Showable], before_s: Sequence[float]) -> NDArray[np.
     return np.any(found, axis=0) if found else None
 
 
-def _best(one: Showable, weights: Days, covered: NDArray[np.bool_] | None) -> float:
+def _best(
+    one: Showable, weights: Days, covered: NDArray[np.bool_] | None, longest_s: float
+) -> float:
     known = np.isfinite(one.since_s) & (one.until_s > one.since_s)
     if not known.any():
         return 0.0
@@ -110,6 +114,9 @@ def _best(one: Showable, weights: Days, covered: NDArray[np.bool_] | None) -> fl
     ends = one.until_s[known & np.isfinite(one.until_s)]
     highest = float(np.max(ends)) if len(ends) else float(np.max(one.since_s[known])) + _STEP_S
     tries = np.arange(np.floor(lowest / _STEP_S), np.ceil(highest / _STEP_S) + 1) * _STEP_S
+    tries = tries[tries <= longest_s]
+    if not len(tries):
+        return longest_s
     there = (one.since_s[None, :] <= tries[:, None]) & (tries[:, None] < one.until_s[None, :])
     own = there @ weights
     new = own if covered is None else (there & ~covered[None, :]) @ weights

@@ -15,7 +15,7 @@ __all__ = ["minutes_html", "minutes_text"]
 _SIZES = ((14, 26.0), (20, 22.0), (10_000, 18.0))
 
 
-def minutes_html(result: Result, *, paper: str = "a4") -> str:
+def minutes_html(result: Result, *, paper: str = "a4", verb: str = "Eat") -> str:
     """Make the list of the last 45 minutes, backwards to each serving.
 
     Parameters
@@ -24,6 +24,8 @@ def minutes_html(result: Result, *, paper: str = "a4") -> str:
         The cook as answered.
     paper : {"a4", "letter"}
         Size of the paper.
+    verb : str
+        What is done at the end of a list.
 
     Returns
     -------
@@ -40,6 +42,7 @@ def minutes_html(result: Result, *, paper: str = "a4") -> str:
     return template("minutes.html").render(
         title=result.title,
         day=long_day(result.date),
+        verb=verb,
         lists=[
             {
                 "clock": words.day_clock(one.serve_at, result.date),
