@@ -1,4 +1,4 @@
-"""`rerun`: old cooks again."""
+"""`rerun` and `renew`: old cooks again, and their notebooks."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from stallwise.cli.common import add_json, add_settings, now, open_book, print_json
+from stallwise.cli.common import add_json, add_settings, now, open_book, open_cook, print_json
 
 
 def add_rerun(parser: argparse.ArgumentParser) -> None:
@@ -112,6 +112,28 @@ def rerun(args: argparse.Namespace) -> int:
         print("stallwise: stopped; the same command again does the rest", file=sys.stderr)
         return 130
     return 1 if report.failed or (args.fail_if_changed and report.changed) else 0
+
+
+def add_renew(parser: argparse.ArgumentParser) -> None:
+    """Options of `renew`."""
+    parser.add_argument("cook", metavar="COOK", help="the cook's folder or its name")
+    parser.add_argument(
+        "--accept", action="store_true", help="write it; the old notebook is set aside beside it"
+    )
+    add_json(parser)
+
+
+def renew(args: argparse.Namespace) -> int:
+    """Bring a cook's notebook to the newest template, as a diff first."""
+    from stallwise.surfaces.rerun.renewal import renew as bring
+
+    _, cook = open_cook(args)
+    renewal = bring(cook, accept=args.accept)
+    if args.json:
+        print_json(renewal.plain())
+    else:
+        print(renewal.text())
+    return 0
 
 
 def _seconds(text: str | None) -> float | None:

@@ -106,6 +106,11 @@ COMMANDS: dict[str, Command] = {
         "lay cooks beside each other: what was different, what came out",
         "stallwise compare spring-ribs two-glazes",
     ),
+    "renew": Command(
+        "again",
+        "bring an old cook's notebook to the newest template, as a diff first",
+        "stallwise renew harvest-supper",
+    ),
     "tally": Command("tally", "how often past forecasts were right", "stallwise tally --all"),
     "cooks": Command("show", "list the cooks, newest first", "stallwise cooks"),
     "cuts": Command("show", "list the cuts", "stallwise cuts ribs"),

@@ -16,7 +16,17 @@ from typing import Any
 from stallwise.ground.errors import InputError, NotFoundError
 from stallwise.surfaces.templates import NOTEBOOK, label, shipped
 
-__all__ = ["Choice", "choose", "foreign_cells", "parameter_names"]
+__all__ = [
+    "Choice",
+    "choose",
+    "foreign_cells",
+    "is_signed",
+    "parameter_names",
+    "read_notebook",
+    "settings_of",
+    "source_of",
+    "tags_of",
+]
 
 #: A notebook with its pictures is some hundred kilobytes; more than this is not read.
 MAX_BYTES = 50_000_000
@@ -63,11 +73,11 @@ def choose(folder: Path, *, template: str = "cook", trust: bool = False) -> Choi
     if not (path.exists() or path.is_symlink()):
         return Choice(json.loads(shipped(template)), "template")
     try:
-        notebook = _read(path)
+        notebook = read_notebook(path)
     except InputError as error:
         return Choice(None, refused=str(error))
     foreign = [] if trust else foreign_cells(notebook)
-    if foreign and not _signed(notebook):
+    if foreign and not is_signed(notebook):
         return Choice(None, refused=_refusal(folder.name, foreign))
     return Choice(notebook, "trusted" if trust else "signed" if foreign else "own")
 
@@ -89,16 +99,18 @@ def foreign_cells(notebook: dict[str, Any]) -> list[str]:
         model = json.loads(shipped(*label(notebook)))
     except NotFoundError:
         model = {"cells": []}
-    known = {_source(cell).strip() for cell in _code(model) if not _tags(cell) & _PARAMETER_TAGS}
+    known = {
+        source_of(cell).strip() for cell in _code(model) if not tags_of(cell) & _PARAMETER_TAGS
+    }
     names = parameter_names(model)
     found = []
     for number, cell in enumerate(notebook["cells"], start=1):
         if cell.get("cell_type") != "code":
             continue
-        source = _source(cell).strip()
+        source = source_of(cell).strip()
         if not source or source in known:
             continue
-        if _tags(cell) & _PARAMETER_TAGS and _plain_settings(source, names):
+        if tags_of(cell) & _PARAMETER_TAGS and _plain_settings(source, names):
             continue
         first = source.splitlines()[0]
         shown = first[:_SHOWN] + ("…" if len(first) > _SHOWN else "")
@@ -110,39 +122,46 @@ def parameter_names(notebook: dict[str, Any]) -> frozenset[str]:
     """Names set in the cell tagged ``parameters``."""
     names: set[str] = set()
     for cell in _code(notebook):
-        if "parameters" in _tags(cell):
-            names |= set(_settings(_source(cell)) or ())
+        if "parameters" in tags_of(cell):
+            names |= set(settings_of(source_of(cell)) or ())
     return frozenset(names)
 
 
 def _plain_settings(source: str, names: frozenset[str]) -> bool:
     """Whether a cell only gives known names plain values: then it is data, not a program."""
-    found = _settings(source)
+    found = settings_of(source)
     return found is not None and {name.partition("__")[0] for name in found} <= names
 
 
-def _settings(source: str) -> list[str] | None:
-    """Names of ``name = value`` lines; None when there is anything else."""
+def settings_of(source: str) -> dict[str, Any] | None:
+    """Names and values of ``name = value`` lines; None when there is anything else."""
     try:
         body = ast.parse(source).body
     except (SyntaxError, ValueError, RecursionError, MemoryError):
         return None
-    found = []
+    found = {}
     for line in body:
         if not (isinstance(line, ast.Assign) and len(line.targets) == 1):
             return None
         target = line.targets[0]
         try:
-            ast.literal_eval(line.value)
+            value = ast.literal_eval(line.value)
         except (ValueError, TypeError, RecursionError, MemoryError):
             return None
         if not isinstance(target, ast.Name):
             return None
-        found.append(target.id)
+        found[target.id] = value
     return found
 
 
-def _read(path: Path) -> dict[str, Any]:
+def read_notebook(path: Path) -> dict[str, Any]:
+    """Read a notebook of format 4 that lies there itself and is not too large.
+
+    Raises
+    ------
+    InputError
+        It is a link, too large, or no notebook.
+    """
     if path.is_symlink() or not path.is_file():
         raise InputError(f"{path.name} is a link", "a notebook that lies in the cook's folder")
     size = path.stat().st_size
@@ -166,7 +185,8 @@ def _text(source: Any) -> bool:
     return all(isinstance(line, str) for line in lines)
 
 
-def _source(cell: dict[str, Any]) -> str:
+def source_of(cell: dict[str, Any]) -> str:
+    """Text of a cell."""
     source = cell.get("source", "")
     return source if isinstance(source, str) else "".join(source)
 
@@ -175,7 +195,8 @@ def _code(notebook: dict[str, Any]) -> list[dict[str, Any]]:
     return [cell for cell in notebook["cells"] if cell.get("cell_type") == "code"]
 
 
-def _tags(cell: dict[str, Any]) -> frozenset[str]:
+def tags_of(cell: dict[str, Any]) -> frozenset[str]:
+    """Tags of a cell, as far as they are words."""
     metadata = cell.get("metadata")
     tags = metadata.get("tags", []) if isinstance(metadata, dict) else []
     return (
@@ -185,7 +206,7 @@ def _tags(cell: dict[str, Any]) -> frozenset[str]:
     )
 
 
-def _signed(notebook: dict[str, Any]) -> bool:
+def is_signed(notebook: dict[str, Any]) -> bool:
     """Whether Jupyter on this machine has signed this very content."""
     import nbformat
     from jupyter_core.paths import jupyter_data_dir
