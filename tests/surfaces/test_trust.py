@@ -11,6 +11,7 @@ from stallwise.surfaces.templates import copy_template, shipped
 
 @pytest.fixture
 def folder(tmp_path):
+    (tmp_path / "cookbook.toml").touch()  # a template is only copied into a book
     copy_template("cook", tmp_path)
     return tmp_path
 
