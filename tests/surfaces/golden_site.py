@@ -39,6 +39,8 @@ _PROGRAM = {"search.js", "scale.js"}
 _SVG = re.compile(r'<svg [^>]*aria-labelledby="([\w-]+)-title.*?</svg>', re.DOTALL)
 _DATA = re.compile(r'(<script type="application/ld\+json">)(.*?)(</script>)', re.DOTALL)
 _PHOTO = re.compile(r"[0-9a-f]{12}(?=-\d+\.webp)")
+#: Told of the program's version too.
+_OF = re.compile(r"<!--of [0-9a-f]+-->")
 
 
 def results():
@@ -92,6 +94,7 @@ def shown(journal: Path) -> Iterator[tuple[str, str]]:
         name = path.relative_to(journal).as_posix()
         if path.suffix in _WHOLE and name not in _PROGRAM and not name.startswith("files/"):
             text = _SVG.sub(r'<svg data-picture="\1"></svg>', path.read_text(encoding="utf-8"))
+            text = _OF.sub("<!--of-->", text)
             yield name, _DATA.sub(_laid_out, _PHOTO.sub(photo, text))
     yield "files.json", _text(_files(journal, photo))
     for name, scene in pictures():

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from stallwise.ground.ensemble import quantiles
 from stallwise.joins.learn.keptforecast import KeptForecast
@@ -101,36 +102,38 @@ def figures(scored: Sequence[Scored]) -> Figures:
     if not scored:
         return Figures()
     each = Counter(one.cook for one in scored)
-    weights = [1.0 / each[one.cook] for one in scored]
-    pairs = list(zip(scored, weights, strict=True))
-    late = [(late_h, weight / len(one.late_h)) for one, weight in pairs for late_h in one.late_h]
-    half, window, nine = (
-        _mean([(one.inside[i], weight) for one, weight in pairs]) for i in range(len(LEVELS))
-    )
+    weights = np.array([1.0 / each[one.cook] for one in scored])
+    inside = np.array([one.inside for one in scored])
+    counts = np.array([len(one.late_h) for one in scored])
+    late = np.concatenate([np.asarray(one.late_h, dtype=np.float64) for one in scored])
+    late_weights = np.repeat(weights / np.maximum(counts, 1), counts)
+    windows = np.array([one.window_h[2] - one.window_h[0] for one in scored])
+    known = np.array([one.crps_h is not None for one in scored])
+    scores = np.array([0.0 if one.crps_h is None else one.crps_h for one in scored])
+    half, window, nine = (_mean(inside[:, i], weights) for i in range(len(LEVELS)))
     return Figures(
         forecasts=len(scored),
         cooks=len(each),
         coverage50=half,
         coverage80=window,
         coverage90=nine,
-        median_abs_error_h=_median([(abs(late_h), weight) for late_h, weight in late]),
-        median_late_h=_median(late),
-        median_width80_h=_median(
-            [(one.window_h[2] - one.window_h[0], weight) for one, weight in pairs]
-        ),
-        crps_h=_mean([(one.crps_h, weight) for one, weight in pairs if one.crps_h is not None]),
+        median_abs_error_h=_median(np.abs(late), late_weights),
+        median_late_h=_median(late, late_weights),
+        median_width80_h=_median(windows, weights),
+        crps_h=_mean(scores[known], weights[known]),
     )
 
 
-def _mean(pairs: Sequence[tuple[float, float]]) -> float | None:
-    total = sum(weight for _, weight in pairs)
-    return sum(value * weight for value, weight in pairs) / total if pairs else None
+_Floats = NDArray[np.float64]
 
 
-def _median(pairs: Sequence[tuple[float, float]]) -> float | None:
-    if not pairs:
+def _mean(values: _Floats, weights: _Floats) -> float | None:
+    return float(np.average(values, weights=weights)) if len(values) else None
+
+
+def _median(values: _Floats, weights: _Floats) -> float | None:
+    if not len(values):
         return None
-    values, weights = (np.array(column) for column in zip(*pairs, strict=True))
     middle = float(quantiles(values, (0.5,), weights)[0])
     return middle if np.isfinite(middle) else None
 

@@ -12,8 +12,8 @@ from stallwise.joins.learn.scored import Scored
 
 __all__ = ["counted", "uncounted"]
 
-#: Hours are kept to a third of a second.
-_PLACES = 4
+#: Hours are kept to a few seconds: a page tells them to five minutes.
+_PLACES = 3
 
 
 def counted(tallied: CookTally | None) -> dict[str, Any] | None:

@@ -8,9 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from stallwise.joins.learn.keptresult import CookTally
 from stallwise.surfaces.journal.addresses import folded
-from stallwise.surfaces.journal.counted import counted, uncounted
+from stallwise.surfaces.journal.counted import counted
 from stallwise.surfaces.journal.mademix import MadeMix
 from stallwise.surfaces.journal.photos import Photo
 from stallwise.surfaces.journal.piecelines import PieceLine
@@ -51,8 +50,9 @@ class Entry:
     mixes : tuple of MadeMix
     pieces : tuple of PieceLine
     trials : tuple of TrialLine
-    tallied : CookTally or None
-        Its forecasts, held against what happened.
+    tallied : mapping or None
+        Its forecasts, held against what happened, as `counted` gives them: read only where they are
+        added up.
     tags : tuple of str
     words : str
         Of notes and tasting, folded, for the search.
@@ -86,7 +86,7 @@ class Entry:
     files: tuple[str, ...]
     pieces: tuple[PieceLine, ...] = ()
     trials: tuple[TrialLine, ...] = ()
-    tallied: CookTally | None = None
+    tallied: Mapping[str, Any] | None = None
     digest: str = ""
     updated: str = ""
     beside: str = ""
@@ -115,7 +115,7 @@ class Entry:
     def plain(self) -> dict[str, Any]:
         """Turn into what JSON holds."""
         return dataclasses.asdict(dataclasses.replace(self, tallied=None)) | {
-            "tallied": counted(self.tallied)
+            "tallied": self.tallied
         }
 
     @classmethod
@@ -153,7 +153,7 @@ def entry_of(page: Page, name: str, photos: tuple[Photo, ...]) -> Entry:
         mixes=tuple(dataclasses.replace(mix, own=(), notes=()) for mix in page.mixes),
         pieces=page.pieces,
         trials=tuple(TrialLine(one.file, one.question, one.headline) for one in page.tasted),
-        tallied=page.tallied,
+        tallied=counted(page.tallied),
         tags=page.cook.tags,
         words=_telling(f"{page.cook.notes} {page.cook.tasting}"),
         files=tuple(sorted({f"cooks/{page.slug}.html", *pictures, *taken})),
@@ -182,7 +182,7 @@ def _read(slug: str, held: Any) -> Entry:
         mixes=tuple(_read_mix(mix) for mix in held.get("mixes", ()) if "grams" in mix),
         pieces=tuple(PieceLine(**_fields(PieceLine, one)) for one in held.get("pieces", ())),
         trials=tuple(TrialLine(**_fields(TrialLine, one)) for one in held.get("trials", ())),
-        tallied=uncounted(held.get("tallied")),
+        tallied=held.get("tallied"),
         tags=_texts(held.get("tags", ())),
         files=_texts(held["files"]),
     )

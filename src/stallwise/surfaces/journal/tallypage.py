@@ -4,16 +4,21 @@ from __future__ import annotations
 
 import dataclasses
 import hashlib
-from collections.abc import Mapping, Sequence
+import json
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from stallwise import __version__
+from stallwise.ground import assets
 from stallwise.joins.learn import tallywords
+from stallwise.joins.learn.keptresult import CookTally
 from stallwise.joins.learn.tally import PieceTally, TallyResult, summed
 from stallwise.joins.tables import Table
 from stallwise.pictures import tallied
 from stallwise.pictures.charts import NARROW, WIDE
+from stallwise.surfaces.journal.counted import uncounted
 from stallwise.surfaces.journal.entries import Entry
 from stallwise.surfaces.journal.forms import form
 from stallwise.surfaces.journal.origins import Origin, explained
@@ -67,25 +72,20 @@ def tally_page(book: PublicBook, entries: Sequence[Entry], before: str) -> str:
     str
         Empty where no forecast of these cooks was held against anything.
     """
-    result = summed(one.tallied for one in entries if one.tallied)
+    held = [one for one in entries if one.tallied]
+    mark = _MARK.format(digest=_digest(book, held))
+    if mark in before:
+        return before
+    result = summed(_read(held))
     if not result.pieces:
         return ""
-    names = {key: name for one in entries for key, name in one.cuts}
+    names = {key: name for one in held for key, name in one.cuts}
     named = dataclasses.replace(
         result, by_cut={names.get(key, key): each for key, each in result.by_cut.items()}
     )
-    page = _page(named, {one.name: one for one in entries})
-    told = _rendered(book, page, "")
-    mark = _MARK.format(digest=hashlib.blake2b(told.encode(), digest_size=8).hexdigest())
-    if mark in before:
-        return before
-    return _rendered(book, _drawn(page, named), mark)
-
-
-def _rendered(book: PublicBook, page: _TallyPage, mark: str) -> str:
     html: str = form("tally.html").render(
         book=book,
-        page=page,
+        page=_page(named, {one.name: one for one in held}),
         root="",
         here=TALLY,
         mark=Markup(mark),  # noqa: S704 - a digest
@@ -93,12 +93,22 @@ def _rendered(book: PublicBook, page: _TallyPage, mark: str) -> str:
     return html
 
 
-def _drawn(page: _TallyPage, result: TallyResult) -> _TallyPage:
-    wide, narrow = (
-        tallied.tally_picture(result, dark=None, width=width, prefix=prefix).svg
-        for width, prefix in ((WIDE, "wide"), (NARROW, "narrow"))
-    )
-    return dataclasses.replace(page, wide=Markup(wide), narrow=Markup(narrow))  # noqa: S704 - our own drawing
+def _digest(book: PublicBook, entries: Sequence[Entry]) -> str:
+    """Tell of what the page is made: forecasts, names of cooks, the form and the program."""
+    told = [__version__, assets.read_text("templates", "journal", "tally.html"), repr(book)]
+    told += [repr((one.page, one.name, one.title, one.day, one.cuts)) for one in entries]
+    told += [json.dumps([one.tallied for one in entries], sort_keys=True)]
+    return hashlib.blake2b("\n".join(told).encode(), digest_size=8).hexdigest()
+
+
+def _read(entries: Sequence[Entry]) -> Iterator[CookTally]:
+    for one in entries:
+        try:
+            found = uncounted(one.tallied)
+        except (AttributeError, KeyError, TypeError, ValueError):
+            continue  # the list of files was changed by hand: the next time its page is made it is whole again
+        if found is not None and found.cook == one.name:
+            yield found
 
 
 def _page(result: TallyResult, entries: Mapping[str, Entry]) -> _TallyPage:
@@ -117,9 +127,14 @@ def _page(result: TallyResult, entries: Mapping[str, Entry]) -> _TallyPage:
         ),
         beside=tuple(_beside(result)),
         origins=(explained("tally"),),
-        wide=Markup(),
-        narrow=Markup(),
+        wide=_drawn(result, WIDE, "wide"),
+        narrow=_drawn(result, NARROW, "narrow"),
     )
+
+
+def _drawn(result: TallyResult, width: int, prefix: str) -> Markup:
+    picture = tallied.tally_picture(result, dark=None, width=width, prefix=prefix)
+    return Markup(picture.svg)  # noqa: S704 - our own drawing, its words escaped by ink
 
 
 def _row(one: PieceTally, cells: tuple[str, ...], entry: Entry) -> _PieceRow:
