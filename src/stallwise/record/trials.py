@@ -32,6 +32,7 @@ __all__ = [
     "new_trial",
     "read_trial",
     "save_trial",
+    "take_back_answers",
     "trial_names",
     "trials_of",
 ]
@@ -217,6 +218,31 @@ def add_answers(book: Cookbook, cook: str, answers: Sequence[Answer]) -> list[An
 
     book.store.update(book.cook(cook).path / TASTINGS, change)
     return written
+
+
+def take_back_answers(book: Cookbook, cook: str, answers: Sequence[Answer]) -> int:
+    """Take answers out of a cook's ``tastings.csv`` again, as typed wrong; how many there were.
+
+    Raises
+    ------
+    InputError
+        The trial is closed: what was answered stands.
+    """
+    for name in {one.trial for one in answers} - {""}:
+        if read_trial(book, name).trial.closed:
+            raise InputError(f"trial {name!r} is closed", "answers of one that is open")
+    gone, found = {_row(one) for one in answers}, 0
+
+    def change(text: str) -> str:
+        nonlocal found
+        lines = {one.line for one in _parsed(text, cook) if _row(one) in gone} if text else set()
+        found = len(lines)
+        # Lines as they stand: what somebody wrote beside them, in columns of their own, is theirs.
+        whole = text.splitlines(keepends=True)
+        return "".join(line for number, line in enumerate(whole, 1) if number not in lines)
+
+    book.store.update(book.cook(cook).path / TASTINGS, change)
+    return found
 
 
 # --- the files ------------------------------------------------------------------------

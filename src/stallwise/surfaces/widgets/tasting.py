@@ -12,7 +12,7 @@ from stallwise.surfaces.attaching import attach
 from stallwise.surfaces.desk import Desk
 from stallwise.surfaces.widgets import html
 from stallwise.surfaces.widgets.guard import Guard
-from stallwise.surfaces.widgets.tasted import trials_markup
+from stallwise.surfaces.widgets.sidebysides import SideBySides
 
 __all__ = ["Tasting", "photo_table"]
 
@@ -52,8 +52,7 @@ class Tasting:
         self.caption = ui.Text(description="Caption")
         self.attach = self.guard.button("Attach", "sw-attach", self._attach)
         self.photos = html.show(html.table(photo_table(desk)), "sw-photos")
-        shown = desk.result
-        self.trials = html.show(trials_markup(shown.trials, shown.units), "sw-trials")
+        self.trials = SideBySides(desk, raises=raises)
         self.widget = self._laid_out()
 
     def _laid_out(self) -> ui.VBox:
@@ -81,7 +80,7 @@ class Tasting:
                 self.photos,
                 pictures,
                 self.guard.box,
-                self.trials,
+                self.trials.widget,
             ]
         )
         whole.add_class("sw")
