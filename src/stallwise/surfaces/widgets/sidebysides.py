@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 import ipywidgets as ui
 
@@ -190,6 +190,8 @@ class PlanFold:
             "Write the plan down", "sw-plan-it", self._keep, button_style="primary"
         )
         self.said = html.show(html.text(""), "sw-before")
+        self.more.layout.display = "none"
+        self.asks.observe(self._asks_more, "value")
         fields = ui.Box(
             [self.asks, self.more, self.factor, self.arms, self.tasters, self.bones, self.plated]
         )
@@ -201,6 +203,9 @@ class PlanFold:
         )
         self.widget.set_title(0, "Plan a side-by-side")
         self.widget.add_class("sw-fold")
+
+    def _asks_more(self, change: Mapping[str, str]) -> None:
+        self.more.layout.display = "" if change["new"] == "more" else "none"
 
     def _values(self) -> dict[str, object]:
         arms = [arm.strip() for arm in self.arms.value.split(",") if arm.strip()]
