@@ -84,11 +84,18 @@ def own_yields(book: Cookbook | None) -> Mapping[str, OwnYield]:
 
 
 def earlier_cooks(book: Cookbook, date: dt.date | None = None, name: str = "") -> list[Cook]:
-    """Read all cooks that can be read; those before a date and other than one, where that is said."""
+    """Read all cooks that can be read; those before a date and other than one, where that is said.
+
+    A crowd has what came back from its log too.
+    """
+    from stallwise.joins.crowd.leftovers import with_leftovers
+
     found = []
     for folder in book.cooks():
         try:
             cook = folder.read()
+            if cook.quote and cook.quote.came:
+                cook = with_leftovers(cook, folder.log().lines)
         except InputError:
             continue
         if folder.name != name and (date is None or cook.date < date):

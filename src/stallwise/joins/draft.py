@@ -9,6 +9,7 @@ from typing import Any
 import tomlkit
 
 from stallwise.ground.errors import InputError
+from stallwise.joins.eventdraft import carried_events
 from stallwise.joins.parameters import edits, resolve
 from stallwise.record.folder import Cookbook
 from stallwise.record.schema import SCHEMA, Cook, Piece
@@ -47,6 +48,10 @@ _COOK_PLAN = (
     "elevation",
     "odds",
     "guests",
+    "children",
+    "hungry",
+    "light",
+    "no_meat",
     "extras",
     "people",
     "roles",
@@ -157,6 +162,7 @@ def _carried(name: str, cook: Cook, cut: str | None) -> dict[str, Any]:
     ]
     if not data["mixes"]:
         del data["mixes"]
+    data |= carried_events(old, letters)
     if jobs := _jobs(old.get("jobs", []), letters):
         data["jobs"] = jobs
     # Also where nothing was said for the next time: the panel shows what changed since.

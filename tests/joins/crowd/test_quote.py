@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import resource
+from functools import partial
 
 import pytest
 
 from stallwise.ground.errors import InputError
 from stallwise.joins.ask import ask
 from stallwise.joins.crowd.events import event_of, own_events
+from stallwise.joins.crowd.leftovers import with_leftovers
 from stallwise.joins.crowd.quote import quote
 from stallwise.joins.crowd.quotewords import quote_tables, quote_words
 from stallwise.models.quote import summed
 from stallwise.record.schema import Cook
 from stallwise.surfaces.quoteprint import quote_html
-from tests.joins.cooks import NOW, record, ribs
+from tests.joins.cooks import NOW, line, record, ribs
 from tests.joins.eventbook import AHEAD, event_book, holds_together
 
 POUND = 0.45359237
@@ -116,6 +118,22 @@ def test_three_crowds_feed_the_next_quote_and_two_do_not():
     said = " ".join(quote_words(fed))
     assert "By your own 3 crowds" in said
     assert "1 more, and your own" in " ".join(quote_words(plain))
+
+
+def test_what_came_back_is_read_off_the_log():
+    bare = _crowd(left=None)
+    line_of = partial(line, "19:00")
+    found = with_leftovers(bare, [line_of("left_over", "A", mass_kg=2 * POUND)])
+    assert event_of(found).eaten_kg == pytest.approx(22 * POUND)
+    assert event_of(with_leftovers(bare, [line_of("all_gone")])).eaten_kg == pytest.approx(
+        24 * POUND
+    )
+    # A count is no weight, and what the cook wrote down stays.
+    assert event_of(with_leftovers(bare, [line_of("left_over", "A", count=2)])).eaten_kg is None
+    told = with_leftovers(_crowd(left="3 lb"), [line_of("left_over", "A", mass_kg=1.0)])
+    assert told.pieces[0].mass_left == "3 lb"
+    two = bare.model_copy(update={"pieces": [*bare.pieces, ribs(letter="B")]})
+    assert with_leftovers(two, [line_of("left_over", mass_kg=1.0)]) is two
 
 
 def test_what_nobody_weighed_back_is_not_nothing():

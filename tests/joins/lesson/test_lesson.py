@@ -176,6 +176,10 @@ def test_guesses_are_scored_at_the_moments_the_tally_takes(kept):
     assert found.off_h["hours per pound"] == pytest.approx(np.mean(np.abs(times - 4.75)))
     assert found.off_h["forecast"] == pytest.approx(np.mean(np.abs(times - 3.9)))
     assert found.nearest == "forecast"
+    before = {**kept_line, "made_at": "2027-07-01T09:20:00-05:00"}
+    planned = guessed(dataclasses.replace(record, forecasts=(before,)), piece, None)
+    assert planned.first is None  # kept weeks ahead: nobody in class has seen it
+    assert planned.off_h["forecast"] == found.off_h["forecast"]
     late = dataclasses.replace(log[0], at=log[1].at)
     assert guessed(dataclasses.replace(record, log=(late, *log[1:])), piece, None).first is False
     plan, _ = lesson_plan(record, made_at=AHEAD)

@@ -17,7 +17,9 @@ from stallwise.record.schema import SCHEMA, Pit
 
 __all__ = ["PitAt", "crowd_cook"]
 
-_PITS, _BOXES = "PQRWXYZ", "HIJK"
+_PITS, _BOXES = "PQRWXYZ", "IJKL"
+#: No piece or pit has this letter: on paper "1345 H" is an hour.
+_HOURS = "H"
 
 
 @dataclass(frozen=True)
@@ -60,7 +62,7 @@ def crowd_cook(
     too_many = next((said for said in too_much(plan) if said.key == "crowd-pits"), None)
     if too_many:
         raise InputError(too_many.text)
-    used = f"{_PITS[: len(pits)]}{_BOXES[: len(boxes)]}"
+    used = f"{_PITS[: len(pits)]}{_BOXES[: len(boxes)]}{_HOURS}"
     letters = iter([each for each in string.ascii_uppercase if each not in used])
     free = [1.0] * max(len(pits), 1)
     room = {_BOXES[at]: box.pit.pans or 0 for at, box in enumerate(boxes)}

@@ -10,6 +10,7 @@ from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError
 from stallwise.ground.money import one_money, parse_money
 from stallwise.joins.crowd.events import Event, OwnEvents, event_of, guests_of
+from stallwise.joins.crowd.leftovers import with_leftovers
 from stallwise.joins.crowd.room import Cold, cold_room
 from stallwise.joins.fire.fuelling import fuel_named
 from stallwise.joins.fire.fuelresult import FuelResult
@@ -179,7 +180,7 @@ def quote(record: CookRecord, result: Result, own: OwnEvents | None = None) -> C
         money=money,
         quoted=quoted,
         own=own,
-        event=event_of(cook),
+        event=event_of(with_leftovers(cook, record.log)),
         warnings=(),
     )
     return _with_warnings(found, result)

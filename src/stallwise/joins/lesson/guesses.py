@@ -13,6 +13,7 @@ from stallwise.joins.learn.keptforecast import KeptForecast, kept_forecasts
 from stallwise.joins.learn.outcome import outcome
 from stallwise.models.rules import RuleHours
 from stallwise.models.scores import likely_times
+from stallwise.record import clocks
 from stallwise.record.cook import CookRecord
 from stallwise.record.schema import Piece
 
@@ -38,11 +39,11 @@ class Guessed:
     piece, pit : str
     guess : Guess or None
     first : bool or None
-        It was written down before the forecast was kept; None where one of them is not there.
+        It was written down before the forecast was kept in class; None where one of them is not there.
     rule_h : (float, float, float) or None
         What hours per pound say [h].
     forecast_h : (float, float, float) or None
-        Window of four days in five and its middle, as first kept [h].
+        Window of four days in five and its middle, as first kept in class, else as kept last before [h].
     happened_h : (float, float) or None
         Between the last look that said not yet and the first that said tender [h].
     off_h : mapping of str to float
@@ -74,7 +75,7 @@ def guessed(record: CookRecord, piece: Piece, rule: RuleHours | None) -> Guessed
         Hours per pound of it, where cooks have such a rule.
     """
     guess = _guess(record, piece)
-    kept = next((one for one in kept_forecasts(record)[0] if one.piece == piece.letter), None)
+    kept, shown = _kept(record, piece)
     came = outcome(record, piece)
     two_sided = came is not None and came.two_sided
     off = _off(guess, rule, kept, (came.low_h, came.high_h)) if came and two_sided else {}
@@ -82,13 +83,24 @@ def guessed(record: CookRecord, piece: Piece, rule: RuleHours | None) -> Guessed
         piece.letter,
         piece.pit or "",
         guess,
-        guess.at <= kept.made_at if guess and kept else None,
+        guess.at <= kept.made_at if guess and kept and shown else None,
         (rule.low_h, rule.middle_h, rule.high_h) if rule else None,
         kept.window_h if kept else None,
         (came.low_h, came.high_h) if came and two_sided else None,
         off,
         min(off, key=lambda name: off[name]) if off else "",
     )
+
+
+def _kept(record: CookRecord, piece: Piece) -> tuple[KeptForecast | None, bool]:
+    """Find the first forecast kept in class, and whether it was; else the last that was kept before."""
+    mine = [one for one in kept_forecasts(record)[0] if one.piece == piece.letter]
+    lesson = record.cook.lesson
+    begins = clocks.moment(lesson.begins, record.cook.date, record.zone) if lesson else None
+    in_class = [one for one in mine if begins is None or one.made_at >= begins]
+    if in_class:
+        return in_class[0], True
+    return (mine[-1] if mine else None), False
 
 
 def _guess(record: CookRecord, piece: Piece) -> Guess | None:
