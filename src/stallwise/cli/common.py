@@ -79,8 +79,9 @@ def pairs(option: str, given: Iterable[str], example: str) -> dict[str, str]:
 def own_yields(book: Cookbook | None) -> Mapping[str, OwnYield]:
     """Fold what past cooks weighed; a cook that cannot be read teaches nothing."""
     from stallwise.joins.mix.yields import own_yields as fold
+    from stallwise.record.weighins import weigh_in
 
-    return fold(earlier_cooks(book) if book else [])
+    return fold(map(weigh_in, earlier_cooks(book) if book else []))
 
 
 def earlier_cooks(book: Cookbook, date: dt.date | None = None, name: str = "") -> list[Cook]:

@@ -197,7 +197,7 @@ def answer(
         members=asked.members,
         model_version=__version__,
         knowledge=asked.knowledge.id,
-        inputs=_fingerprint(asked),
+        inputs=_fingerprint(asked, own),
         hindcast=_is_hindcast(record, made_at),
         widening=asked.knowledge.widening,
         widening_cooks=asked.knowledge.widening_cooks,
@@ -338,7 +338,7 @@ def _is_hindcast(record: CookRecord, made_at: dt.datetime) -> bool:
     )
 
 
-def _fingerprint(asked: Asked) -> str:
+def _fingerprint(asked: Asked, own: Mapping[str, OwnYield]) -> str:
     """Name everything that bears on the numbers, so that a re-run knows what changed."""
     basis: dict[str, Any] = {
         "cook": asked.cook.model_dump(mode="json", by_alias=True),
@@ -351,7 +351,7 @@ def _fingerprint(asked: Asked) -> str:
     }
     if asked.knowledge.widening != 1.0:
         basis["widening"] = asked.knowledge.widening
-    if own := yields_before(asked.record):
+    if own:
         basis["yields"] = {cut: str(found) for cut, found in own.items()}
     text = json.dumps(basis, sort_keys=True, default=str)
     return hashlib.blake2b(text.encode(), digest_size=8).hexdigest()

@@ -183,10 +183,35 @@ def widening(misses: Sequence[ArrayLike], *, level: float, least: int, widest: f
         return Widening()
     scores = np.concatenate(cooks)
     weights = np.concatenate([np.full(len(each), 1.0 / len(each)) for each in cooks])
+    return widening_of_shares(scores, weights, len(cooks), level=level, least=least, widest=widest)
+
+
+def widening_of_shares(
+    scores: ArrayLike,
+    weights: ArrayLike,
+    cooks: int,
+    *,
+    level: float,
+    least: int,
+    widest: float,
+) -> Widening:
+    """Learn as `widening` does, from the misses of all cooks in one row.
+
+    Parameters
+    ----------
+    scores, weights : array
+        Misses in half widths, and each one's share of its cook.
+    cooks : int
+        How many they are of.
+    level, least, widest
+        As for `widening`.
+    """
+    if not cooks:
+        return Widening()
     asked = conformal_quantile(scores, level, weights)
-    enough = len(cooks) >= least
+    enough = cooks >= least
     factor = min(max(asked, 1.0), widest) if enough else 1.0
-    return Widening(factor, asked, len(cooks), enough)
+    return Widening(factor, asked, cooks, enough)
 
 
 def widen(

@@ -14,6 +14,7 @@ from stallwise.record.log import LogLine
 from stallwise.record.readings import Readings
 from stallwise.record.schema import Book, Cook, Piece, Pit
 from stallwise.record.trial import TrialRecord
+from stallwise.record.weighins import WeighIn
 
 __all__ = ["CookRecord", "state_of", "zero_of"]
 
@@ -50,8 +51,8 @@ class CookRecord:
         Trimmings of earlier cooks that this one names, and how much is left of them [kg].
     printed : mapping
         What stands on the sheet as it was last printed; see `stallwise.record.handouts`.
-    weighed : tuple of Cook
-        Earlier cooks that weighed what was eaten of one of its cuts, oldest first.
+    weighed : tuple of WeighIn
+        Of earlier cooks that weighed what was eaten of one of its cuts, oldest first.
     trials : tuple of TrialRecord
         Side-by-sides that it takes part in, with the answers of all their cooks.
     """
@@ -70,7 +71,7 @@ class CookRecord:
     warnings: tuple[CookWarning, ...] = ()
     freezer: Mapping[str, float] = field(default_factory=dict)
     printed: Mapping[str, Any] = field(default_factory=dict)
-    weighed: tuple[Cook, ...] = ()
+    weighed: tuple[WeighIn, ...] = ()
     trials: tuple[TrialRecord, ...] = ()
 
     @property

@@ -179,7 +179,7 @@ class CookFolder:
             ),
             freezer,
             printed,
-            weighed_before(book.texts(), self.name, cook),
+            weighed_before(book.weigh_ins({p.cut for p in cook.pieces}), self.name, cook),
             trials,
         )
 

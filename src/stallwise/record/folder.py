@@ -7,7 +7,7 @@ import json
 import os
 import re
 import shutil
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -20,10 +20,12 @@ from stallwise.record.cookfolder import CookFolder, Saved
 from stallwise.record.schema import SCHEMA, Book, Cook, Pit
 from stallwise.record.store import ANY, RECORD_BYTES, Store, decoded, read_outside
 from stallwise.record.trial import Trial
+from stallwise.record.weighins import WeighIn, weigh_ins
 
 __all__ = ["CookFolder", "Cookbook", "Kind", "Saved", "find_cookbook", "read_cook_file"]
 
 T = TypeVar("T")
+_WEIGH_INS = "weigh_ins"
 
 BOOK = "cookbook.toml"
 Kind = Literal["pits", "cuts", "mixes", "ingredients", "trials"]
@@ -160,14 +162,19 @@ class Cookbook:
         Store(path).replace(path / BOOK, text, expected=None)
         return cls.open(path)
 
-    def held(self) -> Cookbook:
+    def held(self, known: Iterable[WeighIn] | None = None) -> Cookbook:
         """Give the book as it lies there now, for a batch over many cooks.
 
         What all cooks share (tables, lessons, the list of cooks) is read once at most, so that a
         thousand cooks cost a thousand times what one does. Whatever somebody writes meanwhile of
         these, it does not see.
+
+        Parameters
+        ----------
+        known : iterable of WeighIn, optional
+            What all cooks weighed, where somebody has read it already.
         """
-        return replace(self, memo={})
+        return replace(self, memo={} if known is None else {_WEIGH_INS: [*known]})
 
     def once(self, what: str, make: Callable[[], T]) -> T:
         """Make something, or take it as it was made the first time in a book that is `held`."""
@@ -311,6 +318,12 @@ class Cookbook:
     def texts(self) -> list[tuple[str, str]]:
         """Read every ``cook.toml`` that can be read, by the name of its cook."""
         return self.once("texts", self._texts)
+
+    def weigh_ins(self, cuts: Collection[str]) -> Sequence[WeighIn]:
+        """Read what cooks of some cuts weighed, of all cuts in a book that is `held`."""
+        if self.memo is None:
+            return [*weigh_ins(self._texts(), cuts)]
+        return self.once(_WEIGH_INS, lambda: [*weigh_ins(self.texts())])
 
     def _texts(self) -> list[tuple[str, str]]:
         found = []

@@ -108,9 +108,11 @@ class Store:
 
     def name(self, path: Path) -> str:
         """Path for messages, from the cookbook on."""
-        for root in (self.root, self.root.resolve()):
-            if path.is_absolute() and path.is_relative_to(root):
-                path = path.relative_to(root)
+        if path.is_absolute() and not path.is_relative_to(self.root):
+            root = self.root.resolve()
+            path = path.relative_to(root) if path.is_relative_to(root) else path
+        elif path.is_absolute():
+            path = path.relative_to(self.root)
         return path.as_posix()
 
     def has(self, path: Path) -> bool:

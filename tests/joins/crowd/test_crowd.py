@@ -16,6 +16,7 @@ from stallwise.models.crowd import Guests, cooked_need, purchase
 from stallwise.models.grate import Grate
 from stallwise.models.weighed import Band, learned_band
 from stallwise.record.schema import Cook, Piece
+from stallwise.record.weighins import weigh_in
 from stallwise.tables.catalogue import cut
 from tests.joins.cooks import NOW, record, ribs
 
@@ -46,7 +47,7 @@ def test_a_weighed_39_percent_is_learned_after_three_cooks():
             mass_bought="8.25 lb",
             mass_edible=edible,
         )
-        return Cook(title="t", date="2026-01-01", pieces=[piece])
+        return weigh_in(Cook(title="t", date="2026-01-01", pieces=[piece]))
 
     cooks = [weighed("6.5 lb"), weighed("6.3 lb"), weighed("6.7 lb")]
     two, three = own_yields(cooks[:2])[SHOULDER.key], own_yields(cooks)[SHOULDER.key]
@@ -67,7 +68,8 @@ def test_a_cook_that_weighed_one_piece_of_two_tells_nothing():
         Piece(letter="A", cut=SHOULDER.key, mass="7 lb", mass_bought="8 lb", mass_edible="3 lb"),
         Piece(letter="B", cut=SHOULDER.key, mass="7 lb"),
     ]
-    assert own_yields([Cook(title="t", date="2026-01-01", pieces=pieces)] * 3) == {}
+    cook = Cook(title="t", date="2026-01-01", pieces=pieces)
+    assert own_yields([weigh_in(cook)] * 3) == {}
 
 
 def test_appetites_children_and_those_without_meat():

@@ -13,6 +13,7 @@ from stallwise.joins.mix.shoptables import shop_tables
 from stallwise.joins.mix.yields import own_yields
 from stallwise.joins.tables import as_text
 from stallwise.record.schema import Cook, Piece, PitUse
+from stallwise.record.weighins import weigh_in
 from tests.joins.cooks import NOW, record, ribs
 
 
@@ -83,7 +84,9 @@ def test_a_rack_is_bought_before_it_is_trimmed():
         )
         for on in (1500, 1600, 1700)
     ]
-    (own,) = [i for i in shopping([record()], own=own_yields(weighed)).items if i.pieces]
+    (own,) = [
+        i for i in shopping([record()], own=own_yields(map(weigh_in, weighed))).items if i.pieces
+    ]
     assert own.buy_g == pytest.approx(1360.777 / 0.8, rel=1e-3)
 
 

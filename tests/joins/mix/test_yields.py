@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import json
 
 import pytest
 
 from stallwise.joins.answer import answer
 from stallwise.joins.mix.yields import cut_yield, own_yields, yields_before
 from stallwise.record.schema import Cook
-from stallwise.record.weighins import weighed_before
+from stallwise.record.weighins import WeighIn, weigh_in, weigh_ins, weighed_before
 from stallwise.tables.catalogue import cut
 from tests.joins.cooks import NOW, record, ribs
 
@@ -31,7 +32,14 @@ mass_edible = "{eaten} lb"
 def past(*eaten_lb, **cook):
     days = [dt.date(2026, 1, day + 1) for day in range(len(eaten_lb))]
     return tuple(
-        Cook(title="x", date=day, pieces=[ribs(mass_bought="3 lb", mass_edible=f"{lb} lb")], **cook)
+        weigh_in(
+            Cook(
+                title="x",
+                date=day,
+                pieces=[ribs(mass_bought="3 lb", mass_edible=f"{lb} lb")],
+                **cook,
+            )
+        )
         for day, lb in zip(days, eaten_lb, strict=True)
     )
 
@@ -76,5 +84,7 @@ def test_only_readable_cooks_of_the_cut_before_the_day_are_taken():
         ("broken", TEXT.format(date="2026-03-01", cut=KEY, eaten=1, more="odds = 3")),
         ("me", TEXT.format(date="2026-04-30", cut=KEY, eaten=1, more="")),
     ]
-    found = weighed_before(texts, "me", cook)
-    assert [one.pieces[0].mass_edible for one in found] == ["2 lb", "1 lb"]
+    found = weighed_before(weigh_ins(texts), "me", cook)
+    assert [one.name for one in found] == ["a", "b"]
+    assert found[0].by_cut[KEY].edible == pytest.approx(2 * 0.45359237)
+    assert [WeighIn.from_plain(json.loads(json.dumps(one.plain()))) for one in found] == [*found]

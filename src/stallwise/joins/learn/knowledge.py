@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
 from typing import Any
 
 from stallwise.ground.errors import InputError
-from stallwise.joins.learn.widening import widening_before
+from stallwise.ground.same import Same
+from stallwise.joins.learn.widening import Misses
 from stallwise.models.plan import Knowledge, Learned
 from stallwise.record.cook import CookRecord
 
@@ -23,13 +27,27 @@ def learned_entries(learned: Mapping[str, Any] | None) -> tuple[Mapping[str, Any
     InputError
         It was spoilt; it can be made anew.
     """
-    cooks = (learned or {}).get("cooks", ())
+    return _checked(Same(learned)).entries
+
+
+@dataclass(frozen=True, eq=False)
+class _Lessons:
+    entries: tuple[Mapping[str, Any], ...]
+
+    @cached_property
+    def misses(self) -> Misses:
+        return Misses.of(self.entries)
+
+
+@lru_cache(maxsize=2)
+def _checked(learned: Same[Mapping[str, Any] | None]) -> _Lessons:
+    cooks = (learned.held or {}).get("cooks", ())
     if not isinstance(cooks, Sequence) or not all(
         isinstance(entry, Mapping) and entry.keys() >= _KEYS and _is_missed(entry.get("missed"))
         for entry in cooks
     ):
         raise _spoilt()
-    return tuple(cooks)
+    return _Lessons(tuple(cooks))
 
 
 def _is_missed(missed: Any) -> bool:
@@ -51,16 +69,25 @@ def knowledge_before(record: CookRecord) -> Knowledge:
     InputError
         As `learned_entries`.
     """
-    this = (record.cook.date.isoformat(), record.name)
-    entries = learned_entries(record.learned)
+    return _before(Same(record.learned), record.cook.date, record.name, sample=record.cook.sample)
+
+
+@lru_cache(maxsize=8)
+def _before(
+    learned: Same[Mapping[str, Any] | None], date: dt.date, name: str, *, sample: bool
+) -> Knowledge:
+    this = (date.isoformat(), name)
+    lessons = _checked(learned)
+    entries = lessons.entries
     try:
-        earlier = [entry for entry in entries if (entry["date"], entry["cook"]) < this]
+        before = [(entry["date"], entry["cook"]) < this for entry in entries]
+        earlier = [entry for entry, is_before in zip(entries, before, strict=True) if is_before]
         if not earlier:
             return Knowledge()
-        if not record.cook.sample and any(e.get("sample") and e.get("taught") for e in earlier):
+        if not sample and any(e.get("sample") and e.get("taught") for e in earlier):
             return Knowledge()  # learned while there were samples only: they teach no cook's own
         last = earlier[-1]
-        found = widening_before(earlier, record.cook.date)
+        found = lessons.misses.before(date, before)
         return Knowledge(
             last["knowledge"],
             _read(last["pits"]),

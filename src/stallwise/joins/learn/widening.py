@@ -12,8 +12,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 from stallwise.joins.learn.scoredcook import ScoredForecast, score_cook
-from stallwise.models.conformal import Widening, widen_stages, widening
+from stallwise.models.conformal import Widening, widen_stages, widening, widening_of_shares
 from stallwise.models.forecast import Forecast
 from stallwise.models.plan import PiecePlan
 from stallwise.record.cook import CookRecord
@@ -21,6 +24,7 @@ from stallwise.tables.tallying import tally_rules
 
 __all__ = [
     "Missed",
+    "Misses",
     "drawn_out",
     "missed",
     "missed_plain",
@@ -80,22 +84,73 @@ def missed_plain(record: CookRecord) -> dict[str, Any] | None:
     }
 
 
-def widening_before(entries: Iterable[Mapping[str, Any]], date: dt.date) -> Widening:
-    """Learn the factor from the cooks whose outcome was known before a day.
+@dataclass(frozen=True, eq=False)
+class Misses:
+    """All misses of a ``learned.json``, smallest first, ready for many cooks to ask.
 
-    Parameters
+    Attributes
     ----------
-    entries : iterable of mapping
-        Of ``learned.json``.
-    date : date
-        Of the cook that is asked of.
+    known_on : tuple of str
+        Of each entry, when its misses were known; empty for one that has none.
+    entry, score, weight : array
+        Of each miss: the place of its entry, half widths, its share of its cook.
     """
-    those = [entry["missed"] for entry in entries if entry.get("missed")]
-    return widening_of(
-        [math.inf if miss is None else float(miss) for miss in one["half_widths"]]
-        for one in those
-        if one["known_on"] < date.isoformat()
-    )
+
+    known_on: tuple[str, ...]
+    entry: NDArray[np.intp]
+    score: NDArray[np.float64]
+    weight: NDArray[np.float64]
+
+    @classmethod
+    def of(cls, entries: Iterable[Mapping[str, Any]]) -> Misses:
+        """Gather them from entries of ``learned.json``."""
+        those = [entry.get("missed") or {} for entry in entries]
+        rows = [
+            np.array([math.inf if miss is None else miss for miss in one.get("half_widths", ())])
+            for one in those
+        ]
+        counts = [len(row) for row in rows]
+        score = np.concatenate([np.zeros(0), *rows])
+        order = np.argsort(score, kind="stable")
+        weight = np.repeat([1.0 / max(count, 1) for count in counts], counts)
+        return cls(
+            tuple(
+                one["known_on"] if count else "" for one, count in zip(those, counts, strict=True)
+            ),
+            np.repeat(np.arange(len(rows)), counts)[order],
+            score[order],
+            weight[order],
+        )
+
+    def before(self, date: dt.date, among: Iterable[bool] | None = None) -> Widening:
+        """Learn the factor from the cooks whose outcome was known before a day.
+
+        Parameters
+        ----------
+        date : date
+            Of the cook that is asked of.
+        among : iterable of bool, optional
+            Of each entry, whether it counts.
+        """
+        day = date.isoformat()
+        known = np.array([bool(on) and on < day for on in self.known_on], dtype=bool)
+        if among is not None:
+            known &= np.fromiter(among, dtype=bool, count=len(known))
+        those = known[self.entry]
+        rules = tally_rules()
+        return widening_of_shares(
+            self.score[those],
+            self.weight[those],
+            int(known.sum()),
+            level=rules.window,
+            least=rules.widening_cooks,
+            widest=rules.widest,
+        )
+
+
+def widening_before(entries: Iterable[Mapping[str, Any]], date: dt.date) -> Widening:
+    """Learn the factor from the cooks of ``learned.json`` whose outcome was known before a day."""
+    return Misses.of(entries).before(date)
 
 
 def widening_learned(learned: Mapping[str, Any] | None) -> Widening:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from stallwise.ground import units
 from stallwise.ground.errors import CookWarning, InputError, placed_at
+from stallwise.ground.same import Same
 from stallwise.ground.scales import REGION_WORDS
 from stallwise.joins.mix.mixanswer import enough_for, mix_result
 from stallwise.joins.mix.mixresult import LedgerLine, MixResult, NutritionResult, SaltResult
@@ -63,7 +65,19 @@ def kitchen_region(book: Book) -> str:
 def mix_shelf(record: CookRecord) -> Pantry:
     """Ingredients and mixes of a cook: as used in it, over the book's, over the shipped ones."""
     book = record.book
-    return pantry(record.mixes, record.ingredients, book.measures, region=kitchen_region(book))
+    own = (Same(record.mixes), Same(record.ingredients), Same(book.measures))
+    return _shelf(*own, kitchen_region(book))
+
+
+@lru_cache(maxsize=8)
+def _shelf(
+    mixes: Same[Mapping[str, Mapping[str, object]]],
+    ingredients: Same[Mapping[str, Mapping[str, object]]],
+    measures: Same[Mapping[str, str]],
+    region: str,
+) -> Pantry:
+    # A cook's mixes are asked for from many sides.
+    return pantry(mixes.held, ingredients.held, measures.held, region=region)
 
 
 def scaled_mixes(

@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from stallwise.ground import units
 from stallwise.ground.errors import NotFoundError
 from stallwise.joins.explain import explain
 from stallwise.joins.words import percent
 from stallwise.models.buying import most_barbecued_kg
 from stallwise.models.weighed import ENOUGH, Band, learned_band
 from stallwise.record.cook import CookRecord
-from stallwise.record.schema import Cook
-from stallwise.record.trimming import board
+from stallwise.record.weighins import WeighIn
 from stallwise.tables.cut import Cut
 from stallwise.tables.yields import BOUGHT, EDIBLE, yields_of
 
@@ -80,26 +78,26 @@ class CutYield:
 def yields_before(record: CookRecord) -> Mapping[str, OwnYield]:
     """Fold what the scales had said before a cook, by cut; samples say nothing of a cook's own."""
     sample = record.cook.sample
-    return own_yields(cook for cook in record.weighed if sample or not cook.sample)
+    return own_yields(one for one in record.weighed if sample or not one.sample)
 
 
-def own_yields(cooks: Iterable[Cook]) -> Mapping[str, OwnYield]:
-    """Fold the weigh-ins of cooks by cut; a cook counts once for a cut, whatever its pieces.
+def own_yields(found: Iterable[WeighIn]) -> Mapping[str, OwnYield]:
+    """Fold weigh-ins by cut; a cook counts once for a cut, whatever its pieces.
 
     One that does not teach is left out, and so are samples beside cooks of one's own.
     """
-    teach = [cook for cook in cooks if cook.teaches]
-    cooks = [cook for cook in teach if not cook.sample] or teach
+    teach = [one for one in found if one.teaches]
+    those = [one for one in teach if not one.sample] or teach
     kept: dict[str, list[float]] = {}
     eaten: dict[str, list[float]] = {}
     of_on: dict[str, list[float]] = {}
     seen: dict[str, int] = {}
-    for cook in cooks:
-        for cut, weights in _by_cut(cook).items():
+    for one in those:
+        for cut, weighed in one.by_cut.items():
             shares = [
-                (kept, weights["on"], weights["bought"]),
-                (eaten, weights["edible"], weights["bought"]),
-                (of_on, weights["edible"], weights["on"]),
+                (kept, weighed.on, weighed.bought),
+                (eaten, weighed.edible, weighed.bought),
+                (of_on, weighed.edible, weighed.on),
             ]
             known = False
             for into, part, whole in shares:
@@ -116,28 +114,6 @@ def own_yields(cooks: Iterable[Cook]) -> Mapping[str, OwnYield]:
         )
         for cut, count in seen.items()
         if count
-    }
-
-
-def _by_cut(cook: Cook) -> dict[str, dict[str, float]]:
-    """Sum the weights of all pieces of a cut [kg]; one that any piece lacks is left out."""
-    found: dict[str, dict[str, float | None]] = {}
-    for piece in cook.pieces:
-        weighed = board(piece)
-        edible = piece.mass_edible
-        # The mass as it goes on is of one piece where several alike stand on one line.
-        count = piece.count
-        values = {
-            "bought": weighed.mass_bought_kg and weighed.mass_bought_kg * count,
-            "on": weighed.mass_kg and weighed.mass_kg * count,
-            "edible": units.parse("mass", edible, key="mass_edible") if edible else None,
-        }
-        total = found.setdefault(piece.cut, {"bought": 0.0, "on": 0.0, "edible": 0.0})
-        for name, value in values.items():
-            held = total[name]
-            total[name] = None if held is None or value is None else held + value
-    return {
-        cut: {name: value or 0.0 for name, value in total.items()} for cut, total in found.items()
     }
 
 

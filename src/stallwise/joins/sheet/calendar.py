@@ -12,6 +12,7 @@ import hashlib
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -26,7 +27,6 @@ from stallwise.joins.sheet.steptable import step_row
 
 __all__ = ["CalendarFile", "calendar_file"]
 
-_RULES_FOR = dt.timedelta(days=370)
 _PRODUCT = "-//stallwise//day sheet//EN"
 _NOW = dt.timedelta(0)
 _LINE_END = re.compile("\r\n?|[\x85\u2028\u2029]")
@@ -152,12 +152,19 @@ def _text(entries: list[_Entry], result: Result) -> str:
     calendar.add("x-wr-calname", icalendar.vText(_plain(result.title).replace("\n", " ")))
     for entry in entries:
         calendar.add_component(_event(entry, result))
-    # The zone's rules of these years, not of all since 1970.
-    calendar.add_missing_timezones(
-        first_date=result.date - _RULES_FOR, last_date=result.date + _RULES_FOR
-    )
+    # Before what they are for. Zones' names are kept in order, for the same bytes each time.
+    zones = sorted(calendar.get_missing_tzids())
+    calendar.subcomponents[:0] = [_rules(zone, result.date.year) for zone in zones]
     text: str = calendar.to_ical(sorted=True).decode("utf-8")
     return text
+
+
+@lru_cache(maxsize=64)
+def _rules(zone: str, year: int) -> icalendar.Timezone:
+    """Rules of a zone in the years around one, not of all since 1970; read off the zone step by step."""
+    return icalendar.Timezone.from_tzid(
+        zone, first_date=dt.date(year - 1, 1, 1), last_date=dt.date(year + 1, 12, 31)
+    )
 
 
 def _events(result: Result) -> list[list[Step]]:

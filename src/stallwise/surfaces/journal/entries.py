@@ -64,8 +64,8 @@ class Entry:
         When that last changed (RFC 3339).
     beside : str
         What the page says of its neighbours.
-    basis, own, lent : str
-        What it was made of, as in `stallwise.surfaces.journal.basis`; no basis where it is made each time.
+    basis : str
+        What it was made of, as in `stallwise.surfaces.journal.basis`; empty where it is made each time.
     """
 
     slug: str
@@ -91,8 +91,6 @@ class Entry:
     updated: str = ""
     beside: str = ""
     basis: str = ""
-    own: str = ""
-    lent: str = ""
 
     @property
     def page(self) -> str:
@@ -107,6 +105,10 @@ class Entry:
         except ValueError:
             return self.date
         return f"{day.day} {day:%b %Y}"
+
+    def rendered(self, digest: str) -> Entry:
+        """Give the same with the mark of its page."""
+        return dataclasses.replace(self, digest=digest)
 
     def beside_now(self, told: str) -> Entry:
         """Give the same with other neighbours."""
@@ -172,7 +174,7 @@ def _read(slug: str, held: Any) -> Entry:
         slug=slug,
         **{key: _text(held[key]) for key in ("name", "title", "date", "day", "subtitle")},
         **{key: _text(held.get(key, "")) for key in ("outcome", "next_time", "words", "digest")},
-        **{key: _text(held.get(key, "")) for key in ("updated", "beside", "basis", "own", "lent")},
+        **{key: _text(held.get(key, "")) for key in ("updated", "beside", "basis")},
         sample=bool(held["sample"]),
         planned=bool(held.get("planned", False)),
         thumb=None

@@ -15,7 +15,7 @@ from pathlib import Path
 from stallwise.surfaces.journal.darkroom import SIZES, PhotoError, kind_of, look
 from stallwise.surfaces.journal.public import PublicPhoto
 
-__all__ = ["Photo", "Size", "develop_all"]
+__all__ = ["Photo", "Size", "develop_all", "stem_of"]
 
 #: Wall clock that one photo may take [s].
 SECONDS = 45
@@ -95,6 +95,11 @@ def develop_all(
     return _led(photos), troubles + [note for note in notes if note]
 
 
+def stem_of(data: bytes) -> str:
+    """Name that the sizes of a photo go by, made of all that is in it."""
+    return hashlib.blake2b(data + _RECIPE, digest_size=6).hexdigest()
+
+
 def _listing(source: Path) -> dict[str, Path]:
     """Plain files by name; a link that leads elsewhere is not among them."""
     if not source.is_dir() or source.is_symlink():
@@ -111,7 +116,7 @@ def _develop(
         return f"photo {wanted.file!r} is not among the files of the photos folder"
     if path.stat().st_size > MAX_BYTES:
         return f"photo {wanted.file!r} is left out: over {MAX_BYTES // 1_000_000} MB"
-    stem = hashlib.blake2b(path.read_bytes() + _RECIPE, digest_size=6).hexdigest()
+    stem = stem_of(path.read_bytes())
     try:
         sizes = _kept(kept, stem) or _made(path, staging, stem)
     except PhotoError as error:

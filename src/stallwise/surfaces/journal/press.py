@@ -4,30 +4,23 @@ from __future__ import annotations
 
 import datetime as dt
 import functools
-import hashlib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from stallwise.ground.errors import StallwiseError
 from stallwise.joins.result import Result
 from stallwise.surfaces.journal.addresses import page_names
-from stallwise.surfaces.journal.basis import Bases
+from stallwise.surfaces.journal.basis import Bases, own_marks
 from stallwise.surfaces.journal.binding import bind
-from stallwise.surfaces.journal.entries import entry_of
 from stallwise.surfaces.journal.feed import stamp
-from stallwise.surfaces.journal.forms import form
-from stallwise.surfaces.journal.listings import links_of
-from stallwise.surfaces.journal.namescan import refuse_names
-from stallwise.surfaces.journal.origins import explained
-from stallwise.surfaces.journal.photos import develop_all
-from stallwise.surfaces.journal.public import is_hidden, public_book, public_cook, public_result
+from stallwise.surfaces.journal.hands import Job, make_all
+from stallwise.surfaces.journal.lending import lends
+from stallwise.surfaces.journal.making import Made, Maker, as_it_stood
+from stallwise.surfaces.journal.public import public_book
 from stallwise.surfaces.journal.site import Site
-from stallwise.surfaces.journal.view import page_of
 
 if TYPE_CHECKING:
-    from stallwise.record.cook import CookRecord
     from stallwise.record.folder import Cookbook, CookFolder
 
 __all__ = ["Report", "publish"]
@@ -117,22 +110,25 @@ def publish(
     WorkError
         The disk failed; what was published before is still there.
     """
-    if answer is None:
-        answer = _as_it_stood
-    ask_now = functools.partial(answer, made_at=made_at)
     every = list(book.cooks())
-    chosen = list(cooks) or every
+    own = own_marks(every)
+    found = lends(book.path, every, own)
+    weigh_ins = tuple(one.weighed for one in found.values() if one.weighed is not None)
+    if answer is None:
+        book = book.held(weigh_ins)
+    slugs = page_names(cook.name for cook in every)
     run = _Run()
     shown = public_book(book.book)
     with Site.opened(out) as site:
-        slugs = page_names(cook.name for cook in every)
-        bases = Bases(book.path, every, {one.name: one for one in site.entries.values()})
-        for cook in chosen:
-            slug = slugs.get(cook.name) or page_names([cook.name])[cook.name]
-            asked = bool(cooks) or slug in site.entries
-            if not cooks and _stands(site, slug, bases.of(cook.name)):
-                continue
-            _try_page(site, cook, slug, run, ask_now, asked=asked, made_at=made_at, bases=bases)
+        bases = Bases(book, own, found)
+        jobs = [
+            Job(cook.name, slug, bool(cooks) or slug in site.entries)
+            for cook in list(cooks) or every
+            if (slug := slugs.get(cook.name) or page_names([cook.name])[cook.name])
+            and (cooks or not _stands(site, slug, bases.of(cook.name)))
+        ]
+        for job, made in _made(jobs, book, site, answer, made_at):
+            _settled(site, job, made, run, bases, made_at)
         gone = {slug for slug in site.entries if slug not in slugs.values()} if every else set()
         removed = [
             site.entries.pop(slug).name
@@ -151,87 +147,54 @@ def publish(
     )
 
 
+def _made(
+    jobs: Sequence[Job],
+    book: Cookbook,
+    site: Site,
+    answer: Callable[..., Result] | None,
+    made_at: dt.datetime,
+) -> Iterator[tuple[Job, Made]]:
+    """Make every page that is asked for, told in the order of the cooks."""
+    told: dict[str, Any] = {}
+    if answer is None:  # one of somebody's own is a function of this process
+        told = {
+            "book": str(book.path),
+            "staging": str(site.staging.resolve()),
+            "out": str(site.out.resolve()),
+            "made_at": made_at.isoformat(),
+            "weigh_ins": [one.plain() for one in book.weigh_ins(())],
+        }
+    folders = {cook.name: cook for cook in book.cooks()}
+    maker = Maker(site.staging, site.out, functools.partial(answer or as_it_stood, made_at=made_at))
+    found = make_all(
+        jobs, lambda job: maker.make(folders[job.name], job.slug, asked=job.asked), told
+    )
+    return ((job, found[job.name]) for job in jobs)
+
+
+def _settled(
+    site: Site, job: Job, made: Made, run: _Run, bases: Bases, made_at: dt.datetime
+) -> None:
+    """Write down what became of a page."""
+    run.troubles += [f"{job.name}: {trouble}" for trouble in made.troubles]
+    if made.state == "hidden":
+        run.hidden.append(job.slug)
+    elif made.state == "left out":
+        run.left_out.append(job.name)
+    elif made.entry is None:
+        run.failed.append(job.name)
+    else:
+        before = site.entries.get(job.slug)
+        same = before is not None and before.digest == made.entry.digest and before.updated
+        site.entries[job.slug] = replace(
+            made.entry,
+            updated=before.updated if before and same else stamp(made_at),
+            basis=bases.of(job.name) if made.lasting else "",
+        )
+        run.written.append(made.entry.page)
+
+
 def _stands(site: Site, slug: str, basis: str) -> bool:
     """Whether a page would come out as it is."""
     before = site.entries.get(slug)
     return bool(before and basis and before.basis == basis and site.stands(before.files))
-
-
-def _as_it_stood(record: CookRecord, *, made_at: dt.datetime) -> Result:
-    from stallwise.joins.ask import ask
-    from stallwise.joins.learn.hindsight import with_outcome
-
-    return with_outcome(ask(record, made_at=made_at), record)
-
-
-def _try_page(
-    site: Site,
-    folder: CookFolder,
-    slug: str,
-    run: _Run,
-    answer: Callable[[Any], Result],
-    *,
-    asked: bool,
-    made_at: dt.datetime,
-    bases: Bases,
-) -> None:
-    try:
-        record = folder.load()
-        if is_hidden(record.cook):
-            run.hidden.append(slug)
-            return
-        if record.state == "planned" and not asked:
-            run.left_out.append(folder.name)
-            return
-        _page(site, folder, slug, record, run, answer(record), made_at, bases)
-    except StallwiseError as error:
-        run.failed.append(folder.name)
-        run.troubles.append(f"{folder.name}: no page was made. {error}")
-    except Exception as error:  # noqa: BLE001 - one cook must never take the others' pages along
-        run.failed.append(folder.name)
-        run.troubles.append(f"{folder.name}: no page was made ({type(error).__name__}: {error})")
-
-
-def _page(
-    site: Site,
-    folder: CookFolder,
-    slug: str,
-    record: CookRecord,
-    run: _Run,
-    answered: Result,
-    made_at: dt.datetime,
-    bases: Bases,
-) -> None:
-    cook = public_cook(record.cook)
-    result = public_result(answered, record.cook.private, record.cook.public)
-    place = f"photos/{slug}"
-    photos, troubles = develop_all(
-        cook.photos, Path(folder.path) / "photos", site.staging / place, site.out / place
-    )
-    page = page_of(slug, public_book(record.book), cook, result, photos)
-    entry = entry_of(page, folder.name, tuple(photos))
-    html = form("cook.html").render(page=page, root="../", here=entry.page, lists=links_of(entry))
-    refuse_names(record.cook, {entry.page: html} | {one.file: one.text for one in page.downloads})
-    digest = hashlib.blake2b(html.encode(), digest_size=8).hexdigest()
-    before = site.entries.get(slug)
-    changed = before is None or before.digest != digest or not before.updated
-    updated = stamp(made_at) if changed or before is None else before.updated
-    for one in page.downloads:
-        site.write(f"files/{slug}/{one.file}", one.text)
-    for trial in page.tasted:
-        site.write(
-            trial.file,
-            form("trial.html").render(
-                one=trial, book=page.book, sample=cook.sample, origins=(explained("trials"),),
-                root="../", here=trial.file,
-            ),
-        )  # fmt: skip
-    site.write(entry.page, html)
-    own, lent = bases.own(folder.name)
-    # Only a finished cook's page is the same tomorrow; a trouble is told until it is mended.
-    basis = bases.of(folder.name) if record.state == "finished" and not troubles else ""
-    site.entries[slug] = replace(
-        entry, digest=digest, updated=updated, basis=basis, own=own, lent=lent
-    )
-    run.written.append(entry.page)
-    run.troubles += [f"{folder.name}: {trouble}." for trouble in troubles]

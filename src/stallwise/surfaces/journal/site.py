@@ -14,7 +14,7 @@ from filelock import FileLock, Timeout
 from stallwise.ground.errors import InputError, WorkError
 from stallwise.surfaces.journal.entries import Entry
 
-__all__ = ["MANIFEST", "Site"]
+__all__ = ["MANIFEST", "Site", "put"]
 
 #: What was published, by cook; tells our files from others in the same folder.
 MANIFEST = ".journal.json"
@@ -46,7 +46,7 @@ class Site:
     def __init__(self, out: Path, staging: Path) -> None:
         self.out = out
         self.staging = staging
-        held = _manifest(out)
+        held = self._held = dict(_manifest(out))
         self.entries: dict[str, Entry] = {
             slug: entry
             for slug, plain in _mapping(held, "cooks").items()
@@ -91,9 +91,7 @@ class Site:
 
     def write(self, name: str, text: str | bytes) -> None:
         """Write one file to the staging folder."""
-        path = self.staging / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(text.encode() if isinstance(text, str) else text)
+        put(self.staging, name, text)
 
     def staged(self, name: str) -> bool:
         """Whether a file waits to be moved."""
@@ -117,25 +115,41 @@ class Site:
     def settle(self) -> None:
         """Move what is staged into place, then take away what no page needs any more.
 
-        Photos come first, then pages, lists, the index and the list of files: whatever a page leads
-        to is there before it. A file that would say the same again is left as it is. What has to go
-        is written down first, so that a run that is cut short leaves nothing behind for good.
+        At any moment a reader who starts at the index, the feed or the search finds every file that a
+        page leads to. New files come first, where nothing leads to them yet; then those that change,
+        the index and the list of files last; at the end those that go, to which nothing leads any more.
+        A file that would say the same again is left as it is. What comes and what goes is written down
+        before, so that a run that is cut short leaves nothing behind for good.
         """
+        staged = sorted(_files(self.staging), key=_order)
+        new = [name for name in staged if not self._inside(name).exists()]
+        if new:
+            self._note(self._held | {"leaving": sorted({*_names(self._held, "leaving"), *new})})
+            self._move([MANIFEST])
+        self._move(new)
         leaving = self.before.difference(self.pages, *(one.files for one in self.entries.values()))
-        held = {
-            "schema": 1,
-            "cooks": {slug: self.entries[slug].plain() for slug in sorted(self.entries)},
-            "pages": sorted(self.pages),
-            "leaving": sorted(leaving),
-        }
+        self._move(name for name in staged if name not in set(new))
+        self._note(
+            {
+                "schema": 1,
+                "cooks": {slug: self.entries[slug].plain() for slug in sorted(self.entries)},
+                "pages": sorted(self.pages),
+                "leaving": sorted(leaving),
+            }
+        )
+        self._move([MANIFEST])
+        self._clear(sorted(leaving))
+
+    def _note(self, held: Mapping[str, object]) -> None:
         self.write(MANIFEST, json.dumps(held, ensure_ascii=False, sort_keys=True) + "\n")
-        for name in sorted(_files(self.staging), key=_order):
+
+    def _move(self, names: Iterable[str]) -> None:
+        for name in names:
             target, made = self._inside(name), self.staging / name
             if target.is_file() and not target.is_symlink() and _same(target, made):
                 continue
             target.parent.mkdir(parents=True, exist_ok=True)
             made.replace(target)
-        self._clear(sorted(leaving))
 
     def _clear(self, files: Iterable[str]) -> None:
         for name in files:
@@ -161,6 +175,13 @@ class Site:
         return target
 
 
+def put(staging: Path, name: str, text: str | bytes) -> None:
+    """Write one file to a staging folder."""
+    path = staging / name
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(text.encode() if isinstance(text, str) else text)
+
+
 def _files(folder: Path) -> list[str]:
     return [p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()]
 
@@ -169,11 +190,16 @@ def _same(one: Path, other: Path) -> bool:
     return one.stat().st_size == other.stat().st_size and one.read_bytes() == other.read_bytes()
 
 
+#: Where readers and their programs start: last, for what they lead to has to be there.
+_STARTS = {"feed.xml": 4, "sitemap.xml": 4, "search-rows.js": 4, "index.html": 5, MANIFEST: 6}
+
+
 def _order(name: str) -> tuple[int, int, str]:
-    """Photos and what pages are dressed with first, then pages, lists, index, list of files."""
+    """Photos and what pages are dressed with first, then pages, lists, and what leads to them."""
     first, _, rest = name.partition("/")
-    ranks = {"photos": 0, "files": 1, "cooks": 2, "index.html": 4, MANIFEST: 5}
-    rank = ranks.get(first, 3 if rest or name.endswith(".html") else 1)
+    rank = {"photos": 0, "files": 1, "cooks": 2, **_STARTS}.get(first)
+    if rank is None:
+        rank = 3 if rest or name.endswith(".html") else 1
     size = name.rpartition("-")[2].removesuffix(".webp")
     return rank, -int(size) if rank == 0 and size.isdigit() else 0, name
 
