@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from stallwise.ground import usercache
 from stallwise.surfaces.journal import basis, publish
 
 _HERE = Path(__file__)
@@ -42,6 +43,16 @@ def book(tmp_path):
             ]
         )
     return book
+
+
+@pytest.fixture(autouse=True)
+def cache(tmp_path, monkeypatch):
+    """Keep what is kept for the user beside the test."""
+    monkeypatch.setattr(usercache.platformdirs, "user_cache_path", lambda _: tmp_path / "cache")
+
+
+def cache_of(book):
+    return [*(book.path.parent / "cache" / "lending").glob("*.json")]
 
 
 def made(book, *chosen):
@@ -84,14 +95,50 @@ def test_a_forecast_that_was_kept_makes_its_page_again_and_no_other_result_does(
     assert made(book) == [ribs.name]
 
 
-def test_what_all_cooks_share_and_what_one_lends_makes_all_again(book):
+def test_what_all_cooks_share_makes_all_again(book):
     ribs, shoulder = book.cooks()
     made(book)
     (book.path / "mixes" / "new.toml").write_text('schema = 1\nname = "x"\nkind = "rub"\n')
     assert made(book) == [ribs.name, shoulder.name]
-    shoulder.save({"pieces.A.mass_edible": "4 lb"})
-    assert made(book) == [ribs.name, shoulder.name]
     assert made(book) == []
+
+
+def test_what_a_cook_lends_makes_those_again_that_may_take_it(book):
+    ribs, shoulder = book.cooks()
+    text = cooks.SHOULDER.replace("2027-09-25", "2027-10-09")
+    later = book.new_cook("later shoulder", dt.date(2027, 10, 9), text)
+    shutil.copy(shoulder.path / "log.jsonl", later.path)
+    made(book)
+    for change in ({"pieces.A.mass_edible": "4 lb"}, {"teaches": False}):
+        shoulder.save(change)
+        assert made(book) == [later.name, shoulder.name]
+        later.save(change)
+        assert made(book) == [later.name]
+    # What was learned of a day is known to those after it alone.
+    lesson = {"cook": ribs.name, "date": "2027-10-02", "knowledge": "k", "pits": {}, "cuts": {}}
+    book.write_learned({"cooks": [lesson]})
+    assert made(book) == [later.name]
+    book.write_learned({"cooks": [{**lesson, "knowledge": "k2"}]})
+    assert made(book) == [later.name]
+    ribs.save({"mixes+": {"mix": "bone-stock", "from": f"{shoulder.name}/A", "take": "1 lb"}})
+    assert made(book) == [ribs.name]
+    shoulder.save({"pieces.A.mass_saved": "2 lb"})
+    assert made(book) == [ribs.name, shoulder.name]
+
+
+def test_what_was_read_of_other_cooks_is_kept_in_the_users_cache_and_not_needed(book, monkeypatch):
+    from stallwise.surfaces.journal import lending
+
+    made(book)
+    with monkeypatch.context() as m:
+        m.setattr(lending, "_read", lambda cook: pytest.fail(f"{cook.name} was read again"))
+        assert made(book) == []
+    for spoilt in (b"", b"{", b'{"schema": 1}', b'{"cooks": {"x": [1, 2]}, "schema": 1}', b"[]"):
+        for path in cache_of(book):
+            path.write_bytes(spoilt)
+        assert made(book) == []
+    kept = b"".join(path.read_bytes() for path in cache_of(book))
+    assert kept.startswith(b"{")
 
 
 def test_another_table_or_form_of_the_program_makes_all_again(book, root, tmp_path, monkeypatch):
