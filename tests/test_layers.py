@@ -45,7 +45,7 @@ DOORS = {
     "pydantic": ("record",),
     "tomlkit": ("record", "joins.draft"),
     "filelock": ("record", "surfaces"),
-    "platformdirs": ("record", "surfaces", "models"),
+    "platformdirs": ("ground", "models"),
     # Distributions and minimisers of a tasting; scipy.stats takes a second to load and stays out.
     "scipy": ("models.tasting",),
     # Oracles: for tests, never for a cook's kernel (they cost seconds to import).
