@@ -58,7 +58,7 @@ Everything in this cookbook, or one year of it: say `year = 2026` in the first c
 
 _SHOWN = """## What trials showed
 
-Only what was asked beforehand and tasted without knowing which was which."""
+Only what was asked beforehand and answered over plates without names."""
 
 _SUGGESTED = """## What the log suggests
 
@@ -91,8 +91,8 @@ year = None  # 2026, say; None means all of them"""
 def templates() -> dict[str, str]:
     """Text of each template, by name."""
     return {
-        "compare": template_text("compare", VERSION, COMPARE, _COMPARE_SET),
-        "year": template_text("year", VERSION, YEAR, _YEAR_SET),
+        "compare": template_text("compare", VERSION, COMPARE, _COMPARE_SET, folded=False),
+        "year": template_text("year", VERSION, YEAR, _YEAR_SET, folded=False),
     }
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import base64
+import io
 import json
 import os
 import re
@@ -18,14 +20,20 @@ __all__ = ["template_text", "told", "worked_example", "write_example"]
 
 
 def template_text(
-    name: str, version: int, cells: Iterable[tuple[str, str, str]], parameters: str
+    name: str,
+    version: int,
+    cells: Iterable[tuple[str, str, str]],
+    parameters: str,
+    *,
+    folded: bool = True,
 ) -> str:
-    """Text of a template from its cells (id, kind, source); the cell `parameters` gets its own."""
+    """Text of a template from its cells (id, kind, source); the cell `parameters` gets its own, `folded` or not."""
     made = []
     for key, kind, source in cells:
         cell: dict[str, object] = {"cell_type": kind, "id": key, "metadata": {}}
         if key == "parameters":
-            cell["metadata"] = {"jupyter": {"source_hidden": True}, "tags": ["parameters"]}
+            hidden = {"jupyter": {"source_hidden": True}} if folded else {}
+            cell["metadata"] = {**hidden, "tags": ["parameters"]}
         if kind == "code":
             cell |= {"execution_count": None, "outputs": []}
         text = parameters if key == "parameters" else source
@@ -52,6 +60,8 @@ def worked_example(cells: Iterable[tuple[str, str]]) -> Any:
         make = new_markdown_cell if name == "title" or name.endswith("-text") else new_code_cell
         cell = make(source)
         cell["id"] = name
+        if name == "start":
+            cell.metadata["jupyter"] = {"source_hidden": True}
         made.append(cell)
     book = new_notebook(cells=made)
     book.metadata["kernelspec"] = {
@@ -68,7 +78,24 @@ def worked_example(cells: Iterable[tuple[str, str]]) -> Any:
             for output in cell.outputs:
                 if output.output_type == "stream":
                     output.text = here.sub("", output.text)
+                elif "image/svg+xml" in output.data:
+                    output.data["image/png"] = _drawn(output.data["image/svg+xml"])
     return book
+
+
+def _drawn(svg: str) -> str:
+    """Draw a picture in few colours beside its SVG, which a notebook that nobody trusts does not show."""
+    import vl_convert
+    from PIL import Image
+
+    image = Image.open(io.BytesIO(vl_convert.svg_to_png(svg, scale=1.5))).convert("RGB")
+    packed = io.BytesIO()
+    image.quantize(_COLOURS).save(packed, "PNG", optimize=True)
+    return base64.b64encode(packed.getvalue()).decode()
+
+
+#: Of our pictures, shades of the edges among them.
+_COLOURS = 24
 
 
 def _joined(outputs: list[Any]) -> list[Any]:

@@ -50,14 +50,12 @@ def beside_picture(
 
 def beside_finding(found: Comparison) -> str:
     """Say of each piece what was foreseen and what happened."""
-    return (
-        " ".join(
-            f"{number} {row[0]}: forecast {row[1]} after meat on; happened: {row[3]}"
-            f"{f', {row[4]}' if row[4] else ''}."
-            for number, row in enumerate(foreseen_table(found).rows, start=1)
-        )
-        or "Nothing is known yet of how these came out."
+    held = {"yes": ", inside", "no": ", outside", "": ""}
+    said = (
+        f"{number} {row[0]}: forecast {row[1]} after meat on; happened: {row[3]}{held[row[4]]}."
+        for number, row in enumerate(foreseen_table(found).rows, start=1)
     )
+    return " ".join(said) or "Nothing is known yet of how these came out."
 
 
 def beside_scene(found: Comparison, width: int) -> Scene:

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from stallwise.ground import assets
 from stallwise.ground.errors import InputError
 from stallwise.joins import tables
 from stallwise.joins.learn import tallywords
@@ -97,6 +99,7 @@ class BookCells:
     def __init__(self, book: Cookbook, *, panels: bool | None = None) -> None:
         self.book = book
         self.panels = somebody_looks() if panels is None else panels
+        self._scripted = False
 
     def _show(self, *parts: Part) -> None:
         """Show words, tables and pictures; a table without rows is left out."""
@@ -107,7 +110,12 @@ class BookCells:
             from stallwise.surfaces.widgets.shown import reading_panel
 
             words = next((part for part in there if isinstance(part, str)), "")
-            show_panel(reading_panel(there), words)
+            # It lets a wide table be moved along by keys; once is enough for the page.
+            script = (
+                "" if self._scripted else assets.read_text("templates", "notebooks", "panels.js")
+            )
+            self._scripted = True
+            show_panel(reading_panel(there), words, script=script)
             return
         from stallwise.pictures.charts import WIDE
         from stallwise.surfaces.widgets.display import show_picture
@@ -162,11 +170,9 @@ class CompareCells(BookCells):
 
     def came_out(self) -> None:
         """Show what came out, in figures and in the cook's own words."""
-        table = comparewords.came_out_table(self.found)
         said = list(comparewords.told_words(self.found))
-        self._show(
-            *(said[:1] or ["Nothing is written down of how they came out."]), table, *said[1:]
-        )
+        table = comparewords.came_out_table(self.found)
+        self._show(table, *(said or ["Nothing is written down of how they tasted."]))
 
     def mixed_up(self) -> None:
         """Show which things changed together and cannot be told apart."""
@@ -179,9 +185,7 @@ class CompareCells(BookCells):
 
     def foreseen(self) -> None:
         """Show the forecast from before meat on beside what happened."""
-        from stallwise.pictures.beside import beside_finding
-
-        self._show(beside_finding(self.found), comparewords.foreseen_table(self.found))
+        self._show(comparewords.foreseen_words(self.found), comparewords.foreseen_table(self.found))
 
     def credit(self) -> None:
         """Show how much of the time between them the forecast puts down to each thing."""
@@ -252,7 +256,8 @@ class YearCells(BookCells):
             Also the figures by elapsed time, cut and wrap, against hours per pound.
         """
         found = self.found.tally
-        laid = tallywords.tables(found)
+        # A cook's name begins with its date.
+        laid = tuple(_without(table, "date") for table in tallywords.tables(found))
         self._show(
             tallywords.headline(found),
             *tallywords.cannot_say(found),
@@ -270,6 +275,15 @@ class YearCells(BookCells):
     def spent(self) -> None:
         """Show what the cooks cost, as far as their prices are known."""
         self._show(*yearwords.spending_words(self.found), yearwords.spent_table(self.found))
+
+
+def _without(table: Table, name: str) -> Table:
+    """Take a column out of a table that has it."""
+    if name not in table.header:
+        return table
+    at = table.header.index(name)
+    header, *rows = ((*row[:at], *row[at + 1 :]) for row in (table.header, *table.rows))
+    return replace(table, header=header, rows=tuple(rows))
 
 
 def _now() -> dt.datetime:

@@ -22,6 +22,7 @@ __all__ = [
     "credit_words",
     "different_table",
     "foreseen_table",
+    "foreseen_words",
     "headline",
     "mixed_words",
     "told_words",
@@ -43,7 +44,7 @@ def headline(found: Comparison) -> str:
 def different_table(found: Comparison) -> Table:
     """Lay out what was different, as planned and as logged."""
     rows = tuple((one.words, one.how, *one.said) for one in found.differences if one.differs)
-    header = ("what", "", *(one.label for one in found.pieces))
+    header = ("what", "as", *(one.label for one in found.pieces))
     return Table("What was different", header, rows, found.source)
 
 
@@ -106,7 +107,7 @@ def foreseen_table(found: Comparison) -> Table:
         seen = one.came_out.foreseen
         if seen is None:
             continue
-        inside = {True: "inside", False: "outside", None: ""}[seen.inside]
+        inside = {True: "yes", False: "no", None: ""}[seen.inside]
         rows.append(
             (
                 one.label,
@@ -117,10 +118,31 @@ def foreseen_table(found: Comparison) -> Table:
                 "kept before meat on" if seen.kept else "made afterwards",
             )
         )
-    header = ("piece", "forecast, four in five", "its middle", "happened", "", "the forecast was")
+    header = (
+        "piece",
+        "forecast, four in five",
+        "its middle",
+        "happened",
+        "inside",
+        "the forecast was",
+    )
     return Table(
         "The forecast, and what happened: hours after meat on", header, tuple(rows), "tally"
     )
+
+
+def foreseen_words(found: Comparison) -> str:
+    """Say how many ended inside the window of before meat on."""
+    told = [one.came_out.foreseen for one in found.pieces if one.came_out.foreseen]
+    known = [one for one in told if one.inside is not None]
+    if not known:
+        return "Whether a forecast was right is not known of any of them."
+    inside = sum(bool(one.inside) for one in known)
+    if len(known) == 1:
+        return (
+            f"One forecast can be held against what happened: {'inside' if inside else 'outside'}."
+        )
+    return f"{inside} of {len(known)} ended inside the window of before meat on; a right one misses one in five."
 
 
 def credit_table(found: Credits) -> Table:

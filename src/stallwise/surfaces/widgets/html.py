@@ -63,6 +63,7 @@ _ATTRIBUTES = frozenset(
 )
 _SPAN = re.compile(r"(?<=\d)–(?=\d)")
 _MEASURE = re.compile(r"\d (?:(?:h(?: \d\d)?|min|lb(?: \d+ oz)?|oz|kg|g|°[CF])\b|%)")
+_DAY = re.compile(r"\b\d{1,2} [A-Z][a-z]+ \d{4}\b")
 _CLASS = re.compile(r"[a-z0-9 -]*")
 
 
@@ -78,8 +79,10 @@ def text(words: object) -> Safe:
 
 
 def unbroken(words: str) -> str:
-    """Keep a number and its unit on one line, and a span with both its ends."""
-    whole = _MEASURE.sub(lambda match: match[0].replace(" ", "\N{NO-BREAK SPACE}"), words)
+    """Keep a number and its unit on one line, a span with both its ends, and a day in one piece."""
+    whole = words
+    for kept in (_MEASURE, _DAY):
+        whole = kept.sub(lambda match: match[0].replace(" ", "\N{NO-BREAK SPACE}"), whole)
     return _SPAN.sub("\N{WORD JOINER}–\N{WORD JOINER}", whole)
 
 

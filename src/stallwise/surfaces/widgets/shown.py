@@ -37,7 +37,7 @@ def _made(number: int, part: Part) -> html.Safe:
     if isinstance(part, str):
         return html.element("p", html.unbroken(part), class_="" if number else "sw-headline")
     if isinstance(part, Table):
-        return html.table(part)
+        return html.table(part, class_="sw-read")
     wide, narrow = (part(width, f"p{number}-{width}") for width in (WIDE, NARROW))
     return html.joined(
         (html.picture(wide, class_="sw-if-wide"), html.picture(narrow, class_="sw-if-narrow"))
