@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import itertools
 import math
 import re
 import runpy
@@ -332,3 +333,16 @@ def test_what_was_done_four_hundred_times_is_a_few_rows_on_a_phone(shoulder):
     )
     few = day_scene(dataclasses.replace(shoulder, events=events[:4]), NARROW).height
     assert day_scene(dataclasses.replace(shoulder, events=events), NARROW).height < few + 400
+
+
+@pytest.mark.parametrize("width", [NARROW, WIDE])
+def test_very_many_readings_by_hand_do_not_run_into_one_another(shoulder, width):
+    one = next(event for event in shoulder.events if event.what == "core_reading")
+    many = tuple(
+        dataclasses.replace(one, at=shoulder.hour_zero + dt.timedelta(minutes=5 * n))
+        for n in range(150)
+    )
+    scene = day_scene(dataclasses.replace(shoulder, events=many), width)
+    places = [scene.hours.px(row["h"]) for row in scene.data["hand_0"]]
+    assert len(places) > 12
+    assert min(b - a for a, b in itertools.pairwise(places)) >= 12

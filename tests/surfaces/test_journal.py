@@ -23,6 +23,7 @@ from stallwise.joins.learn.scored import Scored
 from stallwise.joins.mix.mixresult import SpendingResult
 from stallwise.joins.result import FinishSeen
 from stallwise.joins.sheet.sheetwords import sheet_rows
+from stallwise.joins.weighed import Weighed
 from stallwise.record.schema import Book, Cook, Number, Photo
 from stallwise.surfaces.journal import darkroom, publish
 from stallwise.surfaces.journal.notes import as_html
@@ -165,6 +166,16 @@ def test_every_mark_leads_to_its_words(shelf, shoulder):
     marks = set(re.findall(r'href="#from-(\w+)"', html))
     assert marks >= {"readings", "log", "forecast", "sheet", "mixes", "salt", "ledger"}
     assert marks == set(re.findall(r'id="from-(\w+)"', html))
+
+
+def test_what_was_weighed_stands_beside_what_was_likely(shelf, shoulder):
+    piece = dataclasses.replace(shoulder.pieces[0], weighed=Weighed(4.5, 2.4, 2.0, 0.377))
+    shelf.add(dataclasses.replace(shoulder, pieces=(piece,)))
+    shelf.publish()
+    html = shelf.page(shoulder.cook)
+    table = html[html.index('id="the-pieces"') :].replace("\N{NO-BREAK SPACE}", " ")
+    for said in ("as bought", "9 lb 15 oz", "33 to 43", "lost, weighed", "38 %"):
+        assert said in table, said
 
 
 def _fire(pit):

@@ -158,6 +158,21 @@ def test_a_trial_has_a_page_that_names_the_cooks_it_was_cooked_in(shelf):
     assert not file.exists()
 
 
+def test_a_year_says_what_was_cooked_and_a_rub_each_time_it_was_made(shelf):
+    again = dataclasses.replace(made.shoulder(), cook="2027-10-02-again", date=dt.date(2027, 10, 2))
+    shelf.add(again)
+    shelf.publish()
+    links = {a.text: a["href"] for a in read(shelf, "years/2027.html").select(".cooked a")}
+    assert links["trimmed spare ribs"] == "../cuts/pork-spare-ribs-trimmed.html"
+    rows = read(shelf, "mixes/plain-rub.html").select(".past tbody tr")
+    assert [
+        [c.text.replace("\N{NO-BREAK SPACE}", " ") for c in one.select("th, td")] for one in rows
+    ] == [
+        ["2 Oct 2027", "3.85 kg of meat", "92"],
+        ["25 Sep 2027", "3.85 kg of meat", "92"],
+    ]
+
+
 def test_the_page_of_a_cut_says_how_its_cooks_went(shelf):
     shelf.publish()
     page = read(shelf, "cuts/pork-spare-ribs-trimmed.html")

@@ -32,6 +32,7 @@ from stallwise.joins.sheet.nightresult import NightCard
 from stallwise.joins.spread import PROBABILITIES, Spread, StageResult, Trace
 from stallwise.joins.taste.trialresult import TrialResult
 from stallwise.joins.ways.remedy import Remedy, Trouble
+from stallwise.joins.weighed import Weighed
 
 __all__ = [
     "PROBABILITIES",
@@ -196,6 +197,8 @@ class PieceResult:
     rule: RuleResult | None = None
     #: None where nobody looked or read it, or it was taken off before.
     finish_seen: FinishSeen | None = None
+    #: What the cook's scales said; only where what happened is laid beside the forecast.
+    weighed: Weighed | None = None
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,7 @@ from stallwise.joins import words
 from stallwise.joins.result import Observation, PieceResult, Result, Trace
 from stallwise.pictures import ink
 from stallwise.pictures.axis import hours_axis
+from stallwise.pictures.byhand import by_hand
 from stallwise.pictures.findings import (
     hour_of,
     is_about,
@@ -155,11 +156,7 @@ def _curves(scene: Scene, result: Result, panel: _Panel) -> None:
     ]
     scene.data[f"core_read_{i}"] = _read(scene, traces(result, piece.piece), bucket_h)
     scene.data[f"pit_read_{i}"] = _read(scene, traces(result, piece.pit), bucket_h)
-    scene.data[f"hand_{i}"] = [
-        {"h": hour_of(event.at, result), "p50": event.value_c, "of": event.what.split("_")[0]}
-        for event in _on_curve(result, piece)
-        if event.value_c is not None
-    ]
+    scene.data[f"hand_{i}"] = by_hand(scene, result, _on_curve(result, piece))
 
 
 def _inside(

@@ -23,6 +23,7 @@ from stallwise.joins.learn.talliedcook import cook_tally, kept_windows
 from stallwise.joins.plan import Planned
 from stallwise.joins.result import Result, Step
 from stallwise.joins.sheet.donesteps import done_at
+from stallwise.joins.weighed import weighed
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
 
@@ -42,7 +43,7 @@ def with_outcome(result: Result, record: CookRecord) -> Result:
     Returns
     -------
     Result
-        With every event and reading, each step's time as it was done, the fire as it was fed, and
+        With every event and reading, each step's time as it was done, what was weighed, the fire as it was fed, and
         every forecast as it was kept, held against what happened.
     """
     lines = timing.seen(record, None)
@@ -56,7 +57,11 @@ def with_outcome(result: Result, record: CookRecord) -> Result:
     return dataclasses.replace(
         result,
         pieces=tuple(
-            dataclasses.replace(one, finish_seen=finish_seen(record, cook[one.piece]))
+            dataclasses.replace(
+                one,
+                finish_seen=finish_seen(record, cook[one.piece]),
+                weighed=weighed(cook[one.piece]),
+            )
             for one in result.pieces
         ),
         inferred=inferred(asked, planned, pits, hour_zero=result.hour_zero),

@@ -58,6 +58,10 @@ class Listing:
         Where that was.
     lines : tuple of (Entry, PieceLine)
         Of a cut: each piece of it that was cooked, the newest first.
+    times : tuple of (Entry, MadeMix)
+        Of a mix: each time it was made, the newest first.
+    links : tuple of Link
+        Of a year: what was cooked in it.
     """
 
     stem: str
@@ -69,6 +73,8 @@ class Listing:
     made: MadeMix | None = None
     made_in: Entry | None = None
     lines: tuple[tuple[Entry, PieceLine], ...] = ()
+    times: tuple[tuple[Entry, MadeMix], ...] = ()
+    links: tuple[Link, ...] = ()
 
     @property
     def link(self) -> Link:
@@ -125,7 +131,7 @@ def listings(entries: Sequence[Entry], title: str) -> tuple[Listing, ...]:
             tags.put(tag.casefold(), tag, entry)
     found = [Listing("index", "", "", title, tuple(entries))]
     found += [
-        Listing(f"years/{key}", "year", "Year", name, held)
+        Listing(f"years/{key}", "year", "Year", name, held, links=_cuts_of(held))
         for key, name, held in reversed([*years.items()])
     ]
     found += [
@@ -150,10 +156,24 @@ def listings(entries: Sequence[Entry], title: str) -> tuple[Listing, ...]:
 
 
 def _mix(key: str, name: str, held: tuple[Entry, ...]) -> Listing:
-    made = next(mix for mix in held[0].mixes if mix.key == key)
+    times = tuple((entry, mix) for entry in held for mix in entry.mixes if mix.key == key)
+    made_in, made = times[0]
     return Listing(
-        _stem("mixes", key), "mix", made.kind.capitalize(), name, held, (), made, held[0]
+        _stem("mixes", key),
+        "mix",
+        made.kind.capitalize(),
+        name,
+        held,
+        (),
+        made,
+        made_in,
+        times=times,
     )
+
+
+def _cuts_of(held: Sequence[Entry]) -> tuple[Link, ...]:
+    counts = Counter(cut for entry in held for cut in dict.fromkeys(entry.cuts))
+    return tuple(Link(f"{_stem('cuts', key)}.html", name, n) for (key, name), n in counts.items())
 
 
 def _stem(folder: str, key: str) -> str:

@@ -233,18 +233,33 @@ def _for_pieces(table: Table, result: Result) -> Table:
 
 def _facts(result: Result) -> Table:
     """Lay out what each piece weighed, lost and left to eat."""
-    rows = [
-        (
-            piece.piece if len(result.pieces) > 1 else "",
-            f"{f'{piece.count} × ' if piece.count > 1 else ''}{piece.name}",
-            words.mass(piece.mass_kg, result.units),
-            "" if piece.loss_fraction.p10 is None else words.spread_percent(piece.loss_fraction),
-            _masses(piece, result.units),
-        )
-        for piece in result.pieces
-    ]
-    header = ("piece", "what", "as it went on", "likely lost", "to eat")
+    rows = [_weights(piece, result) for piece in result.pieces]
+    header = (
+        "piece",
+        "what",
+        "as bought",
+        "as it went on",
+        "likely lost",
+        "lost, weighed",
+        "to eat",
+    )
     return Table("Weights", header, tuple(rows), "forecast")
+
+
+def _weights(piece: PieceResult, result: Result) -> tuple[str, ...]:
+    """Say what one piece was bought as and went on as; what was weighed stands beside what was likely."""
+    scales, system = piece.weighed, result.units
+    bought = scales.bought_kg if scales else None
+    lost = scales.lost if scales else None
+    return (
+        piece.piece if len(result.pieces) > 1 else "",
+        f"{f'{piece.count} × ' if piece.count > 1 else ''}{piece.name}",
+        words.mass(bought, system) if bought else "",
+        words.mass(piece.mass_kg, system) + (" each" if piece.count > 1 else ""),
+        "" if piece.loss_fraction.p10 is None else words.spread_percent(piece.loss_fraction),
+        "" if lost is None else words.percent(lost),
+        _masses(piece, system),
+    )
 
 
 def _masses(piece: PieceResult, system: str) -> str:
