@@ -5,8 +5,10 @@ import errno
 import importlib.util
 import json
 import os
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -194,6 +196,47 @@ def test_ctrl_c_keeps_what_is_finished_and_the_next_run_does_the_rest(book, monk
     assert report.stopped
     assert "the same command again does the rest" in report.text()
     assert states(numbers(book)) == {"ribs": "kept", "harvest-shoulder": "done"}
+
+
+@pytest.mark.audit
+@pytest.mark.notebook
+def test_ctrl_c_at_the_keyboard_leaves_no_process_and_no_half_file(book, tmp_path):
+    third = book.new_cook("third", D(2027, 11, 6), cooks.SHOULDER)
+    place = tmp_path / "tmp"
+    place.mkdir()
+    command = [
+        sys.executable, "-m", "stallwise", "rerun", "--set", "members=20", "--workers", "1",
+        "--cookbook", str(book.path),
+    ]  # fmt: skip
+    env = {**os.environ, "TMPDIR": str(place)}
+    running_now = subprocess.Popen(
+        command, env=env, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+        start_new_session=True,
+    )  # fmt: skip
+    first = running_now.stderr.readline()
+    assert first.startswith("1 of 3"), first
+    time.sleep(1.0)  # into the next notebook
+    os.killpg(running_now.pid, signal.SIGINT)
+    out, err = running_now.communicate(timeout=30)
+    assert running_now.returncode == 130
+    assert "the same command again does the rest" in out + err
+    assert "Traceback" not in out + err
+    assert list(place.iterdir()) == []
+    assert not [path for path in Path("/proc").glob("[0-9]*/cwd") if str(place) in _target(path)]
+    left = {
+        one.name: sorted(p.name for p in (one.path / "results").iterdir()) for one in book.cooks()
+    }
+    assert [Path(name).suffix for name in left[third.name]] == [".ipynb", ".json"]
+    assert [name for name in left if not left[name]] == [one.name for one in book.cooks()[1:]]
+    again = subprocess.run(command, env=env, capture_output=True, text=True, check=True)
+    assert "3 of 3 cooks have their result, 1 of them from before" in again.stdout
+
+
+def _target(link):
+    try:
+        return str(link.readlink())
+    except OSError:
+        return ""
 
 
 def test_a_held_book_reads_what_all_share_once_and_says_the_same(book, monkeypatch):

@@ -12,8 +12,10 @@ from pathlib import Path
 import pytest
 
 from stallwise.ground.errors import InputError
+from stallwise.record.sample import bring_sample
 from stallwise.surfaces.rerun import cluster as cluster_module
 from stallwise.surfaces.rerun import rerun, running
+from stallwise.surfaces.rerun.hindcasts import hindcasts
 from stallwise.surfaces.templates import copy_template
 
 _SPEC = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
@@ -113,6 +115,10 @@ def test_figures_are_those_of_here_though_a_worker_is_killed(tmp_path, cluster, 
     assert {row.state for row in again.rows} == {"kept"}
     assert {path: path.stat().st_mtime_ns for path in book.path.glob("cooks/*/results/*")} == kept
     assert workers[0].wait(timeout=5) == -9
+    bring_sample(book)  # finished cooks, for the tally's ensembles
+    alone, _ = hindcasts(book, NOW)
+    assert hindcasts(book, NOW, address) == (alone, [])
+    assert len(alone) == 6
 
 
 @pytest.mark.audit
@@ -145,6 +151,9 @@ def test_a_cluster_that_is_not_there_is_a_row_with_the_reason(tmp_path, monkeypa
     assert report.failed
     assert "nobody answers at tcp://127.0.0.1:9" in report.text()
     assert not list(book.path.glob("cooks/*/results/*"))
+    bring_sample(book)
+    found, untold = hindcasts(book, NOW, "tcp://127.0.0.1:9")
+    assert (found, len(untold)) == ({}, 6)
     for wrong in ("here", "tcp://127.0.0.1"):
         with pytest.raises(InputError, match="tcp://127"):
             rerun(book, numbers=True, made_at=NOW, dask=wrong)

@@ -230,7 +230,12 @@ def summed(cooks: Iterable[CookTally], *, own: bool = False) -> TallyResult:
     )
 
 
-def tally_book(book: Cookbook, only: Collection[str] | None = None) -> TallyResult:
+def tally_book(
+    book: Cookbook,
+    only: Collection[str] | None = None,
+    *,
+    beside: Mapping[str, dict[str, Any]] | None = None,
+) -> TallyResult:
     """Tally a cookbook; only cooks of which a forecast is kept are read whole.
 
     Parameters
@@ -239,13 +244,20 @@ def tally_book(book: Cookbook, only: Collection[str] | None = None) -> TallyResu
         A cook in it that cannot be read is told among the warnings and hides no other.
     only : collection of str, optional
         Names of the cooks that count; all of them by default.
+    beside : mapping of str to dict, optional
+        Forecasts that are not kept, a line by the name of its cook: hindcasts made for this tally.
     """
+    more = beside or {}
     records, unread, own = [], [], False
     for folder in book.cooks():
         try:
             own = own or not folder.read().sample
-            if (only is None or folder.name in only) and folder.forecasts():
-                records.append(folder.load(learned=False))
+            if only is not None and folder.name not in only:
+                continue
+            if folder.name in more or folder.forecasts():
+                record = folder.load(learned=False)
+                extra = (more[folder.name],) if folder.name in more else ()
+                records.append(replace(record, forecasts=(*record.forecasts, *extra)))
         except InputError as error:
             unread.append(CookWarning("unreadable", f"{folder.name} cannot be read: {error}"))
     try:

@@ -166,7 +166,8 @@ def _lines(total: int) -> Done:
         if run.state == "no cluster":
             return  # told once, not of each
         seen.append(name)
-        said: Any = f"{len(seen)} of {total}: {name}, {run.state} in {run.seconds:.1f} s"
+        took = f" in {run.seconds:.1f} s" if run.seconds else ""
+        said: Any = f"{len(seen)} of {total}: {name}, {run.state}{took}"
         print(said, file=sys.stderr, flush=True)  # noqa: T201 - a person waits for it
 
     return done

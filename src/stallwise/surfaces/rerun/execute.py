@@ -145,7 +145,7 @@ def set_aside(job: Job, state: str) -> Path:
     if not partial.exists():
         return failed
     try:
-        if state == "disk full":
+        if state in {"disk full", "stopped"}:
             partial.unlink()
             return failed
         notebook = _without_paths(json.loads(partial.read_text(encoding="utf-8")), failed.name)

@@ -166,12 +166,16 @@ def worker_environment(
         "metadata": {"kernel_provisioner": {"provisioner_name": NAME}},
     }
     (kernel / "kernel.json").write_text(json.dumps(description), encoding="utf-8")
+    own = place / "tmp"
+    own.mkdir(exist_ok=True)
     paths = [str(place / "jupyter"), *filter(None, [base.get("JUPYTER_PATH")])]
     return {
         **base,
         "PYTHONSAFEPATH": "1",
         "JUPYTER_PATH": os.pathsep.join(paths),
         "JUPYTER_RUNTIME_DIR": str(place / "runtime"),
+        # What a process that is killed leaves behind goes with the place.
+        **dict.fromkeys(("TMPDIR", "TEMP", "TMP"), str(own)),
         "IPYTHONDIR": str(place / "ipython"),
         WARM: str(warm or ""),
     }
