@@ -60,6 +60,16 @@ def test_one_sentence_first_and_the_rest_when_asked(book, capsys) -> None:
     assert "13 h to 13 h 28" in said
 
 
+def test_hindcasts_are_made_for_the_tally_and_kept_nowhere(book, capsys) -> None:
+    kept = keep(book).read_bytes()
+    tally(book, "--hindcast", "--json")
+    found = json.loads(capsys.readouterr().out)
+    assert found["forecasts"] == 1
+    assert (found["hindcasts"]["forecasts"], found["hindcasts"]["cooks"]) == (10, 6)
+    (only,) = book.path.glob("cooks/*/results/*")
+    assert only.read_bytes() == kept
+
+
 def test_a_torn_last_line_is_told_and_the_rest_counts(book, capsys) -> None:
     with keep(book).open("a", encoding="utf-8") as file:
         file.write('{"schema": 1, "id": "x", "made_at": "20')
