@@ -27,7 +27,7 @@ def _load(path):
 lab = _load(HERE / "jupyterlab.py")
 
 #: Words of the last panel: when they stand there, everything has run.
-LAST = {"compare": "side by side on one day", "year": "No cook has a price"}
+LAST = {"compare": "never the same twice", "year": "No cook has a price"}
 
 
 @pytest.fixture

@@ -88,6 +88,13 @@ def test_a_notebook_finds_its_book_and_takes_its_settings(book, monkeypatch):
         past.year(None, {"year": "last"})
 
 
+def test_a_cell_that_cannot_says_why_and_shows_no_code(tmp_path):
+    with pytest.raises(InputError) as caught:
+        past.compare(str(tmp_path / "nowhere"))
+    # IPython shows what this gives in place of the way through our files.
+    assert caught.value._render_traceback_() == [f"stallwise: {caught.value}"]
+
+
 def test_a_new_book_has_them_and_an_old_one_gets_them(tmp_path, capsys):
     path = tmp_path / "new"
     assert main(["init", str(path)]) == 0

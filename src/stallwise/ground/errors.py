@@ -54,6 +54,10 @@ class StallwiseError(Exception):
         made.args = (_said(made),)
         return made
 
+    def _render_traceback_(self) -> list[str]:
+        """Give a notebook the words alone: where in the library they were said helps no cook."""
+        return [f"stallwise: {self}"]
+
 
 class InputError(StallwiseError):
     """The request was wrong: a key, a value, a name, a file (exit status 2)."""

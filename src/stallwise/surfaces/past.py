@@ -172,7 +172,11 @@ class CompareCells(BookCells):
         """Show what came out, in figures and in the cook's own words."""
         said = list(comparewords.told_words(self.found))
         table = comparewords.came_out_table(self.found)
-        self._show(table, *(said or ["Nothing is written down of how they tasted."]))
+        self._show(
+            table,
+            *(said or ["Nothing is written down of how they tasted."]),
+            *comparewords.said_of_them(self.found),
+        )
 
     def mixed_up(self) -> None:
         """Show which things changed together and cannot be told apart."""

@@ -219,6 +219,25 @@ def test_what_cannot_be_laid_side_by_side_is_refused(book, cooks, words):
         compare_cooks(choose_cooks(book, cooks), made_at=NOW)
 
 
+@pytest.mark.parametrize("cooks", [5, ["spring-ribs", 3], {"a": 1}])
+def test_what_is_no_name_is_asked_for_in_words(book, cooks):
+    with pytest.raises(InputError, match="names of cooks"):
+        choose_cooks(book, cooks)
+
+
+def test_what_is_only_planned_and_what_fuel_does_not_say_is_told(shoulders, tmp_path):
+    found = planned(tmp_path)
+    assert next(comparewords.said_of_them(found)).startswith("Only planned")
+    assert comparewords.foreseen_table(found).rows[0][5] == "made now, for one to come"
+    assert comparewords.foreseen_words(found) == (
+        "Whether a forecast was right is not known of any of them."
+    )
+    told = list(comparewords.said_of_them(shoulders))
+    assert "nobody cooked those" in told[0]
+    assert told[1].startswith("Fuel an hour is no comparison")
+    assert comparewords.foreseen_words(shoulders).startswith("3 of 3 ended inside")
+
+
 def test_a_piece_that_is_not_there_is_named(book):
     with pytest.raises(NotFoundError, match="'Q'"):
         compare_cooks(choose_cooks(book, "spring-ribs/Q, lamb"), made_at=NOW)

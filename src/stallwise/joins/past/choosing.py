@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from stallwise.ground.errors import InputError
 from stallwise.record.cook import CookRecord
@@ -16,14 +16,14 @@ _ONE_PIECE = re.compile(r"(?P<cook>.+)/(?P<letter>[A-Z])")
 
 
 def choose_cooks(
-    book: Cookbook, said: str | Iterable[str] | None = None
+    book: Cookbook, said: str | Sequence[str] | None = None
 ) -> list[tuple[CookRecord, list[str]]]:
     """Load the cooks that are meant.
 
     Parameters
     ----------
     book : Cookbook
-    said : str or iterable of str, optional
+    said : str or sequence of str, optional
         Names of cooks, in one text with commas between or one by one; ``spring-ribs/A`` means piece A
         alone. Nothing said means the last finished cook and the one before it that had its cut.
 
@@ -39,8 +39,7 @@ def choose_cooks(
     InputError
         Nothing was said, and there are no two cooks of one cut.
     """
-    names = said.split(",") if isinstance(said, str) else list(said or ())
-    names = [name.strip() for name in names if name.strip()]
+    names = [name.strip() for name in _listed(said) if name.strip()]
     if not names:
         return [(folder.load(), []) for folder in _last_two(book)]
     meant: dict[str, tuple[CookFolder, list[str]]] = {}
@@ -57,6 +56,16 @@ def choose_cooks(
         (folder.load(), [] if name in whole else letters)
         for name, (folder, letters) in meant.items()
     ]
+
+
+def _listed(said: object) -> list[str]:
+    """Take names out of one text, or a list of texts."""
+    if said is None:
+        return []
+    names = said.split(",") if isinstance(said, str) else said
+    if not isinstance(names, (list, tuple)) or not all(isinstance(name, str) for name in names):
+        raise InputError(f"cooks = {said!r}", 'names of cooks, as "spring-ribs, two-glazes/A"')
+    return list(names)
 
 
 def _last_two(book: Cookbook) -> Sequence[CookFolder]:

@@ -25,6 +25,7 @@ __all__ = [
     "foreseen_words",
     "headline",
     "mixed_words",
+    "said_of_them",
     "told_words",
 ]
 
@@ -67,6 +68,22 @@ def mixed_words(found: Comparison) -> Iterator[str]:
         yield (
             "To part them, change one of them next time and leave the others; or lay both ways "
             "side by side on one day: stallwise new trial"
+        )
+
+
+def said_of_them(found: Comparison) -> Iterator[str]:
+    """Say what has not happened yet, what nobody cooked, and what a rate of fuel does not compare."""
+    planned = [one.label for one in found.pieces if one.state == "planned"]
+    if planned:
+        yield f"Only planned, so nothing of it has happened: {words.joined(planned)}."
+    if any(one.sample for one in found.pieces):
+        yield "Sample cooks are among them; nobody cooked those."
+    burnt = {one.cook for one in found.pieces if one.came_out.fuel}
+    heat = [one for one in found.differences if one.key in {"pit_plan", "pit_read"} and one.differs]
+    if len(burnt) > 1 and heat:
+        yield (
+            "Fuel an hour is no comparison of fuels here: the pits were not held at one heat, and "
+            "the air outside counts too."
         )
 
 
@@ -115,7 +132,7 @@ def foreseen_table(found: Comparison) -> Table:
                 words.hours(seen.middle_h),
                 _happened(one.came_out),
                 inside,
-                "kept before meat on" if seen.kept else "made afterwards",
+                _made(one),
             )
         )
     header = (
@@ -185,6 +202,13 @@ def credit_words(found: Credits) -> Iterator[str]:
             f"What was different leaves {words.hours(abs(found.left_h or 0.0))} over, more than chance "
             "usually does: something that nobody wrote down may be behind it."
         )
+
+
+def _made(one: Compared) -> str:
+    """When the forecast was made, and whether anybody kept it."""
+    if one.came_out.foreseen and one.came_out.foreseen.kept:
+        return "kept before meat on"
+    return "made now, for one to come" if one.state == "planned" else "not kept: made now"
 
 
 def _shifted(moved: Spread) -> tuple[str, str]:
