@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from stallwise.cli.common import (
@@ -369,12 +370,13 @@ def quote(args: argparse.Namespace) -> int:
     from stallwise.joins.crowd.helpers import enough_people
     from stallwise.joins.crowd.quote import quote as make_quote
     from stallwise.joins.crowd.quotewords import quote_tables, quote_words
-    from stallwise.joins.parameters import parse_settings
+    from stallwise.joins.parameters import parse_settings, resolve
     from stallwise.joins.result import to_plain
     from stallwise.joins.tables import as_text
 
     book, folder = open_cook(args)
     record, made_at, changes = folder.load(), now(), parse_settings(args.settings)
+    record = replace(record, cook=resolve(record.cook, changes))
     result = ask(record, changes=changes, made_at=made_at)
     found = make_quote(
         record, result, own_events(earlier_cooks(book, record.cook.date, folder.name))

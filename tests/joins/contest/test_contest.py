@@ -106,6 +106,15 @@ def test_a_hand_in_before_the_cook_could_finish_names_the_earliest_that_works(ke
     assert not [one for one in plan.warnings if one.text.startswith("lamb shoulder at")]
 
 
+def test_a_hand_in_that_could_be_but_is_not_sure_asks_for_one_more_piece(kept):
+    ribs = kept.cook.contest.hand_ins[2].model_copy(update={"pieces": ["E"]})
+    alone = kept.cook.contest.model_copy(update={"hand_ins": [ribs]})
+    plan, _ = contest_plan(_changed(_unplanned(kept), contest=alone), made_at=AHEAD)
+    (said,) = [one for one in plan.warnings if one.key.startswith("hand-in")]
+    assert said.key == "hand-in-unsure"
+    assert "one more piece on another start" in said.text
+
+
 def test_two_people_wanted_at_once_names_how_many_do(kept):
     plan, result = contest_plan(_changed(kept, people=1, roles=[]), made_at=AHEAD)
     assert [one for one in result.warnings if one.key == "hands"]

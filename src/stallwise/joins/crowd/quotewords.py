@@ -55,7 +55,7 @@ def quote_tables(found: CrowdQuote) -> tuple[Table, ...]:
     ]
     rows += list(_sums(found))
     tables = [
-        Table(f"Quote: {found.title}, {guest_words(found)}", ("", "", ""), tuple(rows), "quote")
+        Table(f"Quote: {found.title}, {guest_words(found)}", ("for", "costs", ""), tuple(rows), "quote")
     ]
     if found.event:
         tables.append(_event_table(found, found.event))
