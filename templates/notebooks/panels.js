@@ -8,6 +8,26 @@ if (!window.stallwisePanels) {
       if (words?.textContent) handle.setAttribute('aria-label', words.textContent);
     }
   };
+  // A fold's header is a button for the keyboard and for those who have it read out, as for the mouse.
+  const folds = () => {
+    for (const header of document.querySelectorAll('.sw .jupyter-widget-Collapse-header')) {
+      const open = header.parentElement.classList.contains('jupyter-widget-Collapse-open');
+      if (header.getAttribute('role') !== 'button') {
+        header.setAttribute('role', 'button');
+        header.tabIndex = 0;
+        header.addEventListener('keydown', event => {
+          if (event.key !== 'Enter' && event.key !== ' ') return;
+          event.preventDefault();
+          event.stopPropagation();
+          header.click();
+        });
+        new MutationObserver(folds).observe(header.parentElement, { attributeFilter: ['class'] });
+      }
+      if (header.getAttribute('aria-expanded') !== String(open)) {
+        header.setAttribute('aria-expanded', String(open));
+      }
+    }
+  };
   // The kernel draws as wide as there is room; it is told in steps, so that a scroll bar changes nothing.
   const room = new ResizeObserver(entries => {
     for (const { target, contentRect } of entries) {

@@ -99,10 +99,10 @@ def page_of(chromium: str, *, width: int, height: int = 1000) -> Iterator[tuple]
     outside: list[str] = []
     with sync_playwright() as play:
         browser = play.chromium.launch(executable_path=chromium, args=_FLAGS)
-        page = browser.new_page(viewport={"width": width, "height": height})
-        page.on("request", lambda request: _note(outside, request.url))
+        tabs = browser.new_context(viewport={"width": width, "height": height})
+        tabs.on("request", lambda request: _note(outside, request.url))
         try:
-            yield page, outside
+            yield tabs.new_page(), outside
         finally:
             browser.close()
 
@@ -126,7 +126,9 @@ def run_all(page, sentinel: str) -> None:
 
 
 def _note(outside: list[str], address: str) -> None:
-    if not address.startswith(("http://127.0.0.1:", "data:", "blob:", "ws://127.0.0.1:")):
+    if not address.startswith(
+        ("http://127.0.0.1:", "data:", "blob:", "ws://127.0.0.1:", "file:///")
+    ):
         outside.append(address)
 
 
@@ -144,22 +146,68 @@ def _wait(port: int, token: str, server: subprocess.Popen, log: Path) -> None:
     raise RuntimeError(log.read_text(errors="replace")[-2000:])
 
 
-def rested(page, *, after: int = -1) -> dict:
-    """Wait until the plan panel shows what was last asked of it, and give what it tells."""
+def rested(page, *, after: int = -1, panel: str = ".sw-plan") -> dict:
+    """Wait until a panel shows what was last asked of it, and give what it tells."""
     page.wait_for_function(
-        """after => { const at = document.querySelector('.sw-published [data-state]')?.dataset;
+        """([panel, after]) => {
+        const at = document.querySelector(panel + ' .sw-published [data-state]')?.dataset;
         return at && at.state !== 'working' && Number(at.asked) > after
           && (at.state === 'refused' || at.shown === at.asked); }""",
-        arg=after,
+        arg=[panel, after],
         timeout=60_000,
     )
-    return told(page)
+    return told(page, panel=panel)
 
 
-def told(page) -> dict:
-    """What the plan panel tells those who wait for it."""
-    at = page.evaluate("() => ({...document.querySelector('.sw-published [data-state]').dataset})")
+def told(page, *, panel: str = ".sw-plan") -> dict:
+    """What a panel tells those who wait for it."""
+    at = page.evaluate(
+        "panel => ({...document.querySelector(panel + ' .sw-published [data-state]').dataset})",
+        panel,
+    )
     return {"asked": int(at["asked"]), "shown": int(at["shown"]), "state": at["state"]}
+
+
+@contextmanager
+def answered(page, box: str) -> Iterator[dict]:
+    """Do something, then wait until a panel's message says that one callback more is done, and words.
+
+    Parameters
+    ----------
+    box : str
+        Selector of the message.
+
+    Yields
+    ------
+    dict
+        Filled afterwards: ``state`` and ``words`` of the message.
+    """
+    before = page.evaluate(f"box => {_MESSAGE}", box)
+    found: dict = {}
+    yield found
+    page.wait_for_function(
+        f"([box, before]) => {{ const at = {_MESSAGE};"
+        " return Number(at.shown) > before && at.state !== 'rest'; }",
+        arg=[box, int(before["shown"])],
+        timeout=60_000,
+    )
+    found |= page.evaluate(f"box => {_MESSAGE}", box)
+
+
+_MESSAGE = """({...document.querySelector(box + ' [data-state]').dataset,
+  words: document.querySelector(box).innerText})"""
+
+
+def restart(page) -> None:
+    """Restart the kernel, and clear away what its forerunner had put out."""
+    page.evaluate(
+        """() => { const at = window.jupyterapp.shell.currentWidget;
+        window.restarted = false;
+        at.sessionContext.session.kernel.restart().then(() => { window.restarted = true; });
+        window.jupyterapp.commands.execute('notebook:clear-all-cell-outputs'); }"""
+    )
+    page.wait_for_function("() => window.restarted && !document.querySelector('.sw')")
+    page.wait_for_function(_IDLE, timeout=60_000)
 
 
 def look(page, folder: Path, name: str, panel: str, axe_js: str) -> None:
@@ -176,7 +224,12 @@ def look(page, folder: Path, name: str, panel: str, axe_js: str) -> None:
         )
         for width in (1280, 460):
             page.set_viewport_size({"width": width, "height": 1100})
+            # All of it at once: what the notebook's frame cuts off nobody would look at.
+            tall = page.locator(panel).bounding_box()["height"]
+            page.set_viewport_size({"width": width, "height": min(int(tall) + 240, 6000)})
             page.locator(panel).scroll_into_view_if_needed()
+            # The plan is drawn anew for the room that there is, and others follow it.
+            page.wait_for_function("() => !document.querySelector('.sw-stale')")
             page.locator(panel).screenshot(path=folder / f"{name}-{theme.lower()}-{width}.png")
             found = [page.evaluate(script, panel) for script in (_OVER, _AXE)]
             assert found == [[], []], (theme, width, found)

@@ -1,4 +1,4 @@
-"""The cook's notebook in a real JupyterLab: run, moved, kept, narrow and dark, nothing from outside."""
+"""The cook's notebook in a real JupyterLab: narrow and dark, nothing from outside."""
 
 import importlib.util
 import re
@@ -33,13 +33,6 @@ def artifacts(root):
 
 
 @pytest.fixture
-def cook(tmp_path):
-    folder = cooks.shoulder(cooks.start_book(tmp_path))
-    copy_template("cook", folder.path)
-    return folder
-
-
-@pytest.fixture
 def sample(tmp_path):
     """The newest of the sample cooks, in a cookbook of its own."""
     book = cooks.start_book(tmp_path)
@@ -57,95 +50,6 @@ def _opened(page, server, cook):
     # The page tells how much room there is, and the picture is drawn for it.
     page.wait_for_function("() => document.querySelector('.sw-room input').value > 0")
     lab.rested(page, after=0)
-
-
-def _stages(page):
-    return page.locator(".sw-stages").inner_text()
-
-
-def test_a_whole_evening_in_jupyterlab(cook, tmp_path, chromium, artifacts):
-    before_text = cook.text()
-    with (
-        lab.jupyterlab(cook.home.path, tmp_path / "lab") as server,
-        lab.page_of(chromium, width=1280) as (page, outside),
-    ):
-        _opened(page, server, cook)
-        page.screenshot(path=artifacts / "notebook-light-wide.png")
-
-        # A moved slider changes the times, and says that it is not kept.
-        before, first = _stages(page), lab.told(page)["asked"]
-        handle = page.locator(".sw-pit-start .noUi-handle")
-        assert handle.get_attribute("aria-label") == "Pit held at, °F"
-        handle.focus()
-        for _ in range(15):
-            handle.press("ArrowRight")
-        page.wait_for_function(
-            "() => document.querySelector('.sw-unkept').innerText.includes('300 F')"
-        )
-        lab.rested(page, after=first)
-        assert page.locator(".sw-pit-start input").input_value() == "300 F"
-        assert _stages(page) != before
-
-        # Typed text works as well, a wrong one is told.
-        box = page.locator(".sw-mass input")
-        box.fill("3.9 kg")
-        box.press("Enter")
-        page.wait_for_function(
-            "() => document.querySelector('.sw-unkept').innerText.includes('3.9\\u00a0kg')"
-        )
-        box.fill("lots")
-        box.press("Enter")
-        page.wait_for_selector(".sw-plan .sw-wrong")
-        assert box.input_value() == "lots"
-        assert lab.told(page)["state"] == "refused"
-        box.fill("3.9 kg")
-        box.press("Enter")
-
-        assert cook.text() == before_text
-        page.locator(".sw-keep").click()
-        page.wait_for_selector(".sw-plan .sw-said")
-        assert 'mass = "3.9 kg"' in cook.text()
-        assert 'start = "300 F"' in cook.text()
-
-        # By keyboard alone: a copy, its card, its fields, and back.
-        asked = lab.told(page)["asked"]
-        page.locator(".sw-copy").focus()
-        page.keyboard.press("Enter")
-        page.wait_for_selector(".sw-card:nth-child(2).sw-open .sw-mass")
-        lab.rested(page, after=asked)
-        page.locator(".sw-card:nth-child(2) .sw-card-name").focus()
-        page.keyboard.press("Tab")
-        assert page.evaluate(
-            "() => document.activeElement.closest('.sw-field')?.classList.contains('sw-mass')"
-        )
-        asked = lab.told(page)["asked"]
-        page.locator(".sw-undo").focus()
-        page.keyboard.press("Space")
-        lab.rested(page, after=asked)
-        assert page.locator(".sw-card").count() == 1
-
-        # Saved, the notebook stays small.
-        page.evaluate("() => window.jupyterapp.commands.execute('docmanager:save')")
-        assert (cook.path / "cook.ipynb").stat().st_size < 1_000_000
-
-        # The night: lines are understood before they are written.
-        lines = page.locator(".sw-lines textarea")
-        lines.click()
-        page.keyboard.type("0200 on\n+6:00 wrapped foil\n14:40 probe tender\n", delay=2)
-        page.wait_for_selector(".sw-lines-table td:has-text('wrapped')")
-        page.wait_for_selector(".sw-write:not([disabled])")
-        page.locator(".sw-type-in").scroll_into_view_if_needed()
-        page.screenshot(path=artifacts / "notebook-light-type-in.png")
-        page.locator(".sw-write").click()
-        page.wait_for_selector(".sw-type-in .sw-said")
-        assert len(cook.log().lines) == 3
-
-        page.locator(".sw-tasting textarea").fill("Good bark, a little dry")
-        page.locator(".sw-keep-notes").click()
-        page.wait_for_selector(".sw-taste .sw-said")
-        assert cook.read().tasting == "Good bark, a little dry"
-        assert outside == []
-    assert (cook.path / "results" / "result.json").is_file()
 
 
 @pytest.mark.parametrize(("theme", "width"), [("dark", 1280), ("light", 460), ("dark", 460)])

@@ -120,6 +120,22 @@ def test_a_line_read_for_another_hour_moves_its_mark(folder):
     assert panel.day.value != right
 
 
+def test_a_drawing_that_waits_is_dropped_when_somebody_types_on(folder):
+    held = Held()
+    panel = _panel(folder, later=held)
+    panel.paper.lines.value = "0200 on"
+    held.release()  # read, and a drawing waits for a rest
+    panel.paper.lines.value = "0200 on\n+6:00 wrapped foil"
+    reading, drawing = held.waiting[-1], held.waiting[0]
+    drawing()
+    assert 'data-state="working"' in panel.published.widget.value
+    held.waiting = []
+    reading()
+    held.release()
+    assert ">wrapped, foil<" in panel.day.value
+    assert 'data-state="shown"' in panel.published.widget.value
+
+
 # ---- nothing acknowledged is lost, nothing doubled
 
 

@@ -249,7 +249,10 @@ class Desk:
 
     def tried(self, lines: Iterable[LogLine]) -> Result:
         """Answer as if some more lines were logged; nothing is written."""
-        return try_on(self.record, tuple(lines), made_at=self.now, changes=self.changes)
+        more = tuple(lines)
+        if not (more or self.record.log):
+            return self.result
+        return try_on(self.record, more, made_at=self.now, changes=self.changes)
 
     def note(self, values: Mapping[str, Any]) -> None:
         """Write facts that are no plan (notes, captions, the one number) to ``cook.toml``.

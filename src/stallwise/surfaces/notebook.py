@@ -208,9 +208,14 @@ class CookNotebook:
         if self.panels:
             from stallwise.surfaces.widgets.typein import TypeIn
 
-            self._show(TypeIn(self.desk).widget)
+            self._show(TypeIn(self.desk).widget, script=_script())
             return
         _print(log_table(self.desk.record), empty="Nothing is logged yet.")
+        if self.desk.record.log:
+            from stallwise.pictures.charts import day_picture
+            from stallwise.surfaces.widgets.display import show_picture
+
+            show_picture(day_picture(self.desk.tried(())))
 
     def readings(self) -> None:
         """Bring in what probes wrote, or follow a file that grows."""

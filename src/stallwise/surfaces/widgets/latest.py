@@ -65,6 +65,10 @@ class Latest:
             self._waiting = True
             self._later(PAUSE_S, self._do)
 
+    def drop(self) -> None:
+        """Do not do what waits for a rest: something changed, and is not ready to be worked on."""
+        self.generation += 1
+
     def _do(self) -> None:
         self._waiting = False
         self._work()

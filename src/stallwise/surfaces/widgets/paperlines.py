@@ -45,6 +45,7 @@ class PaperLines:
         self._told_typed, self._told_read = typed, read
         self._latest = Latest(guard(self._read), later)
         self._own = False
+        self.reads = 0
         self._block: Block | None = None
         self._kept: Unwritten | None = None
         self._others: tuple[Unwritten, ...] = ()
@@ -87,7 +88,11 @@ class PaperLines:
 
     def _show(self, block: Block) -> None:
         count = len(_open(block))
-        html.put(self.understood, html.table(understood_table(block), class_="sw-lines-table"))
+        self.reads += 1
+        # For those who wait: the day beside it tells of which reading it is.
+        mark = html.element("span", data_asked=str(self.reads))
+        table = html.table(understood_table(block), class_="sw-lines-table")
+        html.put(self.understood, html.joined((mark, table)))
         self._block = block
         self.write.description = f"Write these {count}" if count else "Write these"
         self.write.disabled = not count

@@ -31,6 +31,7 @@ class PublishPanel:
         )
         self.widget = ui.VBox([html.dress(), self.button, self.guard.box])
         self.widget.add_class("sw")
+        self.widget.add_class("sw-publishing")
 
     def _publish(self, _button: object) -> None:
         from stallwise.surfaces.journal import publish

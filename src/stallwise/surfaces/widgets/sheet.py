@@ -105,12 +105,15 @@ class SheetPanel:
         self.widget = ui.VBox([self.picture, self.live.widget, buttons, self.guard.box])
         self.widget.add_class("sw")
         self.widget.add_class("sw-sheet")
+        self._drawn: Result | None = None
         self._draw()
         # After the plan's own picture: nobody waits for this one while a slider moves.
         self.latest = Latest(self.guard(self._draw), rest_s=_REST_S)
         desk.listen(self._follow)
 
-    def _follow(self, _result: Result) -> None:
+    def _follow(self, result: Result) -> None:
+        if result is self._drawn:
+            return
         # The picture belongs to another plan now; it is dimmed until the new one is there.
         self.picture.add_class("sw-stale")
         self.latest.ask()
@@ -124,6 +127,7 @@ class SheetPanel:
             html.picture(narrow, class_="sw-if-narrow"),
         )
         html.put(self.picture, html.joined(both))
+        self._drawn = result
         self.picture.remove_class("sw-stale")
 
     def _print(self, _button: object) -> None:

@@ -7,6 +7,7 @@ from typing import Any
 import ipywidgets as ui
 
 from stallwise.ground.errors import InputError
+from stallwise.joins.result import Result
 from stallwise.joins.tables import Table
 from stallwise.surfaces.attaching import attach
 from stallwise.surfaces.desk import Desk
@@ -54,6 +55,7 @@ class Tasting:
         self.photos = html.show(html.table(photo_table(desk)), "sw-photos")
         self.trials = SideBySides(desk, raises=raises)
         self.widget = self._laid_out()
+        desk.listen(self._follow)
 
     def _laid_out(self) -> ui.VBox:
         for part, name in {
@@ -93,11 +95,22 @@ class Tasting:
         self.desk.note({name: value for name, value in said.items() if value != self._was[name]})
         self._was = said
         self.guard.say("Kept in cook.toml.")
+        self.desk.tell()
+
+    def _follow(self, _result: Result) -> None:
+        """Show what another panel kept, where nothing else was typed here."""
+        html.put(self.photos, html.table(photo_table(self.desk)))
+        kept = self.desk.record.cook.next_time
+        if self._said_next() == self._was["next_time"] != kept:
+            self.next_time.value, self._was["next_time"] = kept or "", kept
+
+    def _said_next(self) -> str | None:
+        return self.next_time.value.strip() or None
 
     def _said(self) -> dict[str, Any]:
         return {
             "tasting": self.notes.value.strip() or None,
-            "next_time": self.next_time.value.strip() or None,
+            "next_time": self._said_next(),
             "number": self._number(),
         }
 

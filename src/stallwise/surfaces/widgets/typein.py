@@ -72,7 +72,7 @@ class TypeIn:
         self.guard(self._begin)()
 
     def _begin(self) -> None:
-        self._follow(self.desk.result)
+        self._show(self.desk.result)
         if self.desk.result.state == "running":
             self.pit.fold.selected_index = 0
         self._draw()
@@ -95,6 +95,7 @@ class TypeIn:
 
     def _typed(self) -> None:
         self._asked += 1
+        self._drawing.drop()
         self.day.add_class("sw-stale")
         self.published.say(self._asked, self._asked - 1, "working")
 
@@ -104,36 +105,45 @@ class TypeIn:
         self._drawing.ask()
 
     def _follow(self, result: Result) -> None:
+        self._show(result)
+        self._drawing.ask()
+
+    def _show(self, result: Result) -> None:
         self.pit.show(result)
+        self.next_time.value = self.desk.record.cook.next_time or ""
         # The last thing of the day is asked when the day is over.
         over = result.state == "finished" or bool(self.next_time.value)
         self.last.layout.display = "" if over else "none"
 
     def _keep_next(self, _change: object) -> None:
-        self.desk.note({"next_time": self.next_time.value.strip() or None})
+        said = self.next_time.value.strip() or None
+        if said == self.desk.record.cook.next_time:
+            return
+        self.desk.note({"next_time": said})
         self.after.say("Kept in cook.toml.")
+        self.desk.tell()
 
     def _draw(self) -> None:
         asked = self._asked
-        result = self.desk.tried(self.paper.entries)
-        html.put(self.day, _day_html(result))
+        pending = self.paper.entries
+        result = self.desk.tried(pending)
+        mark = html.element("span", data_shown=str(self.paper.reads))
+        html.put(self.day, html.joined((mark, _day_html(result, pending=bool(pending)))))
         self.day.remove_class("sw-stale")
         if self.photos.rows:
             self.photos.follow()
         self.published.say(asked, asked, "shown")
 
 
-def _day_html(result: Result) -> html.Safe:
+def _day_html(result: Result, *, pending: bool) -> html.Safe:
     """Draw the day as it stands with what is understood, and say of when the forecast is."""
+    more = ", and what is understood and not written yet" if pending else ""
     if not result.events:
         said = "The day as planned. It fills as lines are typed."
     elif result.as_of >= result.made_at:
-        said = f"The day so far, {words.as_of_text(result)}, with what is understood."
+        said = f"The day so far, {words.as_of_text(result)}{more}."
     else:
-        said = (
-            f"The forecast {words.as_of_text(result)}, and what happened: what is logged, and what "
-            "is understood and not written yet."
-        )
+        said = f"The forecast {words.as_of_text(result)}; below it what happened, as logged{more}."
     return html.joined(
         (html.element("p", said, class_="sw-soft"), *pictures(result, prefix="typed"))
     )
