@@ -2,7 +2,7 @@
 SHELL := /bin/bash
 .SHELLFLAGS := -euo pipefail -c
 .DEFAULT_GOAL := help
-.PHONY: help venv cook tools test audit lint lock clean
+.PHONY: help venv cook tools test audit benchmarks lint lock clean
 
 BIN := .venv/bin
 BOOK ?= my-cookbook
@@ -33,6 +33,10 @@ test: venv tools ## every test but the audit
 audit: venv tools ## the long ones: coverage, whole days in the browser, page audits, fuzzing, benchmarks
 	@tools/page_checkers.sh --audit
 	@$(BIN)/python -m pytest -m "audit or benchmark" --hypothesis-profile=audit $(TESTS)
+
+# On a machine with nothing else to do. README=1 writes the ratios into the README.
+benchmarks: venv tools ## every benchmark, as a table with the machine, medians and ratios
+	@$(BIN)/python tools/benchmarks.py $(if $(README),--readme) $(TESTS)
 
 lint: venv ## ruff and mypy
 	@$(BIN)/ruff check

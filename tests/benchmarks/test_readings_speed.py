@@ -12,6 +12,7 @@ import time
 from pathlib import Path
 
 import pytest
+from figures import keep
 
 from stallwise.record.folder import Cookbook
 
@@ -59,5 +60,7 @@ def test_a_day_of_seconds_from_four_probes_comes_in_under_two_seconds(tmp_path):
         found = re.search(rb"VmHWM:\s*(\d+) kB", done.stdout)
         most_kb = max(most_kb, int(found[1]) if found else 0)
     assert sum(len(one.at) for one in cook.readings()) == 4 * 86_400
+    keep("A day of four probes at a second imported", taken, asked="at most 2 s")
+    keep("Memory of that import, at most", [most_kb * 1024], unit="B", asked="at most 400 MB")
     assert min(taken) < 2.0
     assert most_kb < 400_000

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from spoiling import AUDIT
+from spoiling import is_audit
 
 HERE = Path(__file__).parent
 
@@ -11,5 +11,5 @@ HERE = Path(__file__).parent
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items):
     for item in items:
-        if AUDIT and HERE in item.path.parents:
+        if is_audit() and HERE in item.path.parents:
             item.add_marker(pytest.mark.audit)

@@ -7,10 +7,7 @@ import re
 from hypothesis import settings
 from hypothesis import strategies as st
 
-__all__ = ["AUDIT", "scaled", "spoilt", "spoilt_bytes"]
-
-#: Whether this run looks for new cases (`make audit`), or judges a change on the same ones.
-AUDIT = settings.default.max_examples > 1000
+__all__ = ["is_audit", "scaled", "spoilt", "spoilt_bytes"]
 
 #: What stands where something else should.
 _TOKENS = st.sampled_from(
@@ -27,9 +24,17 @@ _TOKENS = st.sampled_from(
 _WORD = re.compile(r"[A-Za-z_]+|\d+|[^\sA-Za-z_\d]")
 
 
+def is_audit() -> bool:
+    """Whether this run looks for new cases (`make audit`), or judges a change on the same ones.
+
+    Asked late: the profile is chosen after the first modules are read.
+    """
+    return settings.default is not None and settings.default.max_examples > 1000
+
+
 def scaled(house: int, audit: int) -> settings:
     """So many inputs in each run, so many in the audit."""
-    return settings(max_examples=audit if AUDIT else house)
+    return settings(max_examples=audit if is_audit() else house)
 
 
 @st.composite

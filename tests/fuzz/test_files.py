@@ -152,7 +152,7 @@ def read(book: Path) -> None:
 
 
 @pytest.mark.parametrize("name", EDITED)
-@scaled(15, 400)
+@scaled(16, 160)
 @given(data=st.data())
 def test_a_file_that_was_spoilt_is_told_in_words(book, name, data):
     edited = EDITED[name]

@@ -128,7 +128,7 @@ READERS: dict[str, tuple[Callable[[str], object], tuple[str, ...]]] = {
 
 
 @pytest.mark.parametrize("name", READERS)
-@scaled(12, 300)
+@scaled(12, 450)
 @given(data=st.data())
 def test_what_is_mistyped_is_read_or_refused_in_words(name, data):
     reader, texts = READERS[name]
