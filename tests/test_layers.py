@@ -85,7 +85,9 @@ class Import:
 def imports_of(source: str, module: str, *, package: bool = False) -> Iterator[Import]:
     """Every import in a source text; `module` is its name below ``stallwise``."""
 
-    def visit(node: ast.AST, at_load: bool, for_types: bool) -> Iterator[Import]:
+    nodes: list[tuple[ast.AST, bool, bool]] = [(ast.parse(source), True, False)]
+    while nodes:
+        node, at_load, for_types = nodes.pop()
         if isinstance(node, ast.Import):
             for alias in node.names:
                 yield Import(module, node.lineno, alias.name, at_load, for_types)
@@ -99,15 +101,18 @@ def imports_of(source: str, module: str, *, package: bool = False) -> Iterator[I
                 # "from stallwise.tables import salts" names a module as well as an attribute
                 target = f"{base}.{alias.name}" if base.split(".")[0] == "stallwise" else base
                 yield Import(module, node.lineno, target, at_load, for_types)
-        elif isinstance(node, ast.Call) and ast.unparse(node.func).endswith("import_module"):
+        elif isinstance(node, ast.Call) and _last(node.func) == "import_module":
             for name in (arg.value for arg in node.args[:1] if isinstance(arg, ast.Constant)):
                 yield Import(module, node.lineno, str(name), at_load, for_types)
         inside = isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda)
-        types = isinstance(node, ast.If) and ast.unparse(node.test).endswith("TYPE_CHECKING")
-        for child in ast.iter_child_nodes(node):
-            yield from visit(child, at_load and not inside, for_types or types)
+        types = isinstance(node, ast.If) and _last(node.test) == "TYPE_CHECKING"
+        below = (at_load and not inside, for_types or types)
+        nodes += [(child, *below) for child in ast.iter_child_nodes(node)]
 
-    yield from visit(ast.parse(source), at_load=True, for_types=False)
+
+def _last(node: ast.AST) -> str:
+    """Last word of a dotted name."""
+    return getattr(node, "attr", getattr(node, "id", ""))
 
 
 def arrow(one: Import) -> str:

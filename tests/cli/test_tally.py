@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
@@ -94,28 +95,32 @@ def test_a_cook_that_cannot_be_read_hides_no_other(book, capsys) -> None:
 ENTRY = '"cook": "a", "date": "2026-01-01", "knowledge": "k", "pits": {}, "cuts": {}'
 
 
-@pytest.mark.parametrize(
-    "spoilt",
-    [
-        "{",
-        "[1]",
-        '{"schema": 1, "cooks": [{"cook": "a"}, 3]}',
-        f'{{"schema": 1, "cooks": [{{{ENTRY}, "missed": {{"half_widths": 3}}}}]}}',
-    ],
+SPOILT = (
+    "{",
+    "[1]",
+    '{"schema": 1, "cooks": [{"cook": "a"}, 3]}',
+    f'{{"schema": 1, "cooks": [{{{ENTRY}, "missed": {{"half_widths": 3}}}}]}}',
 )
-def test_a_spoilt_learned_file_is_told_and_made_anew(book, capsys, spoilt) -> None:
+
+
+def test_a_spoilt_learned_file_is_told_and_made_anew(book, capsys) -> None:
     keep(book)
     ribs = book.cook("2026-05-16-spring-ribs").name
+    for cook in book.cooks():  # two cooks teach as six do, in a third of the time
+        if cook.name not in {ribs, "2026-09-26-harvest-supper"}:
+            shutil.rmtree(cook.path)
     where = ["--cookbook", str(book.path)]
     assert main(["learn", *where]) == 0
     good = (book.path / "learned.json").read_bytes()
     capsys.readouterr()
     tally(book)
     told = capsys.readouterr().out
-    (book.path / "learned.json").write_text(spoilt, encoding="utf-8")
-    tally(book)
-    assert capsys.readouterr().out == told
-    assert main(["forecast", ribs, *where]) == 2
-    assert "stallwise learn" in capsys.readouterr().err
-    assert main(["learn", *where]) == 0
-    assert (book.path / "learned.json").read_bytes() == good
+    for spoilt in SPOILT:
+        (book.path / "learned.json").write_text(spoilt, encoding="utf-8")
+        tally(book)
+        assert capsys.readouterr().out == told, spoilt
+        assert main(["forecast", ribs, *where]) == 2, spoilt
+        assert "stallwise learn" in capsys.readouterr().err
+        assert main(["learn", *where]) == 0, spoilt
+        assert (book.path / "learned.json").read_bytes() == good, spoilt
+        capsys.readouterr()

@@ -75,8 +75,9 @@ def test_looks_apart_bias_nothing(every: float, level: float) -> None:
     known = days.normal(0.0, 0.1, count)
     truth = np.exp(middle + known + days.normal(0.0, sd, count))
     got, exact = [], []
+    bends = sd * stats.norm.ppf(LEVELS)
     for at, day in zip(truth, known, strict=True):
-        values = np.exp(middle + day + sd * stats.norm.ppf(LEVELS))
+        values = np.exp(middle + day + bends)
         first = 8.0 + days.uniform(0.0, every)
         step = np.ceil((at - first) / every)
         high = first + max(step, 0) * every

@@ -15,6 +15,7 @@ import pytest
 from defusedxml import ElementTree
 
 from stallwise.ground.errors import InputError
+from stallwise.surfaces.journal import feed, listings
 from stallwise.surfaces.journal.addresses import base_of, folded, page_names, plain_name
 
 _HERE = Path(__file__)
@@ -217,23 +218,27 @@ def test_an_address_that_is_none_is_refused(address):
         base_of(address)
 
 
-def test_a_list_is_cut_into_pages_of_fifty(tmp_path, results):
+def test_a_list_is_cut_into_pages_of_fifty(tmp_path, results, monkeypatch):
+    assert (listings.A_PAGE, feed._NEWEST) == (50, 50)
+    # Pages of ten are cut as pages of fifty are, from a fifth of the cooks.
+    monkeypatch.setattr(listings, "A_PAGE", 10)
+    monkeypatch.setattr(feed, "_NEWEST", 10)
     shelf = Shelf(tmp_path)
     _, ribs = results
     plain = dataclasses.replace(ribs, events=(), readings={}, steps=ribs.steps[:2])
-    for day in range(120):
+    for day in range(24):
         date = ribs.date - dt.timedelta(days=day)
         shelf.add(dataclasses.replace(plain, cook=f"{date}-ribs", date=date))
     assert not shelf.publish().failed
     pages = [text_of(shelf, name) for name in ("index.html", "index~2.html", "index~3.html")]
-    assert [page.count("<li class=") for page in pages] == [50, 50, 20]
+    assert [page.count("<li class=") for page in pages] == [10, 10, 4]
     dates = re.findall(r'dt-published" datetime="([\d-]+)"', "".join(pages))
     assert dates == sorted(dates, reverse=True)
     assert 'href="index~2.html"' in pages[0]
-    assert "120 cooks, page 3 of 3" in pages[2]
-    assert len(ElementTree.fromstring(text_of(shelf, "feed.xml")).findall(f"{ATOM}entry")) == 50
+    assert "24 cooks, page 3 of 3" in pages[2]
+    assert len(ElementTree.fromstring(text_of(shelf, "feed.xml")).findall(f"{ATOM}entry")) == 10
     # A list that grew shorter leaves no page behind.
-    del shelf.folders[40:]
+    del shelf.folders[8:]
     shelf.publish(shelf.folders[0].name)
     assert not list((shelf.path / "journal").rglob("*~*"))
 
