@@ -37,6 +37,9 @@ from stallwise.surfaces.journal.tasted import Tasted, tasted
 
 __all__ = ["Page", "page_of"]
 
+#: Steps and lines of mixes that a printed recipe has room for in larger type.
+_ROOMY = 16
+
 #: Knowledge of a cookbook in which no cook has taught anything yet.
 _TABLE = "table"
 
@@ -73,6 +76,7 @@ class Page:
     went: bool
     planned: bool
     over: bool
+    full: bool
     mixes: tuple[MadeMix, ...]
     facts: Table
     fire: Table
@@ -153,6 +157,7 @@ def page_of(
         went=any(step.done_at for step in result.steps),
         planned=result.state == "planned",
         over=result.state == "finished",
+        full=len(sheet) + sum(len(mix.rows) for mix in mixes) > _ROOMY,
         mixes=mixes,
         facts=_facts(result),
         fire=logged_table(result),
