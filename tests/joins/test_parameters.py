@@ -94,6 +94,7 @@ def test_every_parameter_lands_where_its_edit_would_write_it(name: str) -> None:
         "duration": "2:30",
         "elevation": "900 m",
         "clock": "18:30",
+        "date": dt.date(2027, 10, 2),
         "thickness": "thick",
         "int": 3,
         "text": "abc",

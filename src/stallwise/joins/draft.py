@@ -125,6 +125,8 @@ def draft(
         raise InputError(
             "a new cook needs a cut", "--cut CUT (see `stallwise cuts`) or --from COOK"
         )
+    if changes.get("date") is not None:
+        raise InputError("date with --set", "--on 2027-09-25", "The folder is named by it")
     data: dict[str, Any] = {"schema": SCHEMA, "title": title, "date": date}
     if before is None:
         data["template"] = template

@@ -15,6 +15,7 @@ from typing import Any, Literal
 
 from stallwise.ground import units
 from stallwise.ground.errors import InputError, NotFoundError
+from stallwise.joins import otherday
 from stallwise.record.schema import Cook
 from stallwise.record.toml import validated
 
@@ -34,7 +35,7 @@ class Parameter:
     level : str
         Where it lives: the run alone, the cook, its weather, a pit, a piece.
     kind : str
-        ``temperature``, ``mass``, ``length``, ``duration``, ``clock``, ``text``, ``int``,
+        ``temperature``, ``mass``, ``length``, ``duration``, ``clock``, ``date``, ``text``, ``int``,
         ``choice`` or ``yes or no``.
     help : str
         One line for a cook.
@@ -65,6 +66,7 @@ class Parameter:
 
 _WRAPS = ("none", "foil", "paper", "boat", "pan")
 _HOLDS = ("counter", "box", "oven")
+_WINDS = ("calm", "breeze", "wind")
 _ODDS = ("coin flip", "usual", "guests coming", "cannot be late")
 
 PARAMETERS: dict[str, Parameter] = {
@@ -155,6 +157,7 @@ PARAMETERS: dict[str, Parameter] = {
             choices=("yes", "no"),
             field="water_pan",
         ),
+        Parameter("date", "cook", "date", "day of the cook, as 2027-09-25", front=True),
         Parameter("odds", "cook", "choice", "how sure it must be", front=True, choices=_ODDS),
         Parameter("guests", "cook", "int", "how many eat"),
         Parameter("asleep", "cook", "clock", "nobody need be up from then on, wall clock"),
@@ -164,6 +167,7 @@ PARAMETERS: dict[str, Parameter] = {
         Parameter("elevation", "cook", "elevation", "height above the sea"),
         Parameter("ambient", "weather", "temperature", "air outside"),
         Parameter("humidity", "weather", "fraction", "relative humidity outside"),
+        Parameter("wind", "weather", "choice", "wind at the pit", choices=_WINDS),
         Parameter(
             "trouble",
             "run",
@@ -244,8 +248,9 @@ def resolve(cook: Cook, changes: Mapping[str, Any] | None) -> Cook:
     """
     data = cook.model_dump(by_alias=True)
     changed = False
-    # Bare names first, so that a piece's own setting wins whatever the order given.
-    for name in sorted(changes or {}, key=lambda key: "__" in key):
+    # Bare names first, so that a piece's own setting wins whatever the order given; the day before
+    # all, for the hours that were said are hours of it.
+    for name in sorted(changes or {}, key=lambda key: (key != "date", "__" in key)):
         value = (changes or {})[name]
         parameter, letter = split_name(name)
         if value is None or parameter.level == "run":
@@ -258,7 +263,7 @@ def resolve(cook: Cook, changes: Mapping[str, Any] | None) -> Cook:
 def edits(cook: Cook, changes: Mapping[str, Any]) -> dict[str, Any]:
     """Turn changes into dotted keys for writing ``cook.toml`` (``pieces.A.wrap``)."""
     resolve(cook, changes)
-    found: dict[str, Any] = {}
+    found: dict[str, Any] = _moved_hours(cook, changes)
     for name in sorted(changes, key=lambda key: "__" in key):
         value = changes[name]
         parameter, letter = split_name(name)
@@ -313,7 +318,17 @@ def _lay_weather(data: dict[str, Any], parameter: Parameter, letter: str, value:
 
 def _lay_cook(data: dict[str, Any], parameter: Parameter, letter: str, value: Any) -> None:
     _no_letter(parameter, letter)
+    if parameter.kind == "date":
+        otherday.move(data, value)
     data[parameter.key] = value
+
+
+def _moved_hours(cook: Cook, changes: Mapping[str, Any]) -> dict[str, Any]:
+    """Hours with a day of their own that go along to another day, by dotted key."""
+    day = changes.get("date")
+    if day is None:
+        return {}
+    return otherday.moved(cook.model_dump(by_alias=True), _checked(PARAMETERS["date"], day))
 
 
 _LAY: dict[str, Callable[[dict[str, Any], Parameter, str, Any], None]] = {
@@ -342,6 +357,8 @@ def _checked(parameter: Parameter, value: Any) -> Any:
         )
     if parameter.kind == "yes or no":
         return value == "yes"
+    if parameter.kind == "date":
+        return otherday.day_of(value)
     if parameter.kind in units.KINDS:
         # A bare number is refused there, with both readings offered.
         units.parse(parameter.kind, str(value), key=parameter.name)

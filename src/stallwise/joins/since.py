@@ -44,7 +44,7 @@ def since(before: Cook, now: Cook, letter: str) -> Table | None:
     old = next((one for one in alike if one.letter == letter), alike[0])
     rows = []
     for parameter in PARAMETERS.values():
-        if parameter.level == "run":
+        if parameter.level == "run" or parameter.kind == "date":
             continue
         then, today = _value(parameter, before, old), _value(parameter, now, piece)
         if today is None and (parameter.level == "weather" or parameter.key in PIECE_FACTS):

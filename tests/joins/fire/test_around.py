@@ -106,3 +106,14 @@ def test_a_pan_in_an_offset_leaves_it_an_offset():
         ).plan.pit_kind
         == "water pan"
     )
+
+
+def test_damp_outside_is_reckoned_in_frost_too():
+    """Over water, as weather reports say it: drier than at 15 °C, damper than none, and no warning."""
+    factors = []
+    for ambient, humidity in (("15 C", "80 %"), ("-10 C", "80 %"), ("-10 C", "5 %")):
+        weather = Weather(ambient=ambient, humidity=humidity)
+        record = cooks.record(cooks.ribs(on="09:00"), weather=weather)
+        factors.append(plan(record).plan.humidity_factor)
+    assert factors == sorted(factors, reverse=True)
+    assert len(set(factors)) == 3

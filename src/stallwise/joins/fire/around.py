@@ -21,7 +21,7 @@ from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Cook, Piece
 from stallwise.tables.catalogue import Cut
-from stallwise.tables.humid_air import humidity_ratio_from_relative_humidity
+from stallwise.tables.humid_air import humidity_ratio, hyland_wexler_pa
 from stallwise.tables.parameters import parameter, parameters
 
 __all__ = [
@@ -216,7 +216,8 @@ def outside_factor(cook: Cook, pit: PitState, pressure_pa: float) -> float:
     outside_c = ambient_c(cook)
     if outside_c is None:
         outside_c = parameter("pit.opening.ambient").value
-    ratio = float(humidity_ratio_from_relative_humidity(share, outside_c, pressure_pa))
+    # In frost too: what a weather report calls humidity is that over water, not ice.
+    ratio = float(humidity_ratio(share * hyland_wexler_pa(outside_c), pressure_pa))
     usual = parameter(f"pit.humidity.{pit.kind.replace(' ', '-')}").value
     return 1.0 + (ratio - parameter("pit.air.outside").value) / usual
 

@@ -8,7 +8,13 @@ import ipywidgets as ui
 
 from stallwise.joins.parameters import PARAMETERS
 from stallwise.surfaces.widgets.effect import InEffect
-from stallwise.surfaces.widgets.fields import Changed, ChoiceField, Field, QuantityField
+from stallwise.surfaces.widgets.fields import (
+    Changed,
+    ChoiceField,
+    DayField,
+    Field,
+    QuantityField,
+)
 
 __all__ = ["LABELS", "DayFields"]
 
@@ -43,6 +49,7 @@ class DayFields:
             name: QuantityField(name, label, PARAMETERS[name].kind, system, changed)
             for name, label in LABELS.items()
         }
+        self.day = DayField("date", "Day of the cook", changed)
         self.odds = ChoiceField(
             "odds", "How sure", [(word, word) for word in PARAMETERS["odds"].choices], changed
         )
@@ -50,9 +57,10 @@ class DayFields:
         self.climbs.add_class("sw-climbs")
         self.climbs.observe(lambda change: climbs(change["new"]), "value")
         self.climb = ui.VBox([self.sliders[name].widget for name in _CLIMB])
-        self.all: dict[str, Field] = {**self.sliders, "odds": self.odds}
+        self.all: dict[str, Field] = {"date": self.day, **self.sliders, "odds": self.odds}
         self.widget = ui.VBox(
             [
+                self.day.widget,
                 self.sliders["serve"].widget,
                 self.odds.widget,
                 self.sliders["pit_start"].widget,
@@ -66,6 +74,7 @@ class DayFields:
         for name, field in self.sliders.items():
             text, hint, value = now.quantity(name, self._system)
             field.show(text, hint or _UNSET.get(name, ""), value=value, refused=refused.get(name))
+        self.day.show(now.typed("date"), refused="date" in refused)
         self.odds.show(now.odds)
         self.climbs.value = now.climbs
         self.climb.layout.display = None if now.climbs else "none"

@@ -92,7 +92,8 @@ class InEffect:
         if text is not None:
             return text, "", si_of(kind, text)
         value = self.usual.get(name)
-        return None, "" if value is None else _SHOWN[kind](value, system), value
+        shown = "" if value is None or kind not in _SHOWN else _SHOWN[kind](value, system)
+        return None, shown, value
 
     def hint(self, name: str, system: str) -> str:
         """Say what an empty box stands for; nothing where that is no one value."""

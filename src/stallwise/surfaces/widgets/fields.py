@@ -6,6 +6,7 @@ A field shows text as the cook typed it and hands text on; numbers are only a sl
 from __future__ import annotations
 
 import csv
+import datetime as dt
 import io
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -19,12 +20,22 @@ import ipywidgets as ui
 from stallwise.ground import assets, units
 from stallwise.ground.errors import InputError, StallwiseError
 
-__all__ = ["Changed", "ChoiceField", "Field", "QuantityField", "TextField", "bare_to_unit"]
+__all__ = [
+    "Changed",
+    "ChoiceField",
+    "DayField",
+    "Field",
+    "QuantityField",
+    "TextField",
+    "bare_to_unit",
+]
 
 #: Told ``(name, text)``; None means "as in the table".
 Changed = Callable[[str, str | None], None]
 
-_BARE = re.compile(r"\d+([.,]\d+)?")
+#: A day before an hour stays when the hour is moved.
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}[ T]")
+_BARE = re.compile(r"-?\d+([.,]\d+)?")
 
 
 @dataclass(frozen=True)
@@ -56,6 +67,7 @@ _READ: dict[tuple[str, str], Callable[[float], float]] = {
     ("mass", "lb"): lambda value: value / units.parse("mass", "1 lb"),
     ("mass", "kg"): lambda value: value,
     ("duration", "h"): lambda value: value / 3600,
+    ("fraction", "%"): lambda value: value * 100,
 }
 
 _WRITE: dict[str, Callable[[float, str], str]] = {
@@ -63,12 +75,24 @@ _WRITE: dict[str, Callable[[float, str], str]] = {
     "mass": lambda value, unit: units.format_mass(_mass(value, unit), _SYSTEMS[unit]),
     "duration": lambda value, _unit: units.format_duration(value * 3600),
     "clock": lambda value, _unit: f"{int(value):02d}:{round(value % 1 * 60):02d}",
+    "fraction": lambda value, unit: f"{value:g} {unit}",
 }
 
 
-def ruler(kind: str, system: str, usual: float | None = None) -> Ruler:
-    """Ruler of a kind in a system of units; a weight's ends go by the cut's usual one [kg]."""
-    low, high, step, unit = _spans()[f"{kind}.{system}"]
+def ruler(kind: str, system: str, usual: float | None = None, *, span: str = "") -> Ruler:
+    """Ruler of a kind in a system of units; a weight's ends go by the cut's usual one [kg].
+
+    Parameters
+    ----------
+    kind : str
+        Kind of quantity.
+    system : {"us", "metric"}
+    usual : float, optional
+        The cut's usual weight [kg].
+    span : str, optional
+        Row of ``data/panel_spans.csv`` with the ends, where they are not those of the kind.
+    """
+    low, high, step, unit = _spans()[f"{span or kind}.{system}"]
     if kind == "mass":
         middle = _READ[kind, unit](usual or 1.0)
         low, high = max(step, _stepped(low * middle, step)), _stepped(high * middle, step)
@@ -162,19 +186,26 @@ class QuantityField(TextField):
         Units that a bare number is taken in, and that the slider goes by.
     changed : callable
         Told ``(name, text)``.
+    span : str, optional
+        Ends of the slider, where they are not those of the kind.
     """
 
-    def __init__(self, name: str, label: str, kind: str, system: str, changed: Changed) -> None:
-        scale = ruler(kind, system)
+    def __init__(
+        self, name: str, label: str, kind: str, system: str, changed: Changed, *, span: str = ""
+    ) -> None:
+        scale = ruler(kind, system, span=span)
         unit = f", {_UNIT_WORDS.get(scale.unit, scale.unit)}" if kind in _NAMED else ""
         super().__init__(name, label + unit, changed)
         self._kind = kind
         self._system = system
+        self._span = span
         self._scale = scale
         self.slider = ui.FloatSlider(
             description=label, min=scale.low, max=scale.high, step=scale.step, readout=False
         )
-        self.slider.value = scale.low
+        # Where it stands while nothing is said: with ends of its own in their middle, which claims least.
+        self._rest = scale.snapped((scale.low + scale.high) / 2) if span else scale.low
+        self.slider.value = self._rest
         self.slider.observe(self._moved, "value")
         self.widget.children = (self.box, self.slider)
 
@@ -200,9 +231,11 @@ class QuantityField(TextField):
             Typed and not taken: it stays in the box to be mended.
         """
         super().show(text, hint, refused=refused)
-        if value is not None:
-            with self._quiet():
+        with self._quiet():
+            if value is not None:
                 self._point(value)
+            elif self._span:
+                self.slider.value = self._rest
 
     def read(self, text: str | None) -> str | None:
         """Give a bare number its unit, or ask which one is meant where it would be odd.
@@ -215,12 +248,12 @@ class QuantityField(TextField):
         if text is None or self._kind not in _NAMED:
             return text
         if self._kind == "temperature" and _BARE.fullmatch(text):
-            _refuse_other_unit(text, self._system)
+            _refuse_other_unit(text, self._system, self._span)
         return bare_to_unit(text, self._scale.unit)
 
     def rescale(self, usual: float) -> None:
         """Change the ends of a weight's slider by the cut's usual one [kg]."""
-        scale = ruler(self._kind, self._system, usual)
+        scale = ruler(self._kind, self._system, usual, span=self._span)
         if scale == self._scale:
             return
         with self._quiet():
@@ -238,10 +271,49 @@ class QuantityField(TextField):
         # A page writes back 2.7499999 for the 2.75 that it was told: that is no move.
         moved = abs(change["new"] - change["old"]) > self._scale.step / 2
         if moved and not self._showing:
+            day = _DAY.match(self.box.value) if self._kind == "clock" else None
             text = self._scale.text(self._scale.snapped(change["new"]), self._kind)
+            text = f"{day[0]}{text}" if day else text
             with self._quiet():
                 self.box.value = text
             self._changed(self.name, text)
+
+
+class DayField(Field):
+    """A day of the calendar, in the page's own box for one.
+
+    An empty box is no day and no old one: it stays empty, for somebody may be typing into it.
+    """
+
+    def __init__(self, name: str, label: str, changed: Changed) -> None:
+        super().__init__(name, ui.DatePicker(description=label), changed)
+
+    def show(self, text: str | None, *, refused: bool = False) -> None:
+        """Show the day in effect, unless the box waits for one."""
+        with self._quiet():
+            if not refused:
+                self.box.value = dt.date.fromisoformat(text) if text else None
+        self.mark(refused=refused)
+
+    def read(self, text: str | None) -> str | None:
+        """Take a day, or say what to do about an empty box.
+
+        Raises
+        ------
+        InputError
+            The box was cleared.
+        """
+        if text is None:
+            raise InputError(
+                "the day is empty", "year, month and day",
+                "Type or choose one; until then the cook stays on the day it has",
+            )  # fmt: skip
+        return text
+
+    def _told(self, change: Mapping[str, Any]) -> None:
+        if not self._showing:
+            new = change["new"]
+            self._changed(self.name, None if new is None else new.isoformat())
 
 
 class ChoiceField(Field):
@@ -273,22 +345,24 @@ class ChoiceField(Field):
 
 
 #: Kinds whose unit is named in the label, and may be left out when typing.
-_NAMED = frozenset({"temperature", "mass"})
+_NAMED = frozenset({"temperature", "mass", "fraction"})
 _SYSTEMS: dict[str, str] = {"lb": "us", "kg": "metric"}
 _UNIT_WORDS = {"F": "°F", "C": "°C"}
 
 
-def _refuse_other_unit(text: str, system: str) -> None:
-    """Ask about a bare number that is no pit in one unit and a usual one in the other."""
+def _refuse_other_unit(text: str, system: str, span: str) -> None:
+    """Ask about a bare number that is odd in one unit and usual in the other."""
     number = float(text.replace(",", "."))
     here, there = (
-        ruler("temperature", each) for each in (system, "us" if system == "metric" else "metric")
+        ruler("temperature", each, span=span)
+        for each in (system, "us" if system == "metric" else "metric")
     )
     if not here.low <= number <= here.high and there.low <= number <= there.high:
+        what = {"": "pit", "ambient": "day"}[span]
         raise InputError(
             f"{text} without a unit; this cookbook is in {_UNIT_WORDS[here.unit]}",
             f'"{text} {there.unit}" or "{text} {here.unit}"',
-            f"In {_UNIT_WORDS[there.unit]} it is a usual pit: type which one is meant",
+            f"In {_UNIT_WORDS[there.unit]} it is a usual {what}: type which one is meant",
         )
 
 

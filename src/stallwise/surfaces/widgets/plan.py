@@ -11,7 +11,8 @@ from typing import Any
 
 import ipywidgets as ui
 
-from stallwise.ground.errors import StallwiseError
+from stallwise.ground.errors import InputError, StallwiseError
+from stallwise.joins import otherday
 from stallwise.joins.parameters import PARAMETERS
 from stallwise.record.schema import Piece
 from stallwise.surfaces.desk import Desk
@@ -173,9 +174,20 @@ class PlanPanel:
             if text and text != self._piece().cut:
                 self.desk.recut(self.letter, text)
             return
-        self.desk.change({full: text})
+        more = self._along(text) if name == "date" else {}
+        self.desk.change({full: text, **more})
         if text is None:
             self.guard.say("An empty box takes what is kept, or what is usual.")
+
+    def _along(self, text: str | None) -> dict[str, str]:
+        """Take hours along with the cook to another day; one that has begun stays on its own."""
+        if self.desk.record.log:
+            raise InputError(
+                f"the cook of {self.desk.cook.date} has begun: something is logged",
+                "",
+                "Plan another one like it: stallwise new --from, and the name of this one",
+            )
+        return otherday.along(self.desk.changes, otherday.day_of(text) - self.desk.cook.date)
 
     def _redraw(self) -> None:
         self.widget.add_class("sw-stale")
@@ -219,9 +231,11 @@ class PlanPanel:
         self._changed("pit_climb_to", text)
 
     def _keep(self, _button: object) -> None:
+        moved = "date" in self.desk.unkept
         self.desk.keep()
         left = " What is marked was not taken." if self.refused else ""
-        self.guard.say(f"Kept in cook.toml, with this forecast.{left}")
+        name = " Its folder keeps the name it has." if moved else ""
+        self.guard.say(f"Kept in cook.toml, with this forecast.{name}{left}")
         self._show_fields()
         self._show_state()
         self.desk.tell()
@@ -248,7 +262,8 @@ class PlanPanel:
         if self.letter not in {piece.letter for piece in pieces}:
             self.letter = pieces[0].letter
         now = in_effect(self.desk, self.letter)
-        refused = {name: self.refused.get(self._full(name), "") for name in self.fields}
+        full = {name: self._full(name) for name in self.fields}
+        refused = {name: self.refused[each] for name, each in full.items() if each in self.refused}
         self.cards.show(pieces, self.letter)
         self.of_piece.show(now, refused)
         self.of_day.show(now, refused)

@@ -17,7 +17,7 @@ from stallwise.surfaces.widgets.dayfields import LABELS
 __all__ = ["answer_html", "line_html", "pictures", "since_html", "tables_html", "unkept_html"]
 
 #: Shorter than the words of the registry, in a sentence that is full of them.
-_SHORT = {"mass": "weight", "cut": "cut", "count": "how many"}
+_SHORT = {"mass": "weight", "cut": "cut", "count": "how many", "date": "day"}
 
 #: So many pieces are each told in the line that stays in sight; more are told on their cards.
 _EACH = 2

@@ -10,7 +10,7 @@ from stallwise.joins.parameters import PARAMETERS
 from stallwise.pictures.pieceview import piece_view
 from stallwise.surfaces.widgets import html
 from stallwise.surfaces.widgets.effect import InEffect
-from stallwise.surfaces.widgets.fields import Changed, ChoiceField, TextField
+from stallwise.surfaces.widgets.fields import Changed, ChoiceField, QuantityField, TextField
 from stallwise.surfaces.widgets.guard import Guard
 
 __all__ = ["MEASURED", "RareFields"]
@@ -19,7 +19,9 @@ __all__ = ["MEASURED", "RareFields"]
 MEASURED = "thickness_measured"
 
 _SIZE = "Size and trimming"
+_WEATHER = "Weather"
 _GROUPS: Mapping[str, tuple[str, ...]] = {
+    _WEATHER: ("ambient", "wind", "humidity"),
     _SIZE: (
         MEASURED, "width", "length", "mass_bought", "mass_saved", "mass_bin",
     ),
@@ -33,12 +35,13 @@ _GROUPS: Mapping[str, tuple[str, ...]] = {
     "Rest, hold and carving": (
         "rest", "reheat", "hold", "hold_at", "pans", "serve_core", "carve", "carry", "guests", "people",
     ),
-    "Fire, weather, night": (
-        "pit_fuel", "pit_number_at", "pit_water_pan", "ambient", "humidity", "elevation", "asleep",
-        "awake", "trouble",
+    "Fire, night": (
+        "pit_fuel", "pit_number_at", "pit_water_pan", "elevation", "asleep", "awake", "trouble",
     ),
 }  # fmt: skip
 _REST = "How it is worked out"
+#: With a slider beside the box; the ends are rows of their own.
+_SLIDERS = frozenset({"ambient", "humidity"})
 
 #: What may be typed, where an empty box has no value of its own.
 _SUCH: Mapping[str, Mapping[str, str]] = {
@@ -82,6 +85,8 @@ class RareFields:
         for at, (title, box) in enumerate(zip(self._names, self.widget.children, strict=True)):
             self.widget.set_title(at, title)
             box.add_class("sw-rest")
+            if title == _WEATHER:
+                box.add_class("sw-weather")
         self.widget.add_class("sw-fold")
         self.widget.add_class("sw-rare")
         self.widget.observe(guard(self._open), "selected_index")
@@ -99,6 +104,9 @@ class RareFields:
             text = now.measured if name == MEASURED else now.folded(parameter, changes)
             if isinstance(field, ChoiceField):
                 field.show(text)
+            elif isinstance(field, QuantityField):
+                text, hint, value = now.quantity(name, self._system)
+                field.show(text, hint or "not said", value=value, refused=refused.get(name))
             else:
                 hint = now.hint(parameter, self._system) or _such(name, self._system)
                 field.show(text, hint, refused=refused.get(name))
@@ -112,11 +120,26 @@ class RareFields:
         box = self.widget.children[at]
         title = list(self._names)[at]
         if not box.children:
-            fields = {name: _field(name, self._changed) for name in self._names[title]}
+            fields = {name: self._field(name) for name in self._names[title]}
             self.all |= fields
             drawn = (self.drawing,) if title == _SIZE else ()
             box.children = (*drawn, *(field.widget for field in fields.values()))
         self._opened()
+
+    def _field(self, name: str) -> ChoiceField | TextField:
+        if name == MEASURED:
+            return TextField(name, "Thickness where it is thickest", self._changed)
+        parameter = PARAMETERS[name]
+        words = parameter.help.partition(":")[0]
+        label = f"{words[:1].upper()}{words[1:]}"
+        if name in _SLIDERS:
+            return QuantityField(
+                name, label, parameter.kind, self._system, self._changed, span=name
+            )
+        if parameter.choices:
+            options = [(word, word) for word in parameter.choices]
+            return ChoiceField(name, label, options, self._changed, buttons=name == "wind")
+        return TextField(name, label, self._changed)
 
 
 def _grouped() -> dict[str, tuple[str, ...]]:
@@ -128,8 +151,6 @@ def _grouped() -> dict[str, tuple[str, ...]]:
 
 def _such(name: str, system: str) -> str:
     """Say what may be typed, as people of that system write it."""
-    if name == "ambient":
-        return {"us": "such as 60 F", "metric": "such as 16 C"}[system]
     if name == "trouble":
         return "such as fire out"
     return _SUCH[system].get(PARAMETERS[_parameter(name)].kind, "")
@@ -137,14 +158,3 @@ def _such(name: str, system: str) -> str:
 
 def _parameter(name: str) -> str:
     return "thickness" if name == MEASURED else name
-
-
-def _field(name: str, changed: Changed) -> ChoiceField | TextField:
-    if name == MEASURED:
-        return TextField(name, "Thickness where it is thickest", changed)
-    parameter = PARAMETERS[name]
-    words = parameter.help.partition(":")[0]
-    label = f"{words[:1].upper()}{words[1:]}"
-    if parameter.choices:
-        return ChoiceField(name, label, [(word, word) for word in parameter.choices], changed)
-    return TextField(name, label, changed)
