@@ -17,6 +17,7 @@ from stallwise.joins.fire.fuelresult import FuelResult
 from stallwise.joins.mix.prices import Bill
 from stallwise.joins.mix.spending import extra_bill
 from stallwise.joins.result import Result
+from stallwise.joins.sheet.dayresult import PitLoad
 from stallwise.joins.sheet.sheetwords import kind_of
 from stallwise.joins.sheet.tablework import pans_of
 from stallwise.models.crowd import Guests, need_of_all
@@ -81,12 +82,16 @@ class CrowdQuote:
     meats : tuple of QuoteMeat
     cold : Cold
     boxes : tuple of BoxRoom
+    loads : tuple of PitLoad
+        Each pit with shelves at its fullest.
     fires : tuple of FuelResult
         What to have at hand for each.
     hands_h, present_h : float
         Hours that hands are bound by the day sheet, all people together; from the first step at the
         place to the last.
     people : int or None
+    pit_names : mapping of str to str
+        By letter.
     lines : tuple of QuoteLine
     sums : Sums
     margin : float or None
@@ -111,10 +116,12 @@ class CrowdQuote:
     meats: tuple[QuoteMeat, ...]
     cold: Cold
     boxes: tuple[BoxRoom, ...]
+    loads: tuple[PitLoad, ...]
     fires: tuple[FuelResult, ...]
     hands_h: float
     present_h: float
     people: int | None
+    pit_names: Mapping[str, str]
     lines: tuple[QuoteLine, ...]
     sums: Sums
     margin: float | None
@@ -170,10 +177,12 @@ def quote(record: CookRecord, result: Result, own: OwnEvents | None = None) -> C
         meats=tuple(_meats(cook, result)),
         cold=_cold(cook, result),
         boxes=tuple(box_rooms(record, result)),
+        loads=tuple(_fullest(result)),
         fires=result.fuel,
         hands_h=hands_h,
         present_h=_present_h(result),
         people=cook.people,
+        pit_names=result.pit_names,
         lines=lines,
         sums=summed({line.heading: line.amount for line in lines}, guests.heads, margin or 0.0),
         margin=margin,
@@ -348,6 +357,13 @@ def box_rooms(record: CookRecord, result: Result) -> Iterator[BoxRoom]:
             if sum(mine[one] for one in held) > sum(mine[one] for one in full):
                 full = held
         yield BoxRoom(file.name, sum(mine[one] for one in full), file.pans or 0, tuple(full))
+
+
+def _fullest(result: Result) -> Iterator[PitLoad]:
+    """Take each pit when its shelves together are fullest."""
+    for pit in dict.fromkeys(load.pit for load in result.loads):
+        mine = [load for load in result.loads if load.pit == pit]
+        yield max(mine, key=lambda load: sum(shelf.share for shelf in load.shelves))
 
 
 def _pans_in(record: CookRecord, pit: str) -> int | None:

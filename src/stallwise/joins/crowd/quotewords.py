@@ -11,6 +11,7 @@ from stallwise.joins.crowd.events import Event
 from stallwise.joins.crowd.quote import CrowdQuote
 from stallwise.joins.fire.fuelwords import stock_words
 from stallwise.joins.mix.shoptables import ends_words, left_words
+from stallwise.joins.sheet.dayresult import ShelfLoad
 from stallwise.joins.tables import Table
 from stallwise.joins.words import day_clock, hours, joined, percent
 from stallwise.models.weighed import ENOUGH
@@ -55,7 +56,12 @@ def quote_tables(found: CrowdQuote) -> tuple[Table, ...]:
     ]
     rows += list(_sums(found))
     tables = [
-        Table(f"Quote: {found.title}, {guest_words(found)}", ("for", "costs", ""), tuple(rows), "quote")
+        Table(
+            f"Quote: {found.title}, {guest_words(found)}",
+            ("for", "costs", ""),
+            tuple(rows),
+            "quote",
+        )
     ]
     if found.event:
         tables.append(_event_table(found, found.event))
@@ -131,6 +137,13 @@ def quote_words(found: CrowdQuote) -> Iterator[str]:
         yield f"Served at {day_clock(at, found.date)}: {joined(list(letters), 'and')}."
     thaw, salt = (cold_words(room, system) for room in (found.cold.thaw_m3, found.cold.salt_m3))
     yield f"In the cold: some {thaw} while it thaws in trays, {salt} salted and open on racks."
+    for load in found.loads:
+        shelves = "; ".join(
+            f"{shelf.name} {_on(shelf)}, {percent(shelf.share)} of it"
+            for shelf in load.shelves
+            if shelf.pieces
+        )
+        yield f"{found.pit_names.get(load.pit, load.pit)} at its fullest: {shelves}."
     for box in found.boxes:
         of = f" ({joined(list(box.pieces), 'and')})" if box.pieces else ""
         yield f"{box.name}: at its fullest {box.pans} of {box.room} pans{of}."
@@ -142,6 +155,12 @@ def quote_words(found: CrowdQuote) -> Iterator[str]:
         f"place to the last it is {hours(found.present_h, minutes=15)}."
     )
     yield from _own_words(found)
+
+
+def _on(shelf: ShelfLoad) -> str:
+    return joined(
+        [f"{count} × {letter}" if count > 1 else letter for letter, count in shelf.pieces], "and"
+    )
 
 
 def _own_words(found: CrowdQuote) -> Iterator[str]:
