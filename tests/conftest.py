@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import os
 import shutil
+import tempfile
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
 
 ROOT = Path(__file__).resolve().parents[1]
+
+# What goes wrong in a test's panel is no news for the log of whoever runs it.
+os.environ["XDG_STATE_HOME"] = tempfile.mkdtemp(prefix="stallwise-state-")
 
 # A change is judged on the same cases each time; the audit looks for new ones.
 settings.register_profile("house", deadline=None, max_examples=50, derandomize=True)

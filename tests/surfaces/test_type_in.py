@@ -13,6 +13,7 @@ import pytest
 
 from stallwise.ground.errors import WorkError
 from stallwise.record import disk
+from stallwise.record.check import check
 from stallwise.record.log import effective
 from stallwise.record.unwritten import keep_unwritten, unwritten
 from stallwise.surfaces.widgets.typein import TypeIn
@@ -141,6 +142,7 @@ def test_a_drawing_that_waits_is_dropped_when_somebody_types_on(folder):
 
 def test_what_is_typed_and_not_written_is_there_after_the_kernel_died(folder):
     _panel(folder).paper.lines.value = "0200 on\nhm"
+    assert any("2 lines typed in" in one.text for one in check(folder.home.path).findings)
     panel = _panel(folder)
     assert panel.paper.lines.value == "0200 on\nhm"
     assert panel.paper.write.description == "Write these 1"

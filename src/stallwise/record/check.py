@@ -31,6 +31,7 @@ from stallwise.record.store import PHOTO_BYTES
 from stallwise.record.trial import Trial
 from stallwise.record.trials import read_trial
 from stallwise.record.trimming import trimming
+from stallwise.record.unwritten import unwritten
 
 __all__ = ["Finding", "Report", "check"]
 
@@ -141,6 +142,12 @@ def _look_at_cook(look: Look, folder: CookFolder) -> None:
     read = look.reading(folder.log)
     if read is not None:
         _look_at_log(look, folder, cook, read)
+    for draft in look.reading(partial(unwritten, folder)) or ():
+        many = len(draft.text.strip().splitlines())
+        said = (
+            f"{many} line{'s' * (many != 1)} typed in and not in the log yet; the notebook has them"
+        )
+        look.say(NOTE, folder.path / draft.name, said)
     look.reading(folder.result)
     for kind in HANDOUTS:
         look.reading(partial(handout, folder, kind))

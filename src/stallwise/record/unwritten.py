@@ -89,7 +89,7 @@ def _over(folder: CookFolder, text: str, was: Unwritten) -> Unwritten | None:
 
 def _anew(folder: CookFolder, text: str) -> Unwritten:
     for last in reversed(range(_TRIES)):
-        taken = [path.name for path in folder.home.listing(folder.path)]
+        taken = [path.name for path in folder.home.listing(folder.path, copies=True)]
         name = names.free(_STEM, _ENDING, taken)
         try:
             folder.store.replace(folder.path / name, text, expected=None)

@@ -46,7 +46,7 @@ def attach(desk: Desk, name: str, data: bytes, caption: str) -> None:
 def waiting(desk: Desk) -> list[tuple[str, bytes]]:
     """Read what lies in the cook's ``photos`` folder and is named nowhere, by name."""
     named = {photo.file for photo in desk.record.cook.photos}
-    there = desk.folder.home.listing(desk.folder.path / "photos")
+    there = desk.folder.home.listing(desk.folder.path / "photos", copies=True)
     return [
         (path.name, desk.folder.store.read_bytes(path, PHOTO_BYTES))
         for path in there

@@ -4,18 +4,24 @@ from __future__ import annotations
 
 import functools
 import logging
+import logging.handlers
 import traceback
 from collections.abc import Callable
+from functools import cache
+from pathlib import Path
 from typing import Any, TypeVar
 
+import platformdirs
 from ipywidgets import HTML, Button
 
 from stallwise.ground.errors import StallwiseError
 from stallwise.surfaces.widgets import html
 
-__all__ = ["Guard"]
+__all__ = ["Guard", "log_file"]
 
 _LOG = logging.getLogger("stallwise.panels")
+#: Errors of many evenings; older ones make room [bytes].
+_LOG_BYTES = 200_000
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -90,9 +96,32 @@ class Guard:
         return guarded  # type: ignore[return-value]
 
     def _unforeseen(self, error: Exception) -> None:
-        _LOG.error("in a panel's callback", exc_info=error)
+        _written_down().error("in a panel's callback", exc_info=error)
         lines = html.element("pre", "".join(traceback.format_exception(error))[-4000:])
-        more = html.element("details", html.element("summary", "for whoever mends it"), lines)
+        summary = f"for whoever mends it (also in {log_file()})"
+        more = html.element("details", html.element("summary", summary), lines)
         words = f"This did not work, and it is our mistake: {type(error).__name__}: {error}"
         said = html.element("div", html.element("p", words), more, class_="sw-wrong", role="alert")
         self._told("wrong", said)
+
+
+def log_file() -> Path:
+    """Where errors of panels are written down, on the notebook's own computer."""
+    return platformdirs.user_log_path("stallwise") / "panels.log"
+
+
+@cache
+def _written_down() -> logging.Logger:
+    """Log of the panels: in a file, and on standard error, which JupyterLab's log console shows."""
+    path = log_file()
+    _LOG.addHandler(logging.StreamHandler())
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        held = logging.handlers.RotatingFileHandler(
+            path, maxBytes=_LOG_BYTES, backupCount=1, encoding="utf-8", delay=True
+        )
+    except OSError:
+        return _LOG  # where nothing can be written, it is still said and shown
+    held.setFormatter(logging.Formatter("%(asctime)s %(name)s: %(message)s"))
+    _LOG.addHandler(held)
+    return _LOG

@@ -40,6 +40,8 @@ class LiveTables:
         Further tables, behind a fold that is shut at first.
     summary : str
         Words on the fold.
+    first : str
+        Class of the first table.
     """
 
     def __init__(
@@ -50,11 +52,13 @@ class LiveTables:
         empty: str = "",
         folded: Callable[[Result], Sequence[Table]] | None = None,
         summary: str = "",
+        first: str = "",
     ) -> None:
         self._parts = parts
         self._empty = empty
         self._folded = folded
         self._summary = summary
+        self._first = first
         self.shown = html.show(html.text(""))
         # Apart from the tables above it: once opened, it stays open while they change.
         self.fold = ui.Accordion([html.show(html.text(""))], titles=[summary], selected_index=None)
@@ -65,7 +69,10 @@ class LiveTables:
         desk.listen(self._show)
 
     def _show(self, result: Result) -> None:
-        whole = html.joined(html.table(part) for part in self._parts(result))
+        whole = html.joined(
+            html.table(part, class_="" if number else self._first)
+            for number, part in enumerate(self._parts(result))
+        )
         html.put(self.shown, whole or html.element("p", self._empty, class_="sw-soft"))
         if self._folded is not None:
             inside = html.joined(html.table(part) for part in self._folded(result))
@@ -89,7 +96,7 @@ class SheetPanel:
     def __init__(self, desk: Desk, *, raises: bool = False) -> None:
         self.desk = desk
         self.guard = Guard(raises=raises)
-        self.live = LiveTables(desk, _shown)
+        self.live = LiveTables(desk, _shown, first="sw-day-steps")
         self.picture = html.show(html.text(""))
         self.whose = ui.Dropdown(
             options=[(name, key) for key, name in PRINTS.items()],
