@@ -14,7 +14,7 @@ from typing import Any
 
 import platformdirs
 
-__all__ = ["hold", "recall"]
+__all__ = ["hold", "log_file", "recall"]
 
 
 def recall(kind: str, name: str) -> Any:
@@ -39,6 +39,11 @@ def hold(kind: str, name: str, data: Any) -> None:
         new = place.with_name(f"{place.name}.{os.getpid()}")
         new.write_text(json.dumps(data, separators=(",", ":")), encoding="utf-8")
         new.replace(place)
+
+
+def log_file(name: str) -> Path:
+    """Where a log of our own mistakes is written, on this user's computer."""
+    return platformdirs.user_log_path("stallwise") / f"{name}.log"
 
 
 def _place(kind: str, name: str) -> Path:

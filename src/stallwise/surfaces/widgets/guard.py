@@ -11,9 +11,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 
-import platformdirs
 from ipywidgets import HTML, Button
 
+from stallwise.ground import usercache
 from stallwise.ground.errors import StallwiseError
 from stallwise.surfaces.widgets import html
 
@@ -107,7 +107,7 @@ class Guard:
 
 def log_file() -> Path:
     """Where errors of panels are written down, on the notebook's own computer."""
-    return platformdirs.user_log_path("stallwise") / "panels.log"
+    return usercache.log_file("panels")
 
 
 @cache
