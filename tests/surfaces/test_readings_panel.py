@@ -1,6 +1,7 @@
 """Readings in the notebook: shown dry, asked in boxes, brought in once and only when said."""
 
 import asyncio
+import datetime as dt
 import importlib.util
 from pathlib import Path
 
@@ -8,6 +9,7 @@ import pytest
 
 from stallwise.ground.errors import InputError
 from stallwise.joins.log.readingsaid import asked, in_boxes
+from stallwise.record.log import LogLine
 from stallwise.surfaces.notebook import CookNotebook
 from stallwise.surfaces.widgets.plan import PlanPanel
 from stallwise.surfaces.widgets.readings import ReadingsPanel
@@ -123,8 +125,11 @@ def test_a_named_file_from_the_cooks_folder_on(panel, folder):
     (folder.path / "mine.csv").write_text("time,pit (F)\n06:00,225\n06:10,230\n")
     panel.path.value = "mine.csv"
     assert "pit P" in panel.understood.value
-    with pytest.raises(InputError, match="no file"):
-        panel.path.value = "yours.csv"
+    panel.path.value = "yours.csv"
+    assert "nothing in yours.csv yet" in panel.guard.box.value
+    assert panel.bring.disabled
+    with pytest.raises(InputError, match="plain file"):
+        panel.path.value = "readings"
 
 
 def test_readings_move_the_plan_at_once(folder):
@@ -249,3 +254,67 @@ def test_a_dropped_file_cannot_be_followed_for_it_does_not_grow(panel):
     drop(panel, "".join(GROWN))
     assert panel.follow.disabled
     assert not panel.bring.disabled
+
+
+def test_a_file_that_comes_later_asks_and_goes_on_once_answered(folder):
+    panel = ReadingsPanel(cooks.desk_of(folder, cooks.NIGHT), raises=True, every_s=0.01)
+    live = folder.path / "live.csv"
+    lines = LOG.splitlines(keepends=True)
+
+    async def evening():
+        panel.path.value = "live.csv"
+        await _until(lambda: not panel.follow.disabled)
+        assert "taken up when it comes" in panel.guard.box.value
+        panel.follow.click()
+        await _until(lambda: "not there now" in panel.followed.value)
+        live.write_text("".join(lines[:30]))
+        await _until(lambda: len(questions(panel)) == 2)
+        answer(panel, "°F")
+        await _until(lambda: len(questions(panel)) == 1 and "probe 2" in questions(panel)[0])
+        answer(panel, "probe 2 is A")
+        await _until(lambda: "There: 57 readings" in panel.there.value)
+        live.write_text("".join(lines))
+        await _until(lambda: "There: 179 readings" in panel.there.value)
+        # The cell is run again: the old panel's looks end when the new one begins.
+        again = ReadingsPanel(cooks.desk_of(folder, cooks.NIGHT), raises=True, every_s=0.01)
+        again.path.value = "live.csv"
+        await _until(lambda: not again.follow.disabled)
+        again.follow.click()
+        assert (panel.watch.runs, again.watch.runs) == (False, True)
+        again.watch.stop()
+
+    asyncio.run(evening())
+
+
+def test_what_breaks_in_a_look_is_said_and_logged(folder, monkeypatch, caplog):
+    (folder.path / "live.csv").write_text("".join(GROWN[:30]))
+    panel = ReadingsPanel(cooks.desk_of(folder, cooks.NIGHT), every_s=0.01)
+
+    def broken(_self):
+        raise ZeroDivisionError("by a slip of ours")
+
+    monkeypatch.setattr("stallwise.record.following.Follow.look", broken)
+
+    async def evening():
+        panel.path.value = "live.csv"
+        await _until(lambda: not panel.follow.disabled)
+        panel.follow.click()
+        await _until(lambda: "our mistake" in panel.guard.box.value)
+        assert panel.follow.description == "Follow this file"
+
+    asyncio.run(evening())
+    assert "by a slip of ours" in caplog.text
+
+
+def test_a_new_kernel_names_the_file_that_was_followed_while_the_cook_runs(folder):
+    desk = cooks.desk_of(folder, dt.datetime(2027, 9, 25, 8, tzinfo=dt.UTC))
+    (folder.path / "live.csv").write_text("".join(GROWN[:30]))
+    panel = ReadingsPanel(desk, raises=True)
+    panel.path.value = "live.csv"
+    panel.follow.click()
+    assert ReadingsPanel(desk, raises=True).path.value == ""
+    folder.append([LogLine(id="a", at=desk.now, what="meat_on", piece="A", made=desk.now)])
+    desk.reload()
+    again = ReadingsPanel(desk, raises=True)
+    assert again.path.value == "live.csv"
+    assert not again.follow.disabled

@@ -9,6 +9,7 @@ begins otherwise (it was emptied, or another took its name) leaves that import a
 from __future__ import annotations
 
 import hashlib
+import os
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -181,12 +182,21 @@ class Follow:
         added = sum(len(channel.at) for channel in laid.channels) - was
         if not going and not added:
             return Look("same", f"{name}: its readings are there already.", report=report)
-        record = imports.told_of(report, data, self.answers) | {"follows": True, "said": self._said}
+        record = imports.told_of(report, data, self.answers)
+        record |= {"follows": True, "said": self._said, **self._source()}
         if laid.replaces:
             record["replaces"] = list(laid.replaces)
         self._write(going, data, record, as_csv(laid.channels).encode())
         words = f"{name}: {_many(added)}." if added else f"{name}: nothing new."
         return Look("new" if added else "same", words, added=max(added, 0), report=report)
+
+    def _source(self) -> dict[str, str]:
+        """Say where the file lies, in the cookbook only: the rest of a machine is nobody's business."""
+        root = self.folder.home.path.resolve()
+        real = self.path.resolve()
+        if not real.is_relative_to(root):
+            return {}
+        return {"source": Path(os.path.relpath(real, self.folder.path.resolve())).as_posix()}
 
     def _going_on(self) -> _Import | None:
         """Find the newest import of this file that was followed and not changed by hand since."""

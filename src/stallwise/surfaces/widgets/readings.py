@@ -13,7 +13,7 @@ from stallwise.ground.errors import InputError
 from stallwise.joins.log.readinganswers import said_before
 from stallwise.joins.log.readingsaid import Offer, asked, in_boxes, there_table, understood_table
 from stallwise.record import imports
-from stallwise.record.following import EVERY_S, Look
+from stallwise.record.following import EVERY_S, Look, followed
 from stallwise.record.logtext import text_of
 from stallwise.record.readingsreport import ReadingsReport
 from stallwise.record.settings import frame_of
@@ -83,12 +83,18 @@ class ReadingsPanel:
             "Follow this file", "sw-follow", self._follow, disabled=True
         )
         self.followed = html.show(html.text(""), "sw-followed")
-        self.watch = Watch(self.guard(self._looked), every_s=every_s)
+        self.watch = Watch(
+            str(desk.folder.path),
+            self.guard(self._looked),
+            self.guard(self._broke),
+            every_s=every_s,
+        )
         self._looks = 0
         self.day = html.show(html.text(""), "sw-readings-day")
         self.there = html.show(html.text(""), "sw-there")
         self._show_there()
         self.widget = self._laid_out()
+        self._take_up()
 
     def _laid_out(self) -> ui.VBox:
         words = html.show(html.element("p", _DROP))
@@ -108,6 +114,12 @@ class ReadingsPanel:
         whole.add_class("sw-readings")
         return whole
 
+    def _take_up(self) -> None:
+        """Name the file again that was followed, while the cook runs: a new kernel knows of none."""
+        before = [record.get("source") for _, record in followed(self.desk.folder)]
+        if before and before[-1] and self.desk.result.state == "running":
+            self.path.value = str(before[-1])
+
     # ---- what happens
 
     def _chosen(self, change: Mapping[str, Any]) -> None:
@@ -121,7 +133,7 @@ class ReadingsPanel:
         if change["new"].strip():
             # From the cook's folder on; a whole path is taken as it is.
             path = self.desk.folder.path / Path(self.path.value.strip()).expanduser()
-            self._take(Source(path.name, read_outside(path, READINGS_BYTES)), path)
+            self._take(_of_path(path), path)
 
     def _take(self, source: Source, path: Path | None) -> None:
         """Read another file; one of the same name keeps what was answered, now or when it was followed."""
@@ -138,10 +150,19 @@ class ReadingsPanel:
         self._latest.ask()
 
     def _read(self) -> None:
+        if self._path is not None:
+            self.source = _of_path(self._path)  # it may have grown since
         source = self.source
         if source is None:
             return
         self.guard.clear()
+        if self._path is not None and not source.data:
+            self.follow.disabled = False
+            self.guard.say(
+                f"There is nothing in {source.name} yet: follow it, and it is taken up when it comes.",
+                kind="asked",
+            )
+            return
         self.fields.widget.layout.display = ""
         frame = frame_of(self.desk.folder)
         names = _columns(source)
@@ -158,8 +179,10 @@ class ReadingsPanel:
         self._ask([asked(question) for question in report.questions])
         self.report = report
         html.put(self.understood, _report_html(report, self.fields.said.zone))
-        self.bring.disabled = bool(report.questions or report.already)
-        self.follow.disabled = bool(report.questions) or self._path is None
+        self.bring.disabled = bool(report.questions or report.already or self.watch.runs)
+        self.follow.disabled = self._path is None or bool(report.questions and not self.watch.runs)
+        if self.watch.runs:
+            self._start()  # with what was answered now
 
     def _import(self, source: Source, *, dry_run: bool) -> ReadingsReport:
         said, folder = self.fields.said, self.desk.folder
@@ -213,19 +236,26 @@ class ReadingsPanel:
             return
         self.desk.present()
         self.guard.clear()
-        one = self.fields.said.follow(self.desk.folder, self._path)
         self.bring.disabled = True
-        self._name_follow("Stop following")
-        self.watch.start(one.look)
-        if not self.watch.runs:
-            self._name_follow("Follow this file")
+        self._start()
+
+    def _start(self) -> None:
+        if self._path is not None:
+            one = self.fields.said.follow(self.desk.folder, self._path)
+            self.watch.start(one.look)
+            self._name_follow()
 
     def _stop(self) -> None:
         self.watch.stop()
-        self._name_follow("Follow this file")
+        self._name_follow()
 
-    def _name_follow(self, words: str) -> None:
-        self.follow.description = words
+    def _name_follow(self) -> None:
+        self.follow.description = "Stop following" if self.watch.runs else "Follow this file"
+
+    def _broke(self, error: Exception) -> None:
+        """Show what nobody foresaw, where it would vanish in a thread."""
+        self._name_follow()
+        raise error
 
     def _looked(self, look: Look) -> None:
         """Show what a look found; the forecast is made anew where readings came in."""
@@ -234,10 +264,16 @@ class ReadingsPanel:
         kind = {"new": "said", "same": "said", "asked": "asked"}.get(look.state, "asked")
         mark = html.element("span", data_shown=str(self._looks), data_state=look.state)
         words = html.element("p", f"{clock}  {look.words}")
-        html.put(
-            self.followed, html.joined((mark, html.element("div", words, class_=f"sw-{kind}")))
-        )
+        said = [mark, html.element("div", words, class_=f"sw-{kind}", role="status")]
+        if self.watch.runs:
+            often = f"Looked at every {self.watch.every_s:g} s as long as this kernel runs."
+            said.append(html.element("p", often, class_="sw-soft"))
+        html.put(self.followed, html.joined(said))
         if look.report:
+            if not self.fields.columns and self._path is not None:
+                self.fields.take_up(_columns(_of_path(self._path)), frame_of(self.desk.folder))
+                self.fields.show(look.report.channels, frame_of(self.desk.folder))
+                self.fields.widget.layout.display = ""
             html.put(self.understood, _report_html(look.report, self.fields.said.zone))
             self._ask([asked(question) for question in look.report.questions])
         if look.state == "new":
@@ -265,6 +301,13 @@ class ReadingsPanel:
         summary = html.element("summary", said)
         table = html.table(there_table(record.readings, record.zone))
         html.put(self.there, html.element("details", summary, table))
+
+
+def _of_path(path: Path) -> Source:
+    """Read a file by its path; one that is not there yet is empty."""
+    if not path.exists():
+        return Source(path.name, b"")
+    return Source(path.name, read_outside(path, READINGS_BYTES))
 
 
 def _columns(source: Source) -> tuple[str, ...]:
