@@ -48,7 +48,7 @@ asked for in a cell, as it stood the evening before.""",
         """from stallwise.joins import tables, words
 from stallwise.pictures.charts import day_picture, plan_picture
 from stallwise.surfaces import notebook
-from stallwise.surfaces.widgets.display import show_picture
+from stallwise.surfaces.widgets.display import show_picture, show_table
 
 cook = notebook.open("cooks/2026-10-10-two-racks", {"as_of": "2026-10-09 20:00"})
 racks = cook.desk.result
@@ -63,7 +63,7 @@ fire, and ribs that wait.""",
     ),
     (
         "odds",
-        """print(tables.as_text(tables.chance_table(racks)))
+        """show_table(tables.chance_table(racks))
 
 usual, sure = (next(c for c in racks.pieces[0].chances if c.words == w) for w in ("usual", "cannot be late"))
 assert sure.on_at < usual.on_at and sure.hold_p90_h > usual.hold_p90_h""",
@@ -80,8 +80,7 @@ need a warm place. Tell it, and keep that: this is what a panel's *Keep* does, i
 
 cook.desk.change({"hold": "oven", "hold_at": "150 F"})
 cook.desk.keep()
-print()
-print(tables.as_text(tables.serving_table(cook.desk.result)))
+show_table(tables.serving_table(cook.desk.result))
 
 colder = [c.colder_share for c in cook.desk.result.pieces[0].chances if c.chosen]
 assert colder == [0.0]""",
@@ -110,7 +109,7 @@ eyes, with a blank column for a pencil. That column is the log. Here are its ste
     (
         "sheet",
         """cook = notebook.open("cooks/2026-10-10-two-racks", {"as_of": "2026-10-09 20:00"})
-print(tables.as_text(tables.sheet_table(cook.desk.result)))
+show_table(tables.sheet_table(cook.desk.result))
 show_picture(plan_picture(cook.desk.result))""",
     ),
     (

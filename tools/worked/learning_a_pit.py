@@ -22,7 +22,23 @@ made-up cooks of the sample, oldest first, and watches what is known of their pi
 `stallwise learn` goes through the finished cooks in the order of their days. It can be run any time and is rebuilt
 whole: correct a log line of last year, run it again, and nothing of the slip is left.""",
     ),
-    ("learn", 'run("stallwise learn")'),
+    (
+        "learn",
+        """import io
+import json
+from contextlib import redirect_stdout
+
+from stallwise.joins.learn.learnedwords import learned_table
+from stallwise.surfaces.widgets.display import show_table
+
+said = io.StringIO()
+with redirect_stdout(said):
+    run("stallwise learn")
+print(said.getvalue().partition("Learned")[0])
+
+book = json.load(open("learned.json"))
+show_table(learned_table(book, "us"))""",
+    ),
     (
         "pit-text",
         """## How it grew
@@ -32,10 +48,7 @@ first it may be anything within some eleven degrees; each cook takes a little of
     ),
     (
         "pit",
-        """import json
-
-book = json.load(open("learned.json"))
-doubt = []
+        """doubt = []
 for cook in book["cooks"]:
     value, spread = cook["pits"]["backyard-offset"].get("pit.offset.grate", (float("nan"), float("nan")))
     doubt.append(spread)
@@ -89,10 +102,7 @@ would do can be seen first; nothing is stored.""",
     ),
     (
         "without",
-        """import io
-from contextlib import redirect_stdout
-
-said = io.StringIO()
+        """said = io.StringIO()
 with redirect_stdout(said):
     run("stallwise learn --without late-brisket")
 print("\\n".join(line for line in said.getvalue().splitlines() if "number" in line or "stored" in line))""",
@@ -124,9 +134,8 @@ next day sheet says when to light it, and `stallwise shop` puts the splits on th
     (
         "fuel",
         """from stallwise.joins.fire.fuelwords import fuel_table
-from stallwise.joins.tables import as_text
 
-print(as_text(fuel_table(answer(record, made_at=when))))""",
+show_table(fuel_table(answer(record, made_at=when)))""",
     ),
     ("end-text", "Next: `7-old-cooks-again.ipynb`, where the past is asked what it would have done otherwise."),
 )  # fmt: skip

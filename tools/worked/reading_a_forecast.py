@@ -29,7 +29,7 @@ five of them end.""",
         """from stallwise.joins import tables, words
 from stallwise.pictures.charts import day_picture, lever_picture
 from stallwise.surfaces import notebook
-from stallwise.surfaces.widgets.display import show_picture
+from stallwise.surfaces.widgets.display import show_picture, show_table
 
 cook = notebook.open("cooks/2026-09-26-harvest-supper", {"as_of": "2026-09-25 21:00"})
 supper = cook.desk.result
@@ -43,7 +43,7 @@ show_picture(day_picture(supper))""",
 The stages come in order, each with its own window. One that many days never have carries its odds: a piece that is
 wrapped early may have no stall to speak of.""",
     ),
-    ("stages", "print(tables.as_text(tables.stage_table(supper)))"),
+    ("stages", "show_table(tables.stage_table(supper))"),
     (
         "odds-text",
         """## Odds are a price
@@ -53,7 +53,7 @@ costs is sleep, and a longer hold. For a family a coin flip may do; for a hall f
     ),
     (
         "odds",
-        """print(tables.as_text(tables.chance_table(supper)))
+        """show_table(tables.chance_table(supper))
 
 odds = [piece.odds_in_time for piece in supper.pieces]
 assert all(0.6 < one < 0.9 for one in odds), odds""",
@@ -103,7 +103,7 @@ about it, each way with what it buys. Telling the guests is one of them.""",
         "late",
         """brisket = notebook.open("cooks/2026-01-31-late-brisket", {"as_of": "+10:00"}).desk.result
 print(words.headline(brisket))
-print(tables.as_text(tables.remedy_table(brisket)))
+show_table(tables.remedy_table(brisket))
 
 assert brisket.pieces[0].odds_in_time < 0.1
 assert brisket.remedies""",

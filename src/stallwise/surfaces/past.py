@@ -7,6 +7,7 @@ draws the picture. Nothing is written.
 from __future__ import annotations
 
 import datetime as dt
+import textwrap
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import cached_property
@@ -15,7 +16,6 @@ from typing import TYPE_CHECKING, Any
 
 from stallwise.ground import assets
 from stallwise.ground.errors import InputError
-from stallwise.joins import tables
 from stallwise.joins.learn import tallywords
 from stallwise.joins.learn.learnedwords import learned_table, widening_line
 from stallwise.joins.parameters import run_settings
@@ -33,6 +33,10 @@ if TYPE_CHECKING:
     from stallwise.surfaces.widgets.shown import Part
 
 __all__ = ["BookCells", "CompareCells", "YearCells", "compare", "year"]
+
+
+#: Width of a line where words are printed.
+_LINE = 100
 
 
 def compare(folder: str | None = None, names: Mapping[str, Any] | None = None) -> CompareCells:
@@ -118,13 +122,13 @@ class BookCells:
             show_panel(reading_panel(there), words, script=script)
             return
         from stallwise.pictures.charts import WIDE
-        from stallwise.surfaces.widgets.display import show_picture
+        from stallwise.surfaces.widgets.display import show_picture, show_table
 
         for number, part in enumerate(there):
             if isinstance(part, str):
-                print(part)  # noqa: T201 - that is what a cell is for
+                print(textwrap.fill(part, _LINE))  # noqa: T201 - that is what a cell is for
             elif isinstance(part, Table):
-                print(f"\n{tables.as_text(part)}")  # noqa: T201
+                show_table(part)
             else:
                 show_picture(part(WIDE, f"p{number}"))
 

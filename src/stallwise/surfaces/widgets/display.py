@@ -6,9 +6,10 @@ import re
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from stallwise.joins.tables import Table
     from stallwise.pictures.charts import Picture
 
-__all__ = ["on_paper", "show_panel", "show_picture"]
+__all__ = ["on_paper", "show_panel", "show_picture", "show_table"]
 
 _OPEN = re.compile(r'(<svg[^>]*viewBox="0 0 (\d+) (\d+)"[^>]*>)')
 
@@ -28,6 +29,22 @@ def show_picture(picture: Picture) -> None:
     from IPython.display import display
 
     display({"image/svg+xml": on_paper(picture.svg), "text/plain": picture.finding}, raw=True)
+
+
+def show_table(table: Table) -> None:
+    """Display a table, with its columns of text for where no markup is shown."""
+    from IPython.display import display
+
+    from stallwise.joins.tables import as_text
+    from stallwise.surfaces.widgets import html
+
+    display(
+        {"text/html": _CELL.sub(_LEFT, html.table(table)), "text/plain": as_text(table)}, raw=True
+    )
+
+
+#: JupyterLab lays numbers and words to the right; a cell's own style is all that it lets stand.
+_CELL, _LEFT = re.compile(r"<(t[hd]|caption)(?=[ >])"), r'<\1 style="text-align: left"'
 
 
 def on_paper(svg: str) -> str:
