@@ -50,26 +50,6 @@ if (!window.stallwisePanels) {
     }
   };
   const wide = new ResizeObserver(entries => entries.forEach(reach));
-  // A fold's header is no button by itself: keys reach it and open it, and it says whether it is open.
-  const heads = '.sw .jupyter-widget-Collapse-header';
-  const folds = () => {
-    for (const head of document.querySelectorAll(heads)) {
-      const open = head.parentElement.classList.contains('jupyter-widget-Collapse-open');
-      head.tabIndex = 0;
-      head.setAttribute('role', 'button');
-      head.setAttribute('aria-expanded', String(open));
-    }
-  };
-  document.addEventListener('click', event => {
-    if (event.target.closest?.(heads)) setTimeout(folds);
-  });
-  document.addEventListener('keydown', event => {
-    const bare = !event.shiftKey && !event.ctrlKey && !event.metaKey && !event.altKey;
-    if (!bare || !['Enter', ' '].includes(event.key) || !event.target.matches?.(heads)) return;
-    event.preventDefault();
-    event.stopPropagation();
-    event.target.click();
-  }, true);
   // A file dropped on a panel is given to its button, which keeps its own input to itself.
   const inputOf = button => {
     const open = HTMLInputElement.prototype.click;

@@ -3,6 +3,7 @@
 import asyncio
 import datetime as dt
 import importlib.util
+import subprocess
 from pathlib import Path
 
 import pytest
@@ -182,6 +183,13 @@ def test_options_are_put_in_boxes(question, words, offers):
     found = asked(question)
     assert (found.words, [one.value for one in found.offers]) == (words, offers)
     assert in_boxes(question) == words
+
+
+def test_the_panels_script_can_be_read(root):
+    """Two hands wrote one name twice once, and no panel had its script any more."""
+    script = root / "templates" / "notebooks" / "panels.js"
+    done = subprocess.run(["node", "--check", script], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
 
 
 # ---- a file that grows
