@@ -7,7 +7,7 @@ import itertools
 from collections import defaultdict
 from pathlib import Path
 
-from stallwise.joins.crowd.quote import box_rooms
+from stallwise.joins.crowd.quotetakes import box_rooms
 from stallwise.joins.result import Result
 from stallwise.record.cook import CookRecord
 from stallwise.record.folder import Cookbook

@@ -196,6 +196,7 @@ def _start(args: argparse.Namespace, plan: CrowdPlan) -> int:
 
     book = open_book(args)
     pits, date = book.pits(), read_date(args.on)
+    cuts = [meat.cut for meat in plan.meats]
     text = crowd_cook(
         plan,
         [PitAt(name, pits[name]) for name in _named_pits(args, pits)],
@@ -203,7 +204,8 @@ def _start(args: argparse.Namespace, plan: CrowdPlan) -> int:
         title=args.start,
         date=date,
         people=args.people,
-        prices=_by_cut(args.price, [meat.cut for meat in plan.meats], "--price", "3.29 per lb"),
+        prices=_by_cut(args.price, cuts, "--price", "3.29 per lb"),
+        liked=_liked(args, cuts),
     )
     print_warnings(plan.warnings)
     folder = book.new_cook(args.start, date, text)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import resource
+from dataclasses import replace
 from functools import partial
 
 import pytest
@@ -59,6 +60,20 @@ def test_the_price_is_that_of_the_lines_by_hand(fete):
     assert "$540" not in page  # costs are nobody's but the cook's
     with pytest.raises(InputError, match="7 pans in"):
         ask(fete[0], made_at=AHEAD, changes={"pans__D": "2"})
+
+
+def test_a_meat_that_more_people_like_is_wanted_more_of(fete):
+    kept, result, found, _ = fete
+    assert sum(meat.need_kg for meat in found.meats) == pytest.approx(found.need_kg)
+    liked = {"pork-shoulder-bone-in": "90 %", "beef-brisket-whole": "10 %"}
+    terms = kept.cook.quote.model_copy(update={"liked": liked})
+    told = quote(replace(kept, cook=kept.cook.model_copy(update={"quote": terms})), result)
+    pork, beef = told.meats
+    even = found.meats[0].need_kg
+    assert pork.need_kg / even == pytest.approx((0.4 + 0.4 * 0.9) / 0.6, rel=1e-3)
+    assert pork.need_kg + beef.need_kg == pytest.approx(told.need_kg)
+    (said,) = [one for one in told.warnings if one.key == "quote-short-of"]
+    assert "Pork shoulder" in said.text
 
 
 def test_what_is_blank_stays_blank():

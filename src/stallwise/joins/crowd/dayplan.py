@@ -39,6 +39,7 @@ def crowd_cook(
     date: dt.date,
     people: int | None = None,
     prices: Mapping[str, str] | None = None,
+    liked: Mapping[str, float] | None = None,
 ) -> str:
     """Text of the ``cook.toml`` of a crowd plan.
 
@@ -53,6 +54,8 @@ def crowd_cook(
         Who helps.
     prices : mapping of str to str, optional
         By cut, as written.
+    liked : mapping of str to float, optional
+        By cut, share of those who take one meat that take this.
 
     Raises
     ------
@@ -84,8 +87,13 @@ def crowd_cook(
     }
     if people:
         data["people"] = people
+    terms: dict[str, Any] = {}
     if guests.no_shows:
-        data["quote"] = {"no_shows": f"{guests.no_shows * 100:g} %"}
+        terms["no_shows"] = f"{guests.no_shows * 100:g} %"
+    if liked:
+        terms["liked"] = {cut: f"{share * 100:g} %" for cut, share in liked.items()}
+    if terms:
+        data["quote"] = terms
     data["pits"] = [
         {"letter": _PITS[at], "pit": pit.name, "kind": pit.pit.kind} for at, pit in enumerate(pits)
     ] + [

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from stallwise.ground import units
@@ -11,47 +11,32 @@ from stallwise.ground.errors import CookWarning, InputError
 from stallwise.ground.money import one_money, parse_money
 from stallwise.joins.crowd.events import Event, OwnEvents, event_of, guests_of
 from stallwise.joins.crowd.leftovers import with_leftovers
-from stallwise.joins.crowd.room import Cold, cold_room
+from stallwise.joins.crowd.quotetakes import (
+    BoxRoom,
+    QuoteMeat,
+    box_rooms,
+    cold,
+    eaten_kg,
+    fullest,
+    meats,
+    present_h,
+    served,
+)
+from stallwise.joins.crowd.room import Cold
 from stallwise.joins.fire.fuelling import fuel_named
 from stallwise.joins.fire.fuelresult import FuelResult
 from stallwise.joins.mix.prices import Bill
 from stallwise.joins.mix.spending import extra_bill
 from stallwise.joins.result import Result
 from stallwise.joins.sheet.dayresult import PitLoad
-from stallwise.joins.sheet.sheetwords import kind_of
-from stallwise.joins.sheet.tablework import pans_of
 from stallwise.models.crowd import Guests, need_of_all
 from stallwise.models.quote import Sums, summed
 from stallwise.record.catering import HEADINGS, Quote
 from stallwise.record.cook import CookRecord
 from stallwise.record.extra import Extra
 from stallwise.record.schema import Cook
-from stallwise.record.trimming import board
 
-__all__ = ["BoxRoom", "CrowdQuote", "QuoteLine", "QuoteMeat", "box_rooms", "quote"]
-
-#: Steps that lie days before, or bind nobody at the place.
-_BEFORE = frozenset({"thaw", "thaw_cold", "gear", "soak"})
-
-
-@dataclass(frozen=True)
-class QuoteMeat:
-    """One meat of the quote: its pieces, all of them as bought, and what they leave to eat [kg], 1 day in 10 and 9 in 10."""
-
-    name: str
-    pieces: int
-    bought_kg: float
-    eaten_kg: tuple[float, float]
-
-
-@dataclass(frozen=True)
-class BoxRoom:
-    """The fullest moment of a box: pans in it, of how many, and of which pieces."""
-
-    name: str
-    pans: int
-    room: int
-    pieces: tuple[str, ...]
+__all__ = ["CrowdQuote", "QuoteLine", "quote"]
 
 
 @dataclass(frozen=True)
@@ -163,7 +148,7 @@ def quote(record: CookRecord, result: Result, own: OwnEvents | None = None) -> C
     margin = units.parse("fraction", terms.margin, key="margin") if terms.margin else None
     plate = own.plate.middle if own.plate else 1.0
     need = need_of_all(guests, len({piece.cut for piece in cook.pieces}), plate=plate)
-    eaten = _eaten(result)
+    there_kg = eaten_kg(result)
     quoted = parse_money(terms.quoted)[0] if terms.quoted else None
     found = CrowdQuote(
         cook=record.name,
@@ -172,15 +157,15 @@ def quote(record: CookRecord, result: Result, own: OwnEvents | None = None) -> C
         units=record.book.units,
         guests=guests,
         need_kg=need.usual_kg,
-        eaten_kg=eaten,
-        servings=_servings(result),
-        meats=tuple(_meats(cook, result)),
-        cold=_cold(cook, result),
+        eaten_kg=there_kg,
+        servings=served(result),
+        meats=tuple(meats(cook, result, guests, plate)),
+        cold=cold(cook, result),
         boxes=tuple(box_rooms(record, result)),
-        loads=tuple(_fullest(result)),
+        loads=tuple(fullest(result)),
         fires=result.fuel,
         hands_h=hands_h,
-        present_h=_present_h(result),
+        present_h=present_h(result),
         people=cook.people,
         pit_names=result.pit_names,
         lines=lines,
@@ -207,6 +192,11 @@ def _with_warnings(found: CrowdQuote, result: Result) -> CrowdQuote:
                 "guests.",
             )
         )
+    for meat in found.meats if low >= need else ():
+        if meat.eaten_kg[0] < meat.need_kg:
+            gap = units.format_mass(meat.need_kg - meat.eaten_kg[0], found.units)
+            text = f"On one day in ten {gap} of {meat.name} are short of what guests take of it."
+            said.append(CookWarning("quote-short-of", text))
     price = found.sums.least_per_head
     if found.quoted is not None and price > found.quoted * (1.0 + 1e-9):
         said.append(
@@ -287,100 +277,3 @@ def _kitchen(result: Result) -> tuple[float | None, str, str]:
 
 def _counted(extra: Extra, bill: Bill | None) -> str:
     return extra.name if bill else f"{extra.name} (no price)"
-
-
-def _eaten(result: Result) -> tuple[float, float, float]:
-    if result.crowd is None:
-        return 0.0, 0.0, 0.0
-    cooked = result.crowd.cooked_kg
-    return cooked.p10 or 0.0, cooked.p50 or 0.0, cooked.p90 or 0.0
-
-
-def _servings(result: Result) -> tuple[tuple[dt.datetime, tuple[str, ...]], ...]:
-    found: dict[dt.datetime, list[str]] = {}
-    for piece in result.pieces:
-        if piece.serve_at:
-            found.setdefault(piece.serve_at, []).append(piece.piece)
-    return tuple((at, tuple(found[at])) for at in sorted(found))
-
-
-def _bought_kg(cook: Cook, result: Result) -> dict[str, float]:
-    """All alike ones of each piece as bought, or as they go on where nobody weighed that [kg]."""
-    weighed = {one.letter: (board(one).mass_bought_kg, one.count) for one in cook.pieces}
-    return {
-        piece.piece: (weighed[piece.piece][0] or piece.mass_kg) * weighed[piece.piece][1]
-        for piece in result.pieces
-    }
-
-
-def _meats(cook: Cook, result: Result) -> Iterator[QuoteMeat]:
-    bought = _bought_kg(cook, result)
-    for cut in dict.fromkeys(piece.cut for piece in result.pieces):
-        same = [piece for piece in result.pieces if piece.cut == cut]
-        yield QuoteMeat(
-            same[0].name,
-            sum(piece.count for piece in same),
-            sum(bought[piece.piece] for piece in same),
-            (
-                sum(piece.edible_kg.p10 or 0.0 for piece in same),
-                sum(piece.edible_kg.p90 or 0.0 for piece in same),
-            ),
-        )
-
-
-def _cold(cook: Cook, result: Result) -> Cold:
-    bought = _bought_kg(cook, result)
-    return cold_room(
-        sum(bought.values()), max(bought[piece.piece] / piece.count for piece in result.pieces)
-    )
-
-
-def box_rooms(record: CookRecord, result: Result) -> Iterator[BoxRoom]:
-    """Fullest moment of each box, by the sheet's own holds."""
-    spans = _held(result)
-    mass_kg = {piece.piece: piece.mass_kg for piece in result.pieces}
-    there = [use for use in record.cook.pits if _pans_in(record, use.pit)]
-    for use in there:
-        file = record.pits[use.pit]
-        only = sum(record.pits[one.pit].kind == file.kind for one in there) == 1
-        mine = {
-            piece.letter: pans_of(piece, mass_kg[piece.letter])
-            for piece in record.cook.pieces
-            if piece.letter in spans
-            and (piece.hold_in or (use.letter if only and piece.hold == file.kind else ""))
-            == use.letter
-        }
-        full: list[str] = []
-        for letter in mine:
-            begin = spans[letter][0]
-            held = [one for one in mine if spans[one][0] <= begin < spans[one][1]]
-            if sum(mine[one] for one in held) > sum(mine[one] for one in full):
-                full = held
-        yield BoxRoom(file.name, sum(mine[one] for one in full), file.pans or 0, tuple(full))
-
-
-def _fullest(result: Result) -> Iterator[PitLoad]:
-    """Take each pit when its shelves together are fullest."""
-    for pit in dict.fromkeys(load.pit for load in result.loads):
-        mine = [load for load in result.loads if load.pit == pit]
-        yield max(mine, key=lambda load: sum(shelf.share for shelf in load.shelves))
-
-
-def _pans_in(record: CookRecord, pit: str) -> int | None:
-    file = record.pits.get(pit)
-    return file.pans if file else None
-
-
-def _held(result: Result) -> Mapping[str, tuple[dt.datetime, dt.datetime]]:
-    """From the earliest that a piece may go into its hold to the knife."""
-    begins = {step.piece: step.earliest for step in result.steps if kind_of(step) == "hold"}
-    ends = {step.piece: step.at for step in result.steps if kind_of(step) == "carve"}
-    return {letter: (at, ends[letter]) for letter, at in begins.items() if letter in ends}
-
-
-def _present_h(result: Result) -> float:
-    """From the first step at the place to the last of all [h]."""
-    there = [step.at for step in result.steps if kind_of(step) not in _BEFORE]
-    if not there:
-        return 0.0
-    return (max(there) - min(there)).total_seconds() / 3600.0

@@ -132,7 +132,10 @@ def quote_words(found: CrowdQuote) -> Iterator[str]:
     for meat in found.meats:
         span = ends_words([units.format_mass(kg, system) for kg in meat.eaten_kg])
         bought = units.format_mass(meat.bought_kg, system)
-        yield f"{meat.name}: {meat.pieces} pieces, {bought} as bought, {span} to eat."
+        yield (
+            f"{meat.name}: {meat.pieces} pieces, {bought} as bought, {span} to eat; guests take about "
+            f"{units.format_mass(meat.need_kg, system)} of it."
+        )
     for at, letters in found.servings:
         yield f"Served at {day_clock(at, found.date)}: {joined(list(letters), 'and')}."
     thaw, salt = (cold_words(room, system) for room in (found.cold.thaw_m3, found.cold.salt_m3))

@@ -69,7 +69,9 @@ def learn_lines(plan: LessonPlan) -> Iterator[str]:
 
 def _mixed(one: Learnable) -> str:
     where = "; ".join(
-        f"{pit}: {joined(list(arms), 'and')}" for pit, arms in one.by_pit.items() if arms
+        f"{pit}: {joined(list(dict.fromkeys(arms)), 'and')}"
+        for pit, arms in one.by_pit.items()
+        if arms
     )
     told = f"{one.thing.capitalize()} differs ({where})"
     if not one.mixed_with:
