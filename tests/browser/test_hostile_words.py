@@ -58,7 +58,8 @@ LOOK = """() => {
     for (const { name: key, value } of node.attributes) {
       if (/^on/.test(key) || key === "style" || key === "srcdoc" || key === "ping") found.push(`${name} ${key}`);
       if (/^(href|src|action|formaction|xlink:href|data|poster|background)$/.test(key)) {
-        const whole = new URL(value, document.baseURI);
+        let whole;
+        try { whole = new URL(value, document.baseURI); } catch { found.push(`${name} ${key}=${value}`); continue; }
         if (!/^(file|https?|mailto):$/.test(whole.protocol)) found.push(`${name} ${key}=${value}`);
         if (key !== "href" && whole.protocol !== "file:") found.push(`${name} ${key}=${value}`);
       }
