@@ -39,7 +39,7 @@ DOORS = {
     "nbformat": ("surfaces",),
     "jinja2": ("surfaces",),
     "markdown_it": ("surfaces",),
-    "PIL": ("record.photos", "surfaces"),
+    "PIL": ("record.photos", "record.bare", "surfaces"),
     "pillow_heif": ("surfaces",),
     "icalendar": ("joins",),
     "pydantic": ("record",),

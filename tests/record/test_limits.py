@@ -8,7 +8,17 @@ import sys
 import pytest
 
 from stallwise.ground import assets
-from stallwise.record import cleaning, disk, doubts, following, photos, readings, store, trimming
+from stallwise.record import (
+    cleaning,
+    disk,
+    doubts,
+    following,
+    packing,
+    photos,
+    readings,
+    store,
+    trimming,
+)
 
 HELD = {
     "record_bytes": store.RECORD_BYTES,
@@ -45,6 +55,8 @@ HELD = {
     "follow_every": following.EVERY_S,
     "trimming_tolerance": trimming.TOLERANCE,
     "trimming_taken_up": trimming.TAKEN_UP,
+    "packed_bytes": packing.PACKED_BYTES,
+    "packed_files": packing.FILES,
 }
 
 

@@ -24,11 +24,18 @@ def open_book(args: argparse.Namespace) -> Cookbook:
     """Open the cookbook named with --cookbook, or else the nearest one upwards."""
     from stallwise.record.folder import Cookbook, find_cookbook
 
-    start = Path(args.cookbook) if args.cookbook else None
-    if start is not None:
-        return Cookbook.open(start)
-    cook = Path(getattr(args, "cook", None) or ".")
-    return Cookbook.open(find_cookbook(cook if cook.is_dir() else Path.cwd()))
+    if args.cookbook:
+        start = Path(args.cookbook)
+    else:
+        cook = Path(getattr(args, "cook", None) or ".")
+        start = find_cookbook(cook if cook.is_dir() else Path.cwd())
+    book = Cookbook.open(start)
+    if (book.path / "received.json").is_file():
+        from stallwise.record.received import received_from
+
+        if theirs := received_from(book):
+            print(f"note: this is a cook of somebody else, from {theirs.whose}", file=sys.stderr)
+    return book
 
 
 def book_at_hand(args: argparse.Namespace) -> Cookbook | None:

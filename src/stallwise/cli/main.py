@@ -125,6 +125,14 @@ COMMANDS: dict[str, Command] = {
         "stallwise ingredients vinegar",
     ),
     "explain": Command("show", "where a number comes from", "stallwise explain heating.offset"),
+    "share": Command(
+        "friends", "write a cook as one file to give away", "stallwise share harvest-supper"
+    ),
+    "open": Command(
+        "friends",
+        "open a cook of somebody else beside your own",
+        "stallwise open 2026-09-26-harvest-supper.zip",
+    ),
     "check": Command("care", "look a cookbook over for mistakes", "stallwise check"),
     "init": Command("start", "start a cookbook", "stallwise init my-cookbook --sample"),
 }

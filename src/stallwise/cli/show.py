@@ -11,7 +11,8 @@ from stallwise.cli.common import add_json, book_at_hand, open_book, own_yields, 
 from stallwise.ground.errors import InputError
 
 if TYPE_CHECKING:
-    from stallwise.record.folder import CookFolder
+    from stallwise.record.folder import Cookbook, CookFolder
+    from stallwise.record.received import Received
     from stallwise.tables.cut import Cut
 
 Kind = Literal["cuts", "mixes", "ingredients"]
@@ -32,14 +33,32 @@ def cooks(args: argparse.Namespace) -> int:
         except InputError as error:
             # One cook that cannot be read hides no other; `check` tells all of it.
             print(f"{folder.name} cannot be read: {error}", file=sys.stderr)
+    theirs = _theirs(book)
     if args.json:
-        print_json({"cooks": rows})
+        others = [
+            {"name": one.name, "cook": one.cook, "from": one.whose, "path": f"received/{one.name}"}
+            for one in theirs
+        ]
+        print_json({"cooks": rows, "received": others})
         return 0
     if not rows:
         print("No cook yet. Start one: stallwise new --cut pork-spare-ribs-trimmed")
     for row in rows:
         print(f"{row['date']}  {row['name']:44} {row['state']:9} {', '.join(row['cuts'])}")
+    if theirs:
+        print("\nFrom others, each a small cookbook of its own that teaches nothing here:")
+    for one in theirs:
+        print(f"  --cookbook received/{one.name:44} from {one.whose}")
     return 0
+
+
+def _theirs(book: Cookbook) -> list[Received]:
+    """Cooks of others that lie in a book."""
+    if not (book.path / "received").is_dir():
+        return []
+    from stallwise.record.received import received
+
+    return received(book)
 
 
 def _cook_row(folder: CookFolder) -> dict[str, Any]:

@@ -143,10 +143,14 @@ def _look_back(args: argparse.Namespace, book: Cookbook) -> int:
 
 
 def _source(book: Cookbook, name: str) -> tuple[str, Cook]:
-    from stallwise.record.folder import read_cook_file
+    from stallwise.record.folder import Cookbook, read_cook_file
+    from stallwise.record.received import received
 
     path = Path(name)
     if path.is_file():
         return path.stem, read_cook_file(path)
+    theirs = {one.name: one for one in received(book)}
+    if name in theirs:
+        return theirs[name].cook, Cookbook.open(theirs[name].path).cook(theirs[name].cook).read()
     folder = book.cook(name)
     return folder.name, folder.read()

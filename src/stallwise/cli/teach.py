@@ -33,8 +33,15 @@ def learn(args: argparse.Namespace) -> int:
     from stallwise.joins.learn.learning import learn as fold
     from stallwise.joins.learn.widening import widening_plain
     from stallwise.joins.tables import as_text
+    from stallwise.record.received import received_from
 
     book = open_book(args)
+    if received_from(book):
+        raise InputError(
+            "this cook came from somebody else",
+            "a cookbook of your own",
+            "What was known of its pit came along with it and stays as it is",
+        )
     without = [book.cook(name).name for name in args.without]
     folders = tqdm(book.cooks(), disable=None, leave=False, desc="cooks")
     records = (folder.load(learned=False) for folder in folders)

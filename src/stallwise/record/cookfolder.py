@@ -187,6 +187,8 @@ class CookFolder:
         """Trimmings of earlier cooks, read only when this one names them, and cooks that cannot be."""
         if not names_freezer(cook, self.name):
             return {}, []
+        if given := self.home.lent().get("freezer"):
+            return given, []
         cooks, unread = [(self.name, cook)], []
         for one in self.home.cooks():
             if one.name == self.name:

@@ -9,9 +9,11 @@ import subprocess
 import sys
 from collections.abc import Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from stallwise.record.bare import jpeg
 from stallwise.surfaces.journal.darkroom import SIZES, PhotoError, kind_of, look
 from stallwise.surfaces.journal.public import PublicPhoto
 
@@ -96,7 +98,12 @@ def develop_all(
 
 
 def stem_of(data: bytes) -> str:
-    """Name that the sizes of a photo go by, made of all that is in it."""
+    """Name that the sizes of a photo go by, made of all that is in it.
+
+    Of a JPEG only what is picture counts: as its cook has it and as it was given away, it is one photo.
+    """
+    with suppress(ValueError):
+        data = jpeg(data)
     return hashlib.blake2b(data + _RECIPE, digest_size=6).hexdigest()
 
 
