@@ -31,7 +31,8 @@ def compare(args: argparse.Namespace) -> int:
         print_json(to_plain(found))
         return 0
     _say(said.headline(found), as_text(said.different_table(found)), said.alike_words(found))
-    _say(as_text(said.came_out_table(found)), as_text(said.foreseen_table(found)))
+    _say(as_text(said.came_out_table(found)), "\n".join(said.told_words(found)))
+    _say(as_text(said.foreseen_table(found)))
     _say("\n".join(said.said_of_them(found)), "\n".join(said.mixed_words(found)))
     for one in found.credits:
         _say(as_text(said.credit_table(one)), "\n".join(said.credit_words(one)))

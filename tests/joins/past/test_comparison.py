@@ -129,6 +129,8 @@ def test_what_came_out_is_told_as_it_was_seen(shoulders):
     assert big.stall.from_h < 9.0 < big.stall.to_h
     assert small.stall is None
     assert big.fuel.count == 22
+    assert big.fuel == small.fuel  # they stood in one pit
+    assert 0.6 < big.fuel.kg_h < 1.6
     assert all(one.foreseen.kept and one.foreseen.inside for one in (big, small, lamb))
 
 

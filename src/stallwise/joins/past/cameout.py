@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from stallwise.ground import units
 from stallwise.joins import timing
-from stallwise.joins.fire.fuelling import feeds, fire_of, has_fire, of_pit
+from stallwise.joins.fire.fuelling import burnt, feeds, fire_of, has_fire, of_pit
 from stallwise.joins.learn.outcome import outcome
 from stallwise.joins.learn.tally import tally
 from stallwise.joins.past.cooked import Cooked
@@ -41,7 +41,7 @@ class Stall:
 
 @dataclass(frozen=True)
 class Fuel:
-    """Fuel that went on over the whole cook: how much [kg], how many of its unit, an hour on the pit [kg/h]."""
+    """Fuel that went on over the whole cook: how much [kg], how many of its unit; what burnt an hour [kg/h]."""
 
     kg: float
     count: float
@@ -186,9 +186,11 @@ def _fuel(one: Cooked) -> Fuel | None:
     kg = sum(feed.kg for feed in put)
     if not kg:
         return None
-    on = timing.logged_on(one.asked.lines, one.piece)
-    off = timing.came_off(one.lines, one.piece)
-    rate = None if on is None or off is None else kg * 3600.0 / (off - on).total_seconds()
+    offs = [timing.came_off(one.asked.lines, piece) for piece in record.cook.pieces]
+    ends = max((off for off in offs if off is not None), default=one.asked.as_of)
+    span = burnt(lines, fire, record.book, ends)
+    hours = 0.0 if span is None else (span.ends - span.begins).total_seconds() / 3600.0
+    rate = span.kg / hours if span is not None and hours > 0.0 else None
     return Fuel(kg, sum(feed.count for feed in put), fire.unit, rate)
 
 

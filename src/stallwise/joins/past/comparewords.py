@@ -276,7 +276,7 @@ def _fuel(one: Compared, system: str) -> str:
         return ""
     count = count_words(fuel.count)
     counted = f"{count} {fuel.unit}{'' if count in {'1', '1/2'} else 's'}, " if fuel.count else ""
-    rate = "" if fuel.kg_h is None else f", {bulk(fuel.kg_h, system)} an hour on the pit"
+    rate = "" if fuel.kg_h is None else f", {bulk(fuel.kg_h, system)} an hour"
     return f"{counted}{bulk(fuel.kg, system)}{rate}"
 
 
