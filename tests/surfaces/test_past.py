@@ -95,6 +95,12 @@ def test_a_cell_that_cannot_says_why_and_shows_no_code(tmp_path):
     assert caught.value._render_traceback_() == [f"stallwise: {caught.value}"]
 
 
+def test_a_cell_of_another_release_names_the_nearest(book):
+    cells = past.YearCells(book, panels=False)
+    with pytest.raises(AttributeError, match=r"book\.costs\(\).*book\.cooks\(\)"):
+        cells.costs()
+
+
 def test_a_new_book_has_them_and_an_old_one_gets_them(tmp_path, capsys):
     path = tmp_path / "new"
     assert main(["init", str(path)]) == 0

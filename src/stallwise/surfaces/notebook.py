@@ -33,7 +33,7 @@ from stallwise.surfaces.strangers import left_out
 if TYPE_CHECKING:
     from stallwise.surfaces.trialcells import TrialCells
 
-__all__ = ["CookNotebook", "open", "somebody_looks", "tally"]
+__all__ = ["Cells", "CookNotebook", "open", "somebody_looks", "tally"]
 
 #: Set in a kernel that was started for a person: by a notebook server, or by an editor.
 _FRONT_ENDS = ("JPY_SESSION_NAME", "VSCODE_PID", "VSCODE_CWD")
@@ -104,7 +104,25 @@ def tally(folder: str | None = None, *, unfold: bool = False) -> None:
         _say(tallywords.widening_text(result))
 
 
-class CookNotebook:
+class Cells:
+    """Cells that a notebook calls by the name that it gives them."""
+
+    #: What notebooks call it.
+    called = "cook"
+
+    def __getattr__(self, name: str) -> Any:
+        """Name the nearest cell to one that this release does not have."""
+        if name.startswith("_"):
+            raise AttributeError(name)
+        cells = [cell for cell in vars(type(self)) if not cell.startswith("_")]
+        near = " or ".join(f"{self.called}.{cell}()" for cell in nearest(name, cells))
+        raise AttributeError(
+            f"This notebook calls {self.called}.{name}(), which stallwise {__version__} does not "
+            f"have. Nothing is lost: try {near or 'the other cells'}, or leave this cell out."
+        )
+
+
+class CookNotebook(Cells):
     """The cells of a whole cook.
 
     Parameters
@@ -118,17 +136,6 @@ class CookNotebook:
     def __init__(self, desk: Desk, *, panels: bool | None = None) -> None:
         self.desk = desk
         self.panels = somebody_looks() if panels is None else panels
-
-    def __getattr__(self, name: str) -> Any:
-        """Name the nearest cell to one that this release does not have."""
-        if name.startswith("_"):
-            raise AttributeError(name)
-        cells = [cell for cell in vars(CookNotebook) if not cell.startswith("_")]
-        near = " or ".join(f"cook.{cell}()" for cell in nearest(name, cells)) or "the other cells"
-        raise AttributeError(
-            f"This notebook calls cook.{name}(), which stallwise {__version__} does not have. "
-            f"Nothing is lost: try {near}, or leave this cell out."
-        )
 
     def plan(self) -> None:
         """Plan: what to cook, when it is ready, what moves it."""

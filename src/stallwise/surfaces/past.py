@@ -26,7 +26,7 @@ from stallwise.joins.past.yearround import YearRound, year_round
 from stallwise.joins.tables import Table
 from stallwise.joins.taste import tasteyearwords
 from stallwise.record.folder import Cookbook, find_cookbook
-from stallwise.surfaces.notebook import somebody_looks
+from stallwise.surfaces.notebook import Cells, somebody_looks
 
 if TYPE_CHECKING:
     from stallwise.pictures.charts import Picture
@@ -90,7 +90,7 @@ def _year(said: object) -> int | None:
         raise InputError(f"year = {said!r}", "a year such as 2026, or None for all") from None
 
 
-class BookCells:
+class BookCells(Cells):
     """Cells that show something of a book.
 
     Parameters
@@ -146,6 +146,8 @@ class CompareCells(BookCells):
     panels : bool, optional
         As in `BookCells`.
     """
+
+    called = "beside"
 
     def __init__(
         self,
@@ -220,6 +222,8 @@ class YearCells(BookCells):
     panels : bool, optional
         As in `BookCells`.
     """
+
+    called = "book"
 
     def __init__(
         self, book: Cookbook, year: int | None = None, *, panels: bool | None = None
