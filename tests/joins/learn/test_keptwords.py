@@ -10,7 +10,7 @@ from stallwise.joins.ask import ask
 from stallwise.joins.learn.hindsight import with_outcome
 from stallwise.joins.learn.keptwords import kept_said, kept_table
 from stallwise.joins.learn.tally import summed, tally
-from tests.joins.cooks import line
+from tests.joins.cooks import line, record, ribs
 from tests.joins.learn.test_tally import ON, cook, kept
 
 #: As the answer that is laid over; few days are enough, none of its numbers is looked at.
@@ -75,17 +75,22 @@ def test_a_tally_of_what_results_hold_is_the_tally_of_the_cooks(told):
     assert (again.hindcasts.forecasts, again.baseline) == (1, alone.baseline)
 
 
-def test_the_fire_stands_as_it_was_fed_to_the_end():
+def test_the_fire_stands_as_it_was_fed_until_the_last_piece_was_off():
     log = [
         line("08:00", "fire_lit"),
         line("08:40", "smoke", smoke="white"),
         line("09:00", "meat_on"),
+        line("11:30", "smoke", smoke="thin"),
+        line("14:00", "feel_check", "A", verdict="tender"),
+        line("14:05", "off", "A"),
+        line("15:30", "served"),
+        line("18:00", "wood", count=20),
     ]
-    log += [line("10:00", "wood", count=2), line("11:00", "smoke", smoke="thin")]
-    from tests.joins.cooks import record, ribs
-
-    made = record(ribs(), log=(*log, line("14:00", "feel_check", "A", verdict="tender")))
-    result = with_outcome(ask(made, made_at=MADE_AT, changes={"members": 20}), made)
-    (fire,) = result.fuel
-    assert fire.used_kg > 0.0
+    made = record(ribs(), log=tuple(log))
+    stood = ask(made, made_at=MADE_AT, changes={"members": 20})
+    (before,), (fire,) = stood.fuel, with_outcome(stood, made).fuel
+    assert (before.used_kg, before.smoke["thin"]) == (0.0, 0)
+    assert fire.used_kg == pytest.approx(20 * fire.unit_kg)
     assert dict(fire.smoke) == {"white": 1, "thin": 1, "none": 0}
+    # The sum of the day, over the hours of the cook and not until the page was made.
+    assert fire.logged_rate_kg_h == pytest.approx(fire.used_kg / (6 + 5 / 60))

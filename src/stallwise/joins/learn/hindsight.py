@@ -86,7 +86,7 @@ def _fed(
     if fire.pit not in pits or not there:
         return fire
     # It was fed until the last piece was off: nothing that was put on later burnt for this cook.
-    off = [line.at for line in asked.lines for one in there if timing.ends(line, one.piece)]
+    off = [at for one in there if (at := timing.came_off(asked.lines, one.piece)) is not None]
     to_its_end = dataclasses.replace(asked, as_of=max(off, default=asked.as_of))
     return dataclasses.replace(fire, **fire_logged(to_its_end, there[0], on, pits[fire.pit]))
 

@@ -57,6 +57,9 @@ _LIMITS = frozenset(
 #: What is logged for nobody else: remarks, and what water boils at, which tells how high a place is.
 _UNTOLD = frozenset({"note", "probe_check"})
 
+#: Questions that name a price as it was written.
+_ASKED = frozenset({"price-asked"})
+
 #: What a page cannot do without: to name one of these would keep nothing back.
 _NEEDED = frozenset(
     {
@@ -196,7 +199,9 @@ def public_result(result: Result, private: Iterable[str], public: Iterable[str] 
         private |= {f"mixes.{mix.mix}" for mix in result.mixes}
     kept: dict[str, Any] = {name: getattr(result, name) for name in _TOLD} | {
         "events": tuple(event for event in result.events if event.what not in _UNTOLD),
-        "warnings": tuple(w for w in result.warnings if not _PATH.search(w.text)),
+        "warnings": tuple(
+            one for one in result.warnings if one.key not in _ASKED and not _PATH.search(one.text)
+        ),
         # What a reader may see of them: rules for homes, and no figure that tells of the place.
         "limits": tuple(_plain_limit(one) for one in result.limits if one.limit in _LIMITS),
         # Who did it is theirs; a calendar would name them.

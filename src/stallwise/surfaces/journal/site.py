@@ -129,16 +129,18 @@ class Site:
         self._move(new)
         leaving = self.before.difference(self.pages, *(one.files for one in self.entries.values()))
         self._move(name for name in staged if name not in set(new))
-        self._note(
-            {
-                "schema": 1,
-                "cooks": {slug: self.entries[slug].plain() for slug in sorted(self.entries)},
-                "pages": sorted(self.pages),
-                "leaving": sorted(leaving),
-            }
-        )
+        held = {
+            "schema": 1,
+            "cooks": {slug: self.entries[slug].plain() for slug in sorted(self.entries)},
+            "pages": sorted(self.pages),
+            "leaving": sorted(leaving),
+        }
+        self._note(held)
         self._move([MANIFEST])
         self._clear(sorted(leaving))
+        if leaving:  # names of what was taken back stay nowhere
+            self._note(held | {"leaving": []})
+            self._move([MANIFEST])
 
     def _note(self, held: Mapping[str, object]) -> None:
         self.write(MANIFEST, json.dumps(held, ensure_ascii=False, sort_keys=True) + "\n")
