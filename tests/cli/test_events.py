@@ -105,6 +105,7 @@ def test_answers_as_json(said):
         ([*CROWD, "--cut", "beef-brisket-whole", "--piece", "beef-brisket-whole=13 lb"], "of which cut"),
         ([*CROWD, "--liked", "70 %"], "100 % over all meats"),
         ([*CROWD, "--pit", "barrel", "--guests", "4000", "--start", "x"], "Hire a pit with"),
+        ([*CROWD, "--pit", "barrel", "--guests", "180", "--loads", "3", "--start", "x"], "one load a cook"),
         (["quote", "class-of-twelve"], "guests = 90"),
         (["lesson", "fete-for-ninety"], "is no class"),
         (["contest", "fete-for-ninety"], "is no contest day"),

@@ -65,6 +65,12 @@ def crowd_cook(
     too_many = next((said for said in too_much(plan) if said.key == "crowd-pits"), None)
     if too_many:
         raise InputError(too_many.text)
+    if (plan.loads or 1) > 1:
+        raise InputError(
+            f"{plan.loads} loads", "one load a cook",
+            "Lay one out for the guests that one load feeds, and the rest as a cook of the day before "
+            "with reheat on its pieces",
+        )  # fmt: skip
     used = f"{_PITS[: len(pits)]}{_BOXES[: len(boxes)]}{_HOURS}"
     letters = iter([each for each in string.ascii_uppercase if each not in used])
     free = [1.0] * max(len(pits), 1)
