@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from figures import in_turn, keep, timed
+from figures import in_turn, keep, rounds, timed
 from scipy.integrate import solve_ivp
 from scipy.sparse.linalg import splu
 from skfem import Basis, BilinearForm, ElementLineP1, MeshLine
@@ -51,7 +51,7 @@ def test_an_answer_with_its_picture_takes_a_quarter_of_a_second():
         return day_picture(made)
 
     once()
-    seconds = timed(once, 5)
+    seconds = timed(once, rounds(5))
     keep("A forecast of one piece, with its picture", seconds, asked="at most 0.25 s")
     assert min(seconds) < 0.25, f"{min(seconds) * 1e3:.0f} ms"
 
@@ -67,7 +67,7 @@ def test_six_pieces_and_a_changed_one():
         ),
     ]
     fresh(plans)
-    times = timed(lambda: fresh(plans), 5)
+    times = timed(lambda: fresh(plans), rounds(5))
     keep("A forecast of six pieces, without picture", times, asked="at most 0.6 s")
     six = min(times)
     assert six < 0.6, f"{six * 1e3:.0f} ms"
@@ -77,7 +77,7 @@ def test_six_pieces_and_a_changed_one():
         changed = models.rack(float(next(masses)), letter="F", pit=models.pit_f(275))
         forecasting.forecast_pieces([*plans[:5], changed], seed=1)
 
-    changed_times = timed(change, 5)
+    changed_times = timed(change, rounds(5))
     keep(
         "One of six pieces changed", changed_times, against="all six anew", theirs=times,
         asked="at least 3 times",
@@ -173,7 +173,7 @@ def test_a_day_of_one_member_is_much_faster_than_a_general_stiff_solver():
     days, solved = in_turn(
         lambda: march(members, pits, coarse, pressure_pa=kitchen.SEA),
         lambda: bdf_cores(kitchen, twin, one, pit, hours, every, rtol),
-        5,
+        rounds(5),
     )
     days = [each / len(members) for each in days]
     keep(
@@ -249,7 +249,7 @@ def test_a_body_heated_is_much_faster_than_by_a_general_library_at_equal_error()
     days, solved = in_turn(
         lambda: march(members, pits, steps, pressure_pa=kitchen.SEA),
         lambda: finite_elements(shape_n, biot, *grid, at[-1]),
-        5,
+        rounds(5),
     )
     days = [each / count for each in days]
     keep(

@@ -43,7 +43,7 @@ def test_nothing_later_moves_a_forecast_with_an_earlier_as_of(log, measured):
         what = {"piece": "", "pit": "", "place": "grate"} | of
         made = Readings("one.csv", "1", at=tuple(times), temperature_c=tuple(temperatures), **what)
         cook = dataclasses.replace(record(log=lines), readings=(made,))
-        plain = to_plain(answer(cook, made_at=NOW, as_of=AS_OF))
+        plain = to_plain(answer(cook, made_at=NOW, as_of=AS_OF, changes={"members": 60}))
         return [plain[name] for name in ("pieces", "readings", "events", "hour_zero")]
 
     before = [60.0] * len(early)

@@ -649,7 +649,7 @@ def test_a_list_of_files_from_elsewhere_removes_nothing_outside(shelf, shoulder,
     assert victim.exists()
 
 
-def test_same_cooks_same_time_same_bytes(shelf, shoulder, ribs, tmp_path):
+def test_same_cooks_same_time_same_bytes(shelf, shoulder, ribs, tmp_path, drawn_anew):
     folder = shelf.add(shoulder, photos=[Photo(file="a.jpg")])
     picture().save(folder / "a.jpg")
     shelf.add(ribs)
