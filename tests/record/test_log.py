@@ -10,8 +10,10 @@ from hypothesis import strategies as st
 
 from stallwise.ground.errors import InputError, WorkError
 from stallwise.record import lines, log
+from stallwise.record.folder import Cookbook
 from stallwise.record.log import LogLine, effective, line_id, withdrawal
 from stallwise.record.problems import RecordError
+from stallwise.record.schema import Book
 from stallwise.record.store import Store
 
 AT = dt.datetime(2027, 9, 25, 13, 10, tzinfo=dt.UTC)
@@ -82,6 +84,15 @@ def test_a_torn_last_line_is_left_out_told_and_ended_before_the_next(store):
     read = log.read(store, PATH)
     assert [line.id for line in read.lines] == ["a", "b"]
     assert read.torn == (lines.Torn(2, '{"schema": 1, "id": "to', last=False),)
+
+
+@pytest.mark.parametrize("number", ["9" * 400, "-" + "9" * 400, "NaN", "-Infinity"])
+def test_a_number_that_nothing_can_be_reckoned_with_makes_a_line_unreadable(store, number):
+    row = f'{{"id": "f", "pieces": {{"A": {number}}}}}'.encode()
+    assert [one.line for one in lines.read_text(row, file="x").torn] == [1]
+    (store.root / "learned.json").write_bytes(row)
+    with pytest.raises(InputError, match="cannot be read"):
+        Cookbook(store.root, Book(title="x")).learned()
 
 
 def test_a_last_line_that_lacks_only_its_end_is_whole(store):

@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stallwise.cli.common import add_json, now, open_cook, print_json, print_warnings
-from stallwise.ground.errors import InputError
 
 if TYPE_CHECKING:
     from stallwise.joins.contest.contestplan import ContestPlan
@@ -67,16 +66,14 @@ def contest(args: argparse.Namespace) -> int:
 
 def _print(args: argparse.Namespace, folder: CookFolder, plan: ContestPlan, result: Result) -> None:
     from stallwise.joins.sheet.givenout import give_sheet
-    from stallwise.record.store import write_new
+    from stallwise.record.store import new_folder, write_new
     from stallwise.surfaces.contestprint import handins_html
     from stallwise.surfaces.minutesprint import minutes_html
     from stallwise.surfaces.paper import usual_paper
     from stallwise.surfaces.prints import print_of
 
     place = Path(args.folder)
-    if place.exists() and not place.is_dir():
-        raise InputError(f"{args.folder} is a file", "a folder to write into")
-    place.mkdir(parents=True, exist_ok=True)
+    new_folder(place)
     paper = args.paper or usual_paper(result.units)
     # What the day sheet promises is that each hand-in has enough, not that every spare piece is ready.
     sheet = print_of(replace(result, odds=plan.all_share), paper=paper)

@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stallwise.cli.common import add_json, now, open_cook, print_json, print_warnings
-from stallwise.ground.errors import InputError
 
 if TYPE_CHECKING:
     from stallwise.joins.lesson.lessonplan import LessonPlan
@@ -98,14 +97,12 @@ def _print(
     """Write all papers and files of a class into a folder."""
     from stallwise.joins.lesson.handout import handout_text, student_names
     from stallwise.joins.sheet.givenout import give_sheet
-    from stallwise.record.store import write_new
+    from stallwise.record.store import new_folder, write_new
     from stallwise.surfaces.lessonprint import handouts_html, pits_html, slips_html, teacher_html
     from stallwise.surfaces.paper import usual_paper
 
     place = Path(args.folder)
-    if place.exists() and not place.is_dir():
-        raise InputError(f"{args.folder} is a file", "a folder to write into")
-    place.mkdir(parents=True, exist_ok=True)
+    new_folder(place)
     paper = args.paper or usual_paper(result.units)
     give_sheet(
         folder, result, pits_html(result, paper=paper), partial(write_new, place / "pits.html")

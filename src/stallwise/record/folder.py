@@ -17,6 +17,7 @@ from zoneinfo import ZoneInfo
 from stallwise.ground.errors import InputError, NotFoundError, Unreadable
 from stallwise.record import disk, edits, migrate, names, toml
 from stallwise.record.cookfolder import CookFolder, Saved
+from stallwise.record.lines import plain_json
 from stallwise.record.schema import SCHEMA, Book, Cook, Pit
 from stallwise.record.store import ANY, RECORD_BYTES, Store, decoded, read_outside
 from stallwise.record.trial import Trial
@@ -462,7 +463,7 @@ class Cookbook:
             return None
         name = self.store.name(path)
         try:
-            data = json.loads(self.store.read(path, limit))
+            data = plain_json(self.store.read(path, limit))
         except (ValueError, RecursionError):
             data = None
         if not isinstance(data, dict):

@@ -12,10 +12,12 @@ from typing import Any
 from stallwise.ground.errors import InputError, WorkError
 from stallwise.record.store import LINE_BYTES, LOG_LINES, Store
 
-__all__ = ["Added", "Rows", "Torn", "add", "as_line", "read", "read_text"]
+__all__ = ["Added", "Rows", "Torn", "add", "as_line", "plain_json", "read", "read_text"]
 
 #: What may be left of a value where JSON stopped reading.
 _WORD = re.compile(r"[-+.\w]*")
+#: Of a whole number that a float still holds.
+_DIGITS = 300
 
 
 @dataclass(frozen=True)
@@ -103,14 +105,33 @@ def read_text(data: bytes, *, file: str) -> Rows:
 
 def _object(part: bytes) -> dict[str, Any] | None:
     try:
-        row = json.loads(part, parse_constant=_no_constant)
+        row = plain_json(part)
     except (ValueError, RecursionError):
         return None
     return row if isinstance(row, dict) else None
 
 
+def plain_json(text: str | bytes) -> Any:
+    """Read JSON whose numbers can be reckoned with: no NaN, no whole number beyond all floats.
+
+    Raises
+    ------
+    ValueError
+        It is no such JSON.
+    RecursionError
+        It is nested too deep.
+    """
+    return json.loads(text, parse_constant=_no_constant, parse_int=_whole)
+
+
 def _no_constant(name: str) -> float:
     raise ValueError(name)
+
+
+def _whole(digits: str) -> int:
+    if len(digits) > _DIGITS:
+        raise ValueError(digits[:_DIGITS])
+    return int(digits)
 
 
 def as_line(row: Mapping[str, Any]) -> str:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from stallwise.ground import assets
 from stallwise.ground.errors import NotFoundError
+from stallwise.record import disk
 from stallwise.record.folder import Cookbook
 
 __all__ = ["SAMPLES", "bring_sample"]
@@ -68,7 +69,7 @@ def _bring_cook(book: Cookbook, sample: str, name: str) -> None:
         _bring_file(book, sample, part[1:])
     folder = book.store.inside(Path("cooks", name))
     for empty in _EMPTY:
-        (folder / empty).mkdir(exist_ok=True)
+        disk.make_folder(folder / empty)
 
 
 def _bring_file(book: Cookbook, sample: str, part: tuple[str, ...]) -> None:

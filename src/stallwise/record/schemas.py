@@ -42,7 +42,7 @@ def text_of(name: str) -> str:
 def main(folder: Path | None = None) -> int:
     """Write all schema files; the default is ``data/schemas`` of this checkout."""
     place = folder or Path(__file__).resolve().parents[3] / "data" / "schemas"
-    place.mkdir(parents=True, exist_ok=True)
+    disk.make_folder(place)
     for name in MODELS:
         disk.replace(place / name, text_of(name).encode())
     return 0

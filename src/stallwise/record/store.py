@@ -33,6 +33,7 @@ __all__ = [
     "Store",
     "decoded",
     "digest",
+    "new_folder",
     "read_outside",
     "write_new",
 ]
@@ -264,6 +265,22 @@ class Store:
 def read_outside(path: Path, limit: int) -> bytes:
     """Read a file that the cook hands over from anywhere (a CSV, a photo)."""
     return disk.read(path.resolve(), path.name, limit)
+
+
+def new_folder(path: Path) -> None:
+    """Make a folder of the cook's own choice, for several papers; one that is there is taken.
+
+    Raises
+    ------
+    InputError
+        It is a file.
+    WorkError
+        The disk does not let us.
+    """
+    if path.exists() and not path.is_dir():
+        raise InputError(f"{path} is a file", "a folder to write into")
+    with disk.failing_as(path.name, "Nothing was made"):
+        disk.make_folder(path.resolve())
 
 
 def write_new(path: Path, content: str | bytes) -> None:
