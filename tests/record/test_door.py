@@ -19,6 +19,8 @@ OTHERS = {
     "record.disk": "the door",
     "record.store": "takes back a file that it made a moment ago",
     "record.folder": "clears the folder of a cook that did not come to be",
+    "record.received": "clears what it unpacked of a file that was refused",
+    "surfaces.widgets.guard": "the log of panels' faults, in the user's cache",
     "surfaces.journal.site": "a staging folder; a page gets its name by rename, the index last",
     "surfaces.journal.photos": "into that staging folder",
     "surfaces.rerun": "a kernel's own temporary folder; results get their name by rename",
