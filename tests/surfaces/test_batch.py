@@ -273,6 +273,28 @@ def test_the_kept_notebook_is_left_alone_and_a_hand_broken_one_is_one_row(book, 
     assert json.dumps(job.notebook)
 
 
+def test_what_a_killed_batch_left_is_swept_and_what_another_runs_is_not(book, monkeypatch):
+    from stallwise.surfaces.rerun import request
+    from stallwise.surfaces.rerun.execute import Run
+
+    results = book.cook("ribs").path / "results"
+    old, other = (results / f".rerun-as-it-is.{token}.running.ipynb" for token in ("old", "other"))
+
+    def run_all(jobs, **_):
+        for path in (
+            old,
+            other,
+            results / f".rerun-as-it-is.{jobs['2027-10-02-ribs'].run}.running.json",
+        ):
+            path.write_text("half")
+        os.utime(old, (0, 0))
+        return {name: Run("kernel lost") for name in jobs}
+
+    monkeypatch.setattr(request, "run_all", run_all)
+    rerun(book, made_at=NOW)
+    assert [path.name for path in results.iterdir()] == [other.name]
+
+
 def test_what_is_kept_of_a_thousand_cooks_is_small(book):
     (row, _) = numbers(book).rows
     plain = row.plain()["differences"]

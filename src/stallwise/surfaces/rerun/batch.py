@@ -163,7 +163,7 @@ def _lines(total: int) -> Done:
     seen: list[str] = []
 
     def done(name: str, run: Run) -> None:
-        if run.state == "no cluster":
+        if run.state in {"no cluster", "stopped"}:
             return  # told once, not of each
         seen.append(name)
         took = f" in {run.seconds:.1f} s" if run.seconds else ""

@@ -31,6 +31,9 @@ __all__ = ["Wanted", "run_notebooks", "run_numbers", "without"]
 #: Executes jobs by the name of their cook, and tells of each as it ends.
 RunAll = Callable[[Mapping[str, Job], Done], Mapping[str, Run]]
 
+#: A run that has written nothing for so long beyond its time is over [s].
+_LONG_S = 600.0
+
 
 @dataclass(frozen=True)
 class Wanted:
@@ -174,7 +177,7 @@ def run_notebooks(cooks: Sequence[CookFolder], wanted: Wanted, run_all: RunAll) 
         else:
             opened[cook.name], jobs[cook.name] = made
     for name, run in run_all(jobs, progress(len(jobs), "notebooks")).items():
-        _sweep(opened[name].cook, wanted.name, token)
+        _sweep(opened[name].cook, wanted, token)
         rows[name] = _ran(opened[name], run, wanted)
     return rows
 
@@ -244,11 +247,13 @@ def _without_outputs(notebook: Mapping[str, Any]) -> dict[str, Any]:
     return {**notebook, "cells": cells}
 
 
-def _sweep(cook: CookFolder, name: str, token: str) -> None:
-    """Take away what a process that was killed had begun."""
-    for path in (cook.path / "results").glob(f".{name}.{token}*"):
+def _sweep(cook: CookFolder, wanted: Wanted, token: str) -> None:
+    """Take away what a process that was killed had begun: in this run, or in one long ago."""
+    long_ago = time.time() - wanted.limit_s - _LONG_S
+    for path in (cook.path / "results").glob(f".{wanted.name}.*.running.*"):
         with suppress(OSError):
-            path.unlink()
+            if path.name.startswith(f".{wanted.name}.{token}") or path.stat().st_mtime < long_ago:
+                path.unlink()
 
 
 # --- rows ---------------------------------------------------------------------------------

@@ -12,6 +12,7 @@ import contextlib
 import json
 import os
 import select
+import shutil
 import signal
 import socket
 import sys
@@ -55,7 +56,7 @@ def serve(path: Path) -> None:
     Parameters
     ----------
     path : Path
-        Socket to listen at. Who asks sends one line, ``{"argv": …, "env": …, "cwd": …}``, and gets
+        Socket to listen at; its folder is the batch's, and goes with it. Who asks sends one line, ``{"argv": …, "env": …, "cwd": …}``, and gets
         the number of the process, or ``no``. When the connection ends, so does the kernel.
     """
     signal.signal(signal.SIGINT, signal.SIG_IGN)
@@ -77,6 +78,8 @@ def serve(path: Path) -> None:
                 one.close()
         for pid in kernels.values():
             _end(pid)
+    # Whoever was killed could not tidy up; otherwise it does the same.
+    shutil.rmtree(path.parent, ignore_errors=True)
 
 
 def _load() -> None:
