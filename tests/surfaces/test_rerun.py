@@ -2,6 +2,7 @@
 
 import json
 import os
+import sys
 import time
 
 import pytest
@@ -110,8 +111,6 @@ def test_the_kernel_is_this_python_and_stands_in_the_cooks_folder(worker, cook):
     out = json.loads((cook / "results" / "same.ipynb").read_text())["cells"][1]["outputs"][0][
         "text"
     ]
-    import sys
-
     assert "".join(out).split()[0] == sys.prefix
     assert "".join(out).strip().endswith("a {cook}")
 
@@ -182,6 +181,41 @@ def test_an_odd_notebook_is_one_row_and_the_worker_goes_on(worker, cook):
     odd = Job({"cells": [{"cell_type": "code"}], "nbformat": 4}, str(cook), "odd")
     assert worker.run(odd).state == "failed"
     assert worker.run(job(cook, FIGURES)).state == "done"
+
+
+@pytest.mark.parametrize(
+    ("argv", "words"),
+    [
+        (
+            ["/nowhere/python", "-m", "ipykernel_launcher", "-f", "{connection_file}"],
+            "No such file",
+        ),
+        ([sys.executable, "-c", "import no_such_kernel"], "died"),
+    ],
+)
+def test_a_missing_kernel_is_one_row_and_the_rest_goes_on(tmp_path, monkeypatch, argv, words):
+    from stallwise.surfaces.rerun import worker as module
+
+    right = module.worker_environment
+    broken = []
+
+    def environment(place, base, warm=None):
+        found = right(place, base, warm)
+        path = place / "jupyter" / "kernels" / "python3" / "kernel.json"
+        if not broken:
+            path.write_text(json.dumps(json.loads(path.read_text()) | {"argv": argv}))
+            broken.append(path)
+        return found
+
+    monkeypatch.setattr(module, "worker_environment", environment)
+    (tmp_path / "a").mkdir()
+    worker = module.Worker(tmp_path)
+    one = Job(notebook(FIGURES), str(tmp_path / "a"), "n", start_s=20)
+    run = worker.run(one)
+    assert (run.state, words in run.message) == ("no kernel", True), run
+    worker.stop()
+    assert worker.run(one).state == "done"
+    worker.stop()
 
 
 def test_a_kernel_that_never_started_is_tried_once_more(monkeypatch, tmp_path):

@@ -206,11 +206,11 @@ def _attempt(job: Job, partial: Path, figures: Path) -> tuple[str, str]:
         return "timeout", f"stopped after {job.limit_s:g} s, in {end.where}"
     except DeadKernelError:
         return "kernel lost", STATES["kernel lost"]
-    except OSError:
-        raise
-    except Exception as error:  # noqa: BLE001 - jupyter_client raises RuntimeError and its own
-        if _never_started(error):
+    except Exception as error:
+        if _never_started(error, job):
             return "no kernel", f"{STATES['no kernel']}: {error}"
+        if isinstance(error, OSError):
+            raise
         return "failed", f"{type(error).__name__}: {error}"
     return "done", ""
 
@@ -234,9 +234,11 @@ class _End:
         return max(self._limit_s - (now - self._from), 0.05)
 
 
-def _never_started(error: Exception) -> bool:
+def _never_started(error: Exception, job: Job) -> bool:
     from jupyter_client.kernelspec import NoSuchKernel
 
+    if isinstance(error, FileNotFoundError):  # its program, and no file of the cook's
+        return not Path(str(error.filename or job.folder)).is_relative_to(job.folder)
     words = str(error)
     return isinstance(error, NoSuchKernel) or (
         isinstance(error, (RuntimeError, TimeoutError)) and "ernel" in words
