@@ -11,7 +11,7 @@ from stallwise.record.fields import Clock, Letter, Text
 from stallwise.record.letters import Place, tables_of, unknown_letters
 from stallwise.record.table import Table
 
-__all__ = ["SHOWN", "Lesson", "Show", "Shown", "Team", "lesson_faults"]
+__all__ = ["SHOWN", "Lesson", "Show", "Shown", "Team", "lesson_faults", "without_names"]
 
 #: What a piece can be shown in, in a cook's words.
 Shown = Literal["raw", "bark set", "stall", "wrapped", "tender", "resting", "slicing"]
@@ -45,6 +45,12 @@ class Lesson(Table):
     teams: list[Team] = []
     shows: list[Show] = []
     asks: Text | None = None
+
+
+def without_names(lesson: Lesson) -> Lesson:
+    """Leave the names of students out: what is given away names nobody."""
+    teams = [team.model_copy(update={"names": []}) for team in lesson.teams]
+    return lesson.model_copy(update={"teams": teams})
 
 
 def lesson_faults(cook: Mapping[str, Any]) -> list[tuple[Place, str, str]]:

@@ -17,6 +17,7 @@ from pydantic import BaseModel
 
 from stallwise.ground.errors import InputError
 from stallwise.record.bare import bare
+from stallwise.record.lesson import without_names
 from stallwise.record.photos import ending_of
 from stallwise.record.schema import SCHEMA, Cook
 from stallwise.record.store import PHOTO_BYTES, READINGS_BYTES, RECORD_BYTES, read_outside
@@ -127,7 +128,11 @@ def _cook_text(cook: Cook, photos: list[Any], left: list[str]) -> bytes:
     named = sorted({key for key in cook.private if key in Cook.model_fields})
     left += [f"{key}: kept back" for key in named if getattr(cook, key)]
     drop |= {key for key in named if not Cook.model_fields[key].is_required()}
-    return _text(cook.model_copy(update={"photos": photos}), without=drop)
+    changes: dict[str, Any] = {"photos": photos}
+    if cook.lesson and any(team.names for team in cook.lesson.teams):
+        changes["lesson"] = without_names(cook.lesson)
+        left.append("the names of students")
+    return _text(cook.model_copy(update=changes), without=drop)
 
 
 def _text(model: BaseModel, *, without: set[str] | frozenset[str] = frozenset()) -> bytes:

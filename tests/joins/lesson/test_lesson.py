@@ -23,6 +23,7 @@ from stallwise.models.rules import RuleHours
 from stallwise.models.scores import likely_times
 from stallwise.record.log import LogLine
 from stallwise.record.schema import Cook
+from stallwise.record.sharing import shared
 from stallwise.record.toml import parse
 from stallwise.surfaces.journal.namescan import refuse_names
 from stallwise.surfaces.journal.press import publish
@@ -243,6 +244,21 @@ def test_a_name_is_found_whole_or_in_part_and_not_in_another_word(kept):
     for text in ("well done, QUILLON!", "by ann's pit", "Vey_1"):
         with pytest.raises(InputError, match="somebody of the class is named in page"):
             refuse_names(cook, {"page.html": text})
+
+
+def test_a_class_that_is_given_away_names_nobody(book):
+    folder = book.cook("class-of-twelve")
+    text = folder.text()
+    team = '[[lesson.teams]]\npit = "A"\nstudents = 3\n'
+    path = folder.path / "cook.toml"
+    try:
+        path.write_text(text.replace(team, team + 'names = ["Quillon Vey"]\n'))
+        given = shared(folder)
+        assert "the names of students" in given.left_out
+        assert not [name for name, held in given.files.items() if b"Quillon" in held]
+        assert b"lesson.teams" in given.files[f"cooks/{folder.name}/cook.toml"]
+    finally:
+        path.write_text(text)
 
 
 @pytest.mark.audit
