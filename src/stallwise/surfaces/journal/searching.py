@@ -21,6 +21,7 @@ def rows(entries: Iterable[Entry]) -> str:
     for one in entries:
         looked = [one.title, one.date, one.day, one.subtitle, *one.tags]
         looked += [mix.name for mix in one.mixes]
+        looked += [trial.question for trial in one.trials]
         looked += [one.outcome, one.next_time, one.words]
         told.append([one.page, one.title, one.day, one.subtitle, folded(" ".join(looked))])
     # ASCII only: no letter that ends a line in a script, and no doubt about its letters.
