@@ -11,6 +11,7 @@ import pytest
 from stallwise.pictures.bark import BARK
 from stallwise.record.log import effective
 from stallwise.surfaces.desk import Desk
+from stallwise.surfaces.widgets.tasting import Tasting
 from stallwise.surfaces.widgets.typein import TypeIn
 
 _SPEC = importlib.util.spec_from_file_location("cooks", Path(__file__).with_name("cooks.py"))
@@ -225,3 +226,23 @@ def test_the_last_line_is_asked_when_the_day_is_over_and_kept_at_once(start, fol
     folder.save({"tasting": "good"})
     panel.next_time.value = "wrap an hour later"
     assert (folder.read().next_time, folder.read().tasting) == ("wrap an hour later", "good")
+
+
+def test_panels_that_keep_the_same_facts_take_nothing_from_each_other(start, folder, clock):
+    clock.now = cooks.NIGHT
+    panel = start()
+    tasting = Tasting(panel.desk, raises=True)
+    panel.next_time.value = "wrap half an hour later"
+    assert tasting.next_time.value == "wrap half an hour later"
+    # A line that is being typed in one is not written over by what the other keeps.
+    tasting.next_time.value = "more salt"
+    panel.next_time.value = "wrap an hour later"
+    assert tasting.next_time.value == "more salt"
+    tasting.keep.click()
+    assert folder.read().next_time == panel.next_time.value == "more salt"
+    # And one of a kernel that knows nothing of it keeps its own facts alone.
+    other = Tasting(Desk(folder, cooks.QUICK, now=lambda: clock.now), raises=True)
+    panel.next_time.value = "less salt"
+    other.notes.value = "good"
+    other.keep.click()
+    assert (folder.read().next_time, folder.read().tasting) == ("less salt", "good")
