@@ -73,7 +73,10 @@ def _drop(page, zone, name, kind, data):
 
 def _run(page):
     lab.run_all(page, "Figures written")
+    # What is out of sight has no width, and the plan waits to be told how wide it may be.
+    page.locator(".sw-plan").scroll_into_view_if_needed()
     lab.rested(page, after=0)
+    page.locator(TYPE_IN).scroll_into_view_if_needed()
     lab.rested(page, panel=TYPE_IN)
 
 
