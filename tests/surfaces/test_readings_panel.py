@@ -24,6 +24,8 @@ LOG = "time,pit,probe 2\n" + "".join(
     for n in range(90)
 )
 
+GROWN = LOG.replace("pit", "pit (F)").replace("probe 2", "core A (F)").splitlines(keepends=True)
+
 
 @pytest.fixture
 def folder(tmp_path):
@@ -122,6 +124,20 @@ def test_what_is_no_log_is_told_in_words_of_boxes_and_can_be_mended(folder):
     assert panel.bring.disabled
 
 
+def test_the_same_file_read_in_another_way_is_offered_to_count_instead(folder):
+    panel = ReadingsPanel(cooks.desk_of(folder, cooks.NIGHT))
+    drop(panel, "".join(GROWN))
+    panel.bring.click()
+    drop(panel, "".join(GROWN))
+    panel.fields.of_file["shift"].box.value = "2 h later"
+    assert "in another way" in panel.guard.box.value
+    answer(panel, "replace")
+    panel.bring.click()
+    assert kept(folder)[:2] == ["probe-2.csv", "probe-2.json"]
+    first = min(one.kept()[0][0] for one in folder.readings() if one.kept())
+    assert first.hour == 8
+
+
 def test_a_named_file_from_the_cooks_folder_on(panel, folder):
     (folder.path / "mine.csv").write_text("time,pit (F)\n06:00,225\n06:10,230\n")
     panel.path.value = "mine.csv"
@@ -193,8 +209,6 @@ def test_the_panels_script_can_be_read(root):
 
 
 # ---- a file that grows
-
-GROWN = LOG.replace("pit", "pit (F)").replace("probe 2", "core A (F)").splitlines(keepends=True)
 
 
 async def _until(fits):

@@ -99,7 +99,7 @@ def of_settings(columns: Sequence[Column], channels: Sequence[Channel], frame: F
         asked.append(
             f"Is {column.name!r} in {column.unit}? It would be strange: {why}. "
             f"Say --column '{column.name}={_where(column)} {other}' if it is in {other}, "
-            f"or '… {column.unit}' if it is right"
+            f"or --column '{column.name}={_where(column)} {column.unit}' if it is right"
         )
     return asked
 
@@ -141,7 +141,7 @@ def of_places(columns: Sequence[Column], channels: Sequence[Channel], frame: Fra
                 asked.append(
                     f"{column.name!r} goes with {same.name!r} all the time: was it in the meat? Say "
                     f"--column '{column.name}={column.place.piece}' if so, or "
-                    f"--column '{column.name}=pit' or '{column.name}=skip'"
+                    f"--column '{column.name}=pit' or --column '{column.name}=skip'"
                 )
     return [*asked, *of_settings(columns, channels, frame)]
 

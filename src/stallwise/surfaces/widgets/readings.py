@@ -11,7 +11,14 @@ import ipywidgets as ui
 
 from stallwise.ground.errors import InputError
 from stallwise.joins.log.readinganswers import said_before
-from stallwise.joins.log.readingsaid import Offer, asked, in_boxes, there_table, understood_table
+from stallwise.joins.log.readingsaid import (
+    Asked,
+    Offer,
+    asked,
+    in_boxes,
+    there_table,
+    understood_table,
+)
 from stallwise.record import imports
 from stallwise.record.following import EVERY_S, Look, followed
 from stallwise.record.logtext import text_of
@@ -171,7 +178,9 @@ class ReadingsPanel:
             report = self._import(source, dry_run=True)
         except InputError as error:
             self.fields.show((), frame)
-            self._ask([])
+            # What is refused may offer a way too: to let another reading of the same file count.
+            ways = [offer for offer in asked(str(error)).offers if offer.key == "overlap"]
+            self._ask([Asked("The way that is offered:", tuple(ways))] if ways else [])
             html.put(self.understood, html.text(""))
             self.fields.open_for(words := in_boxes(str(error)))
             raise InputError(words) from error
