@@ -125,6 +125,11 @@ COMMANDS: dict[str, Command] = {
         "stallwise ingredients vinegar",
     ),
     "explain": Command("show", "where a number comes from", "stallwise explain heating.offset"),
+    "film": Command(
+        "film",
+        "what to show of a cook, chapters of its film, captions",
+        "stallwise film harvest-supper --start 04:30",
+    ),
     "share": Command(
         "friends", "write a cook as one file to give away", "stallwise share harvest-supper"
     ),

@@ -20,8 +20,8 @@ if TYPE_CHECKING:
     from stallwise.joins.result import Result
     from stallwise.record.folder import CookFolder
 
-#: Whose sheet; `serving` is nobody's but the table's.
-_READERS = ("pit", "person", "night", "serving")
+#: Whose sheet; `serving` is nobody's but the table's, `camera` what to show.
+_READERS = ("pit", "person", "night", "serving", "camera")
 
 
 def add_sheet(parser: argparse.ArgumentParser) -> None:
@@ -47,7 +47,7 @@ def add_sheet(parser: argparse.ArgumentParser) -> None:
         choices=_READERS,
         default="",
         help="a sheet for each pit or each person, for the night watch, "
-        "or the last 45 minutes before serving",
+        "the last 45 minutes before serving, or what to show a camera",
     )
     parser.add_argument("--ics", metavar="FILE", help="write the steps as a calendar file")
     parser.add_argument("--text", metavar="FILE", help="write the sheet as plain text")

@@ -10,6 +10,7 @@ from stallwise.surfaces.minutesprint import minutes_html, minutes_text
 from stallwise.surfaces.nightprint import night_html, night_text
 from stallwise.surfaces.sheetprint import sheet_html
 from stallwise.surfaces.sheettext import sheet_text
+from stallwise.surfaces.shotprint import shots_html, shots_text
 
 __all__ = ["PRINTS", "print_of", "text_of"]
 
@@ -20,9 +21,18 @@ PRINTS: Mapping[str, str] = {
     "person": "A sheet for each person",
     "night": "Night card",
     "serving": "The last 45 minutes",
+    "camera": "Shot list",
 }
-_PRINTED: Mapping[str, Callable[..., str]] = {"night": night_html, "serving": minutes_html}
-_TOLD: Mapping[str, Callable[[Result], str]] = {"night": night_text, "serving": minutes_text}
+_PRINTED: Mapping[str, Callable[..., str]] = {
+    "night": night_html,
+    "serving": minutes_html,
+    "camera": shots_html,
+}
+_TOLD: Mapping[str, Callable[[Result], str]] = {
+    "night": night_text,
+    "serving": minutes_text,
+    "camera": shots_text,
+}
 
 
 def print_of(result: Result, *, reader: str = "", paper: str = "a4") -> str:
