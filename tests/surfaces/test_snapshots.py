@@ -13,6 +13,7 @@ from stallwise.ground.errors import InputError
 from stallwise.record.camera import shift_of, shift_words
 from stallwise.record.photos import taken_of
 from stallwise.record.problems import RecordError
+from stallwise.record.sharing import shared
 from stallwise.surfaces.journal import publish
 from stallwise.surfaces.widgets.typein import TypeIn
 
@@ -131,6 +132,18 @@ def test_attached_the_original_is_whole_and_the_page_holds_neither_time_nor_plac
             data = path.read_bytes()
             for secret in (b"2027:09:25", b"08:13", b"08:06", b"7 min ahead", b"Exif", b"GPS"):
                 assert secret not in data, (path.name, secret)
+
+
+def test_a_cook_that_is_given_away_says_nothing_of_the_camera_or_of_drafts(panel, folder):
+    panel.paper.write.click()
+    panel.paper.lines.value = "1700 note: a draft"
+    _drop(panel, wrap=picture("2027:09:25 08:13:47"))
+    panel.photos.camera.value = "7 min ahead"
+    panel.photos.keep.click()
+    given = b"".join(shared(folder).files.values())
+    for secret in (b"7 min ahead", b"camera", b"2027:09:25", b"a draft"):
+        assert secret not in given
+    assert "1700 note: a draft" in (folder.path / "unwritten.txt").read_text()
 
 
 def _shown_bytes(panel):

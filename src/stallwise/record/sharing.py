@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 __all__ = ["Shared", "shared"]
 
 #: Of a cook: what is nobody's business but the cook's own, whatever it says of itself.
-_OWN = frozenset({"quote", "carried", "carried_from", "carried_done", "teaches"})
+_OWN = frozenset({"quote", "camera", "carried", "carried_from", "carried_done", "teaches"})
 _MONEY = "extras"
 #: Of a cookbook: settings that the figures of a cook rest on.
 _SETTINGS = frozenset(
