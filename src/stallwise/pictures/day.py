@@ -27,8 +27,8 @@ from stallwise.pictures.written import CAPTION, GUTTER, ON_CURVE, ROW, SMALL, wr
 __all__ = ["day_scene", "last_hour"]
 
 _EDGE = 10
-#: Half of a mark among the curves [px].
-_MARK = 4.0
+#: Half of a mark among the curves; room that names of lines take above them [px].
+_MARK, _NAMES = 4.0, 27.0
 
 #: May be logged a day before or after; they do not stretch the picture.
 _ANY_TIME = frozenset(
@@ -100,7 +100,8 @@ def _piece(scene: Scene, result: Result, number: int, piece: PieceResult, y: flo
         clear = GUTTER + text_width(name, SIZE) + 12 < wall - text_width(_eat(piece, result), SIZE)
         y += 21 if clear else 38
     height = (250 if scene.width > 500 else 216) if many == 1 else 150 if many < 4 else 116
-    span = Span(*_degrees(result, piece), y + height, y)
+    room = _NAMES if number == 0 else 0.0
+    span = Span(*_degrees(result, piece, room / (height - room)), y + height, y)
     panel = _Panel(number, piece, y, span)
     scene.panels.append(span)
     _grid(scene, result, span)
@@ -115,15 +116,15 @@ def _piece(scene: Scene, result: Result, number: int, piece: PieceResult, y: flo
     return bottom + (18 if number + 1 < many else 6)
 
 
-def _degrees(result: Result, piece: PieceResult) -> tuple[float, float]:
-    """Lowest and highest temperature of a panel [°C]."""
+def _degrees(result: Result, piece: PieceResult, room: float) -> tuple[float, float]:
+    """Lowest and highest temperature of a panel [°C], with room above the lines: a share of their span."""
     values = [0.0, *piece.core_c.p90, *piece.pit_c.p50]
     for letter in (piece.piece, piece.pit):
         for trace in traces(result, letter):
             values += [v for v in trace.p50 if math.isfinite(v)]
     values += [event.value_c for event in _on_curve(result, piece) if event.value_c is not None]
     high = max(values)
-    return min(values), high + 0.13 * (high - min(values))
+    return min(values), high + max(0.13, room) * (high - min(values))
 
 
 def _grid(scene: Scene, result: Result, span: Span) -> None:
