@@ -104,6 +104,16 @@ def test_two_things_changed_are_credited_apart_and_told_to_be_mixed_up(tmp_path)
     assert pair.by_chance is None
 
 
+def test_what_only_one_of_them_said_is_shown_and_not_counted(shoulders):
+    words = comparewords.headline(shoulders)
+    half = dataclasses.replace(of(shoulders, "rain"), values=(None, True, True), groups=(0, 1, 1))
+    kept = tuple(one for one in shoulders.differences if not one.differs)
+    alone_told = dataclasses.replace(shoulders, differences=(*kept, half))
+    assert words.endswith("11 things were different.")
+    assert comparewords.headline(alone_told).endswith("written down of each.")
+    assert len(comparewords.different_table(alone_told).rows) == 1
+
+
 def test_another_cut_is_one_change_with_its_weight_and_finish(shoulders):
     across = shoulders.credits[1]
     assert {one.part for one in across.credits} >= {"cut", "pit", "wrap"}

@@ -36,9 +36,13 @@ _UNKNOWN = "not known"
 def headline(found: Comparison) -> str:
     """Say in a sentence what is laid beside what, and how many things were different."""
     names = words.joined([one.label for one in found.pieces])
-    many = len(dict.fromkeys(one.part or one.key for one in found.differences if one.differs))
-    if not many:
+    apart = [one for one in found.differences if one.differs]
+    # What was said of one and not of the other may have been the same.
+    many = len(dict.fromkeys(one.part or one.key for one in apart if one.known))
+    if not apart:
         return f"{names}: alike in all that was written down."
+    if not many:
+        return f"{names}: alike in all that was written down of each."
     return f"{names}: {many} thing{'s were' if many > 1 else ' was'} different."
 
 
