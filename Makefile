@@ -28,11 +28,11 @@ tools: ## what the tests need beside Python: browser, Java, page checkers
 	@tools/page_checkers.sh
 
 test: venv tools ## every test but the audit
-	@$(BIN)/python -m pytest $(TESTS)
+	@$(BIN)/python -m pytest --durations=20 $(TESTS)
 
 audit: venv tools ## the long ones: coverage, whole days in the browser, page audits, fuzzing, benchmarks
 	@tools/page_checkers.sh --audit
-	@$(BIN)/python -m pytest -m "audit or benchmark" --hypothesis-profile=audit $(TESTS)
+	@$(BIN)/python -m pytest -m "audit or benchmark" --hypothesis-profile=audit --durations=20 $(TESTS)
 
 # On a machine with nothing else to do. README=1 writes the ratios into the README.
 benchmarks: venv tools ## every benchmark, as a table with the machine, medians and ratios
