@@ -129,10 +129,10 @@ class Sweep:
                         self._wrong(where, f"ended with {ended.status}: {ended.said[-1:]}")
                     self._look(where, ended.said)
 
-    def full(self, step: int) -> None:
-        """A disk that takes so many bytes and no more."""
+    def full(self, most: int) -> None:
+        """A disk that takes so many bytes and no more: every number of them, of long files `most`."""
         size = sum(len(data) for name, data in self.new.items() if data != self.old.get(name))
-        for room in range(0, 2 * size, step):
+        for room in range(0, 2 * size, -(-size // most)):
             self._fresh()
             ended = acted(self.writer, self.work, room=room)
             if ended.status == FINISHED:
@@ -233,7 +233,7 @@ def main(place: Path, ways: str, names: list[str]) -> None:
         if "stops" in ways:
             sweep.stops(["", "lost", "zeros"] if "every" in ways else ["", "lost"])
         if "full" in ways:
-            sweep.full(1 if "every" in ways else 29)
+            sweep.full(700 if "every" in ways else 50)
         if "refusals" in ways:
             sweep.refusals()
         told[name] = {"points": sweep.points, "calls": sweep.whole.calls, "faults": sweep.faults}
