@@ -173,7 +173,12 @@ class Sweep:
         if tidy and (left := list(self.work.rglob(f"{disk.TEMPORARY}*"))):
             yield f"left {[path.name for path in left]}"
         for name, data in contents(self.work).items():
-            if tidy and name.endswith(".jsonl") and data != self.old[name] and data[-1:] != b"\n":
+            if (
+                tidy
+                and name.endswith(".jsonl")
+                and data != self.old.get(name)
+                and data[-1:] != b"\n"
+            ):
                 yield f"{name} was left torn: {data[-40:]!r}"
         yield from self._files()
         if (self.work / "cookbook.toml").exists():
