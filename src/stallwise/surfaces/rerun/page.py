@@ -131,12 +131,14 @@ def _drawn(row: Row) -> Iterator[Moved]:
             yield Moved(name, move.longer_h, move.piece in crossing)
 
 
-def _lines(row: Row) -> Iterator[dict[str, str]]:
+def _lines(row: Row) -> Iterator[dict[str, Any]]:
     for i, move in enumerate(row.moves):
         pit, _, gap = longer(move).partition(", ") if row.changed else ("as it was", "", "")
         yield {
-            "cook": (row.title or row.cook) if i == 0 else "",
-            "date": row.cook[:10] if i == 0 else "",
+            "cook": row.title or row.cook,
+            "date": row.cook[:10],
+            "pieces": len(row.moves) if i == 0 else 0,
+            "last": i + 1 == len(row.moves),
             "piece": move.piece,
             "pit": pit,
             "gap": gap,
