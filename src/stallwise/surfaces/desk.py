@@ -18,7 +18,7 @@ from stallwise.joins import lineup
 from stallwise.joins.ask import ask, ask_what_if, keep_forecast
 from stallwise.joins.draft import cooked_first, last_of_cut
 from stallwise.joins.log.paper import changes_plan
-from stallwise.joins.log.trying import try_on
+from stallwise.joins.log.trying import looked_back, try_on
 from stallwise.joins.parameters import PARAMETERS, edits, resolve, split_name
 from stallwise.joins.result import Lever, Result
 from stallwise.joins.since import came_out, since
@@ -250,9 +250,10 @@ class Desk:
     def tried(self, lines: Iterable[LogLine]) -> Result:
         """Answer as if some more lines were logged; nothing is written."""
         more = tuple(lines)
-        if not (more or self.record.log):
+        now = self.now
+        if not more and not looked_back(self.record, now):
             return self.result
-        return try_on(self.record, more, made_at=self.now, changes=self.changes)
+        return try_on(self.record, more, made_at=now, changes=self.changes)
 
     def note(self, values: Mapping[str, Any]) -> None:
         """Write facts that are no plan (notes, captions, the one number) to ``cook.toml``.

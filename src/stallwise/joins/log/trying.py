@@ -15,7 +15,7 @@ from stallwise.joins.result import Result
 from stallwise.record.cook import CookRecord
 from stallwise.record.log import LogLine, effective
 
-__all__ = ["try_on"]
+__all__ = ["looked_back", "try_on"]
 
 #: After its last serving, or its last line where none is set, a cook is looked back at.
 _OVER = dt.timedelta(hours=4)
@@ -46,7 +46,7 @@ def try_on(
         Plan parameters, as with ``--set``.
     """
     tried = replace(record, log=effective((*record.log, *lines)))
-    if not tried.log or _runs(tried, made_at):
+    if not looked_back(tried, made_at):
         return ask(tried, made_at=made_at, changes=changes)
     result = ask(tried, made_at=made_at, as_of=_last_on(tried), changes=changes)
     pieces = tuple(
@@ -58,12 +58,21 @@ def try_on(
     return replace(result, events=happened, readings=read, pieces=pieces)
 
 
-def _runs(record: CookRecord, now: dt.datetime) -> bool:
-    if record.state == "finished":
-        return False
+def looked_back(record: CookRecord, now: dt.datetime) -> bool:
+    """Whether a cook is over, or is being typed in long after it was served.
+
+    Parameters
+    ----------
+    record : CookRecord
+        The cook, with what is tried on.
+    now : datetime
+        Wall clock, aware.
+    """
+    if not record.log or record.state == "finished":
+        return bool(record.log)
     served = [timing.serve_at(record.cook, piece, record.zone) for piece in record.cook.pieces]
     last = max(at for at in (*served, record.log[-1].at) if at is not None)
-    return now <= last + _OVER
+    return now > last + _OVER
 
 
 def _last_on(record: CookRecord) -> dt.datetime:
