@@ -187,7 +187,7 @@ class CookFolder:
         """Trimmings of earlier cooks, read only when this one names them, and cooks that cannot be."""
         if not names_freezer(cook, self.name):
             return {}, []
-        if given := self.home.lent().get("freezer"):
+        if given := self.home.lent().freezer:
             return given, []
         cooks, unread = [(self.name, cook)], []
         for one in self.home.cooks():

@@ -17,6 +17,7 @@ from zoneinfo import ZoneInfo
 from stallwise.ground.errors import InputError, NotFoundError, Unreadable
 from stallwise.record import disk, edits, migrate, names, toml
 from stallwise.record.cookfolder import CookFolder, Saved
+from stallwise.record.lent import LENT, Lent
 from stallwise.record.lines import plain_json
 from stallwise.record.schema import SCHEMA, Book, Cook, Pit
 from stallwise.record.store import ANY, RECORD_BYTES, Store, decoded, read_outside
@@ -29,16 +30,12 @@ T = TypeVar("T")
 _WEIGH_INS = "weigh_ins"
 
 BOOK = "cookbook.toml"
-#: What other cooks lent, in a book that came from somebody else.
-LENT = "lent.json"
 Kind = Literal["pits", "cuts", "mixes", "ingredients", "trials"]
 KINDS = ("pits", "cuts", "mixes", "ingredients", "trials")
 _MODELS: Mapping[str, type[Pit | Trial]] = {"pits": Pit, "trials": Trial}
 _FOLDERS = (*KINDS, "cooks")
 _COOK_FOLDERS = ("readings", "photos", "mixes", "results")
 _LEARNED_BYTES = 20_000_000
-#: No freezer holds more [kg].
-_MOST_KG = 10_000.0
 _DATED = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 _NEW_BOOK = """\
@@ -326,7 +323,7 @@ class Cookbook:
 
     def weigh_ins(self, cuts: Collection[str]) -> Sequence[WeighIn]:
         """Read what cooks of some cuts weighed, of all cuts in a book that is `held`."""
-        if weighed := self.lent().get("weighed"):
+        if weighed := self.lent().weighed:
             return list(weighed)
         if self.memo is None:
             return [*weigh_ins(self._texts(), cuts)]
@@ -421,23 +418,11 @@ class Cookbook:
 
     # --- what others lend, in a book that came from somebody else ----------------------
 
-    def lent(self) -> dict[str, Any]:
-        """Read what other cooks of its home lent a cook that was shared; empty elsewhere."""
-        return self.once("lent", self._lent)
-
-    def _lent(self) -> dict[str, Any]:
-        found = self.read_json(self.path / LENT, "open")
-        try:
-            if found is None:
-                return {}
-            return {
-                "weighed": tuple(WeighIn.from_plain(one) for one in found.get("weighed", ())),
-                "freezer": {key: _mass_kg(kg) for key, kg in found.get("freezer", {}).items()},
-            }
-        except (AttributeError, KeyError, TypeError, ValueError) as error:
-            raise InputError(
-                f"{LENT} is not as it was written", "what `stallwise share` writes"
-            ) from error
+    def lent(self) -> Lent:
+        """Read what other cooks of its home lent a cook that was given away; nothing elsewhere."""
+        return self.once(
+            "lent", lambda: Lent.from_plain(self.read_json(self.path / LENT, "open") or {})
+        )
 
     # --- what was learned -------------------------------------------------------------
 
@@ -471,13 +456,6 @@ class Cookbook:
                 f"{name} cannot be read", "JSON", f"Make it anew with `stallwise {command}`"
             )
         return migrate.migrated(path.stem, data, file=name)
-
-
-def _mass_kg(value: Any) -> float:
-    kg = float(value)
-    if not 0.0 <= kg < _MOST_KG:
-        raise ValueError(value)
-    return kg
 
 
 def _visible(path: Path) -> bool:

@@ -17,6 +17,7 @@ from pydantic import BaseModel
 
 from stallwise.ground.errors import InputError
 from stallwise.record.bare import bare
+from stallwise.record.lent import LENT, Lent
 from stallwise.record.lesson import without_names
 from stallwise.record.photos import ending_of
 from stallwise.record.schema import SCHEMA, Cook
@@ -217,7 +218,7 @@ def _book_files(folder: CookFolder, record: CookRecord, left: list[str]) -> dict
     if record.learned:
         out["learned.json"] = _json(_learned(record, pits))
     if lent := _lent(record):
-        out["lent.json"] = _json(lent)
+        out[LENT] = _json(lent)
     return out
 
 
@@ -283,19 +284,15 @@ def _learned(record: CookRecord, pits: set[str]) -> dict[str, Any]:
 def _lent(record: CookRecord) -> dict[str, Any]:
     """Give what other cooks lend: weights of the same cuts, and trimmings it took."""
     cuts = {piece.cut for piece in record.cook.pieces}
-    weighed = [
+    weighed = tuple(
         replace(
             one,
             name=f"earlier-{number:04d}",
             by_cut={cut: kg for cut, kg in one.by_cut.items() if cut in cuts},
-        ).plain()
+        )
         for number, one in enumerate(record.weighed, 1)
-    ]
-    found: dict[str, Any] = {}
-    if weighed:
-        found["weighed"] = weighed
-    if record.freezer:
-        found["freezer"] = dict(record.freezer)
+    )
+    found = Lent(weighed, record.freezer).plain()
     return {"schema": SCHEMA, **found} if found else {}
 
 
