@@ -60,3 +60,16 @@ def test_no_photo_carries_anything_but_its_pixels(journal):
             assert not {"exif", "xmp", "icc_profile", "photoshop"} & set(image.info), path
             assert not image.getexif()
         assert b"MAKERWORD" not in path.read_bytes()
+
+
+def test_a_link_to_a_page_without_a_photo_is_shown_with_the_picture_of_its_day(journal):
+    html = (journal / "cooks" / "2027-06-12-two-racks.html").read_text(encoding="utf-8")
+    file = "files/2027-06-12-two-racks/picture.png"
+    assert f'<meta property="og:image" content="https://hall.invalid/cooks/{file}">' in html
+    with Image.open(journal / file) as image:
+        assert image.width == 1200
+        assert len(image.convert("RGB").getcolors(1000)) > 8
+        assert not image.info.keys() - {"transparency"}
+    assert (journal / file).stat().st_size < 100_000
+    # One with a photo has none, and none is made where nobody set an address.
+    assert not (journal / "files" / "2027-09-25-harvest-supper" / "picture.png").exists()

@@ -138,6 +138,7 @@ def entry_of(page: Page, name: str, photos: tuple[Photo, ...]) -> Entry:
     pictures = [f"photos/{page.slug}/{size.file}" for photo in photos for size in photo.sizes]
     taken = [f"files/{page.slug}/{one.file}" for one in page.downloads]
     taken += [one.file for one in page.tasted]
+    taken += [f"files/{page.slug}/{page.preview}"] if page.preview else []
     return Entry(
         slug=page.slug,
         name=name,

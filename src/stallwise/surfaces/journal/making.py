@@ -17,6 +17,7 @@ from stallwise.surfaces.journal.listings import links_of
 from stallwise.surfaces.journal.namescan import refuse_names
 from stallwise.surfaces.journal.origins import explained
 from stallwise.surfaces.journal.photos import develop_all
+from stallwise.surfaces.journal.preview import preview
 from stallwise.surfaces.journal.public import is_hidden, public_book, public_cook, public_result
 from stallwise.surfaces.journal.site import put
 from stallwise.surfaces.journal.view import page_of
@@ -120,6 +121,8 @@ class Maker:
         )
         for one in page.downloads:
             put(self.staging, f"files/{slug}/{one.file}", one.text)
+        if page.preview:
+            put(self.staging, f"files/{slug}/{page.preview}", preview(result))
         for trial in page.tasted:
             told = form("trial.html").render(
                 one=trial,

@@ -30,6 +30,7 @@ from stallwise.surfaces.journal.notes import as_html
 from stallwise.surfaces.journal.origins import Origin, origins
 from stallwise.surfaces.journal.photos import Photo
 from stallwise.surfaces.journal.piecelines import PieceLine, piece_lines
+from stallwise.surfaces.journal.preview import PREVIEW
 from stallwise.surfaces.journal.public import PublicBook, PublicCook
 from stallwise.surfaces.journal.recipe import recipe
 from stallwise.surfaces.journal.sheetrows import SheetRow, sheet_rows
@@ -56,6 +57,7 @@ class Page:
     outcome: str
     lead: Photo | None
     photos: tuple[Photo, ...]
+    preview: str
     wide: Markup
     narrow: Markup
     picture: Picture
@@ -137,6 +139,7 @@ def page_of(
         outcome=outcome,
         lead=lead,
         photos=tuple(photos[1:]),
+        preview=PREVIEW if book.base and not photos else "",
         wide=Markup(wide.svg),  # noqa: S704 - our own drawing, its words escaped by ink
         narrow=Markup(narrow.svg),  # noqa: S704
         picture=wide,
