@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from stallwise.cli.main import main
 from stallwise.ground.errors import InputError
 from stallwise.pictures.labels import text_width
 from stallwise.pictures.moved import Moved, moved_finding, moved_picture, moved_scene
@@ -79,6 +80,14 @@ def test_a_page_goes_where_it_is_wanted(ran, tmp_path):
         assert write_page(book, report, HOTTER, tolerances(), NOW, out).parent == tmp_path
     with pytest.raises(InputError, match="nowhere"):
         write_page(book, report, HOTTER, tolerances(), NOW, tmp_path / "nowhere" / "mine.html")
+
+
+def test_a_page_that_has_no_folder_is_refused_before_anything_runs(ran, capsys):
+    book, _ = ran
+    where = ["--cookbook", str(book.path), "--out", str(book.path / "nowhere" / "mine.html")]
+    assert main(["rerun", "--numbers", "--set", "members=21", *where]) == 2
+    assert "nowhere" in capsys.readouterr().err
+    assert not list(book.path.glob("cooks/*/results/*members-21*"))
 
 
 def test_a_run_without_results_makes_a_page_too(ran):

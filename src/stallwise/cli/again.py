@@ -73,8 +73,8 @@ def add_rerun(parser: argparse.ArgumentParser) -> None:
 def rerun(args: argparse.Namespace) -> int:
     """Run old cooks again and show what moved."""
     from stallwise.joins.parameters import parse_settings
+    from stallwise.surfaces.rerun import page_path, write_page
     from stallwise.surfaces.rerun import rerun as run
-    from stallwise.surfaces.rerun import write_page
     from stallwise.surfaces.rerun.tolerating import read_tolerances
 
     book, moment = open_book(args), now()
@@ -82,6 +82,9 @@ def rerun(args: argparse.Namespace) -> int:
         parse_settings(args.settings),
         read_tolerances(args.tolerance, exact=args.exact),
     )
+    out = Path(args.out) if args.out else None
+    if out:
+        page_path(book, changes, out)
     report = run(
         book,
         args.cooks,

@@ -8,9 +8,15 @@ from __future__ import annotations
 from importlib import import_module
 from typing import Any
 
-_HOMES = {"rerun": "request", "Report": "request", "compare": "compare", "write_page": "page"}
+_HOMES = {
+    "rerun": "request",
+    "Report": "request",
+    "compare": "compare",
+    "page_path": "page",
+    "write_page": "page",
+}
 
-__all__ = ["Report", "compare", "rerun", "write_page"]
+__all__ = ["Report", "compare", "page_path", "rerun", "write_page"]
 
 
 def __getattr__(name: str) -> Any:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from stallwise.ground.errors import InputError
 from stallwise.joins.parameters import PARAMETERS
 from stallwise.pictures.charts import NARROW, WIDE
 from stallwise.pictures.moved import Moved, moved_picture
@@ -21,7 +22,7 @@ from stallwise.surfaces.rerun.rows import Report, Row, later, longer, odds, summ
 from stallwise.surfaces.rerun.telling import cells
 from stallwise.tables.rerunning import Tolerances
 
-__all__ = ["comparison_page", "write_page"]
+__all__ = ["comparison_page", "page_path", "write_page"]
 
 _BYTES = 50_000_000
 #: Cooks that are told figure by figure; a page of a thousand would be too heavy to open.
@@ -62,14 +63,36 @@ def write_page(
     InputError, WorkError
         There is no such folder, the disk is full, or does not let us.
     """
+    path = page_path(book, changes, out)
     text = comparison_page(book, report, changes, within, made_at)
+    if out is None:
+        book.store.replace(path, text, expected=ANY, limit=_BYTES)
+    else:
+        write_new(path, text)
+    return path
+
+
+def page_path(book: Cookbook, changes: Mapping[str, Any], out: Path | None = None) -> Path:
+    """Tell where the page goes; asked before the first run, so that none is run for nothing.
+
+    Parameters
+    ----------
+    book, changes, out
+        As for `write_page`.
+
+    Raises
+    ------
+    InputError
+        There is no such folder.
+    """
     name = f"{output_name(changes)}.html"
     if out is None:
-        path = book.path / "results" / name
-        book.store.replace(path, text, expected=ANY, limit=_BYTES)
-        return path
+        return book.path / "results" / name
     path = out if out.suffix == ".html" else out / name
-    write_new(path, text)
+    if not path.parent.is_dir():
+        raise InputError(
+            f"there is no folder {path.parent.name!r} for the page", "a folder that is there"
+        )
     return path
 
 

@@ -81,7 +81,8 @@ class Renewal:
             return (
                 f"{self.cook}: its notebook is of the newest template, {self.template} {self.now}."
             )
-        head = f"{self.cook}: its notebook from template {self.template} {self.was} to {self.now}"
+        way = f"{self.was} to {self.now}" if self.was != self.now else f"{self.now}, as it is now"
+        head = f"{self.cook}: its notebook from template {self.template} {way}"
         lines = [
             head,
             *(f"  {one.cell}: {one.what}" for one in self.changes),
