@@ -102,9 +102,7 @@ def rerun(args: argparse.Namespace) -> int:
     )
     page = None
     if args.page or args.out:
-        page = write_page(
-            book, report, changes, within, moment, Path(args.out) if args.out else None
-        )
+        page = write_page(book, report, changes, within, moment, out)
     if args.json:
         print_json(report.plain() | ({"page": str(page)} if page else {}))
     else:
