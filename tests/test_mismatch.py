@@ -79,9 +79,9 @@ def test_a_hotter_pit_is_never_later():
 
 
 @pytest.mark.slow
-def test_forty_cooks_are_covered_and_readings_help():
+def test_a_few_cooks_are_covered_and_readings_help():
     # a smoke test with wide limits; the 400 cooks of `make audit` are the measure
-    rows = harness.run(range(200, 220), (0.0, 0.5), members=100)
+    rows = harness.run(range(200, 214), (0.0, 0.5), members=60)
     before, during = (
         harness.figures([r for r in rows if r.share == share]) for share in (0.0, 0.5)
     )

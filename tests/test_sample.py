@@ -103,9 +103,8 @@ def test_a_link_out_of_the_book_is_not_followed(book, tmp_path):
 
 
 @pytest.mark.parametrize("name", COOKS)
-def test_every_cook_is_marked_and_nobodys(book, name):
-    bring_sample(book)
-    cook = book.cook(name).read()
+def test_every_cook_is_marked_and_nobodys(sample, name):
+    (cook,) = (one.cook for one in sample if one.name == name)
     assert cook.sample
     assert cook.time_zone.startswith("Etc/")
     assert all("drawing" in photo.caption for photo in cook.photos)
