@@ -210,10 +210,15 @@ def restart(page) -> None:
     page.wait_for_function(_IDLE, timeout=60_000)
 
 
-def look(page, folder: Path, name: str, panel: str, axe_js: str) -> None:
+#: How a panel is looked at: narrow by day, wide at night; and the other way round.
+_SEEN = (("Light", 460), ("Dark", 1280))
+_ELSE = (("Dark", 460), ("Light", 1280))
+
+
+def look(page, folder: Path, name: str, panel: str, axe_js: str, *, all_ways: bool = False) -> None:
     """Save pictures of a panel, narrow by day and wide at night; nothing sticks out, axe is content."""
     page.add_script_tag(path=axe_js)
-    for theme, width in (("Light", 460), ("Dark", 1280)):
+    for theme, width in (*_SEEN, *(_ELSE if all_ways else ())):
         page.evaluate(
             "theme => { window.jupyterapp.commands.execute('apputils:change-theme', {theme}); }",
             f"JupyterLab {theme}",
@@ -224,9 +229,16 @@ def look(page, folder: Path, name: str, panel: str, axe_js: str) -> None:
         )
         page.set_viewport_size({"width": width, "height": 1100})
         page.locator(panel).scroll_into_view_if_needed()
+        # All of it at once: what the notebook's frame cuts off nobody would look at.
+        tall = page.locator(panel).bounding_box()["height"]
+        page.set_viewport_size({"width": width, "height": min(int(tall) + 400, 6000)})
+        # The plan is drawn anew for the room that there is, and others follow it.
+        page.wait_for_function("() => !document.querySelector('.sw-stale')")
+        page.evaluate("panel => document.querySelector(panel).scrollIntoView()", panel)
         page.locator(panel).screenshot(path=folder / f"{name}-{theme.lower()}-{width}.png")
         found = [page.evaluate(script, panel) for script in (_OVER, _AXE)]
         assert found == [[], []], (theme, width, found)
+    page.set_viewport_size({"width": 1280, "height": 1100})
 
 
 _OVER = """panel => { const right = document.querySelector(panel).getBoundingClientRect().right + 2;

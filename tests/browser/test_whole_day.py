@@ -275,7 +275,7 @@ def test_a_whole_day(cook, tmp_path, chromium, axe_js, root, day):
         _pictures(page, cook)
         if day == 1:
             _type(page, "1500 bark dark\nhm\n1620 note: all happy")
-            lab.look(page, artifacts, "day-typing", TYPE_IN, axe_js)
+            lab.look(page, artifacts, "day-typing", TYPE_IN, axe_js, all_ways=True)
         _import(page, cook)
         _taste(page, cook)
         _publish(page, cook)
