@@ -51,6 +51,14 @@ def test_its_feed_and_its_data_are_read(journal):
         assert json.loads(data)["@type"] == "Recipe"
 
 
+def test_its_style_comes_without_remarks_and_says_the_same(journal, root):
+    ours = (root / "templates" / "journal" / "style.css").read_text(encoding="utf-8")
+    style = (journal / "style.css").read_text(encoding="utf-8")
+    assert "/*" not in style
+    assert style.count("{") == style.count("}") == ours.count("{")
+    assert style.count(";") >= ours.count(";") - 12  # those of its remarks
+
+
 def test_no_photo_carries_anything_but_its_pixels(journal):
     photos = list(journal.rglob("*.webp"))
     assert len(photos) > 3

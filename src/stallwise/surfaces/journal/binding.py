@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Iterator, Sequence
 
 from stallwise.ground import assets
@@ -19,6 +20,7 @@ __all__ = ["bind"]
 
 #: Files of every journal that are not made.
 _FIXED = ("style.css", "icon.svg", "scale.js", SCRIPT)
+_REMARK = re.compile(r"/\*.*?\*/", re.DOTALL)
 #: Where a page tells of its neighbours; nobody's words can look like this, for they are escaped.
 _FROM, _TO = "<!--beside-->", "<!--/beside-->"
 #: And where the page of a trial tells of the cooks that took part.
@@ -52,7 +54,8 @@ def bind(site: Site, book: PublicBook, made_at: dt.datetime) -> None:
         site.write(SITEMAP, sitemap(book, entries, pages))
         site.pages.append(SITEMAP)
     for name in _FIXED:
-        site.write(name, assets.read_bytes("templates", "journal", name))
+        text = assets.read_text("templates", "journal", name)
+        site.write(name, _spare(text) if name.endswith(".css") else text)
     _tell_neighbours(site, entries)
 
 
@@ -107,3 +110,9 @@ def _tell_neighbours(site: Site, entries: Sequence[Entry]) -> None:
         if mark:
             site.write(one.page, f"{head}{told}{rest.partition(_TO)[2]}")
         site.entries[one.slug] = one.beside_now(told)
+
+
+def _spare(css: str) -> str:
+    """Leave remarks and indents at home: every page is that much smaller for its reader."""
+    lines = (line.strip() for line in _REMARK.sub("", css).splitlines())
+    return "\n".join(filter(None, lines)) + "\n"
