@@ -14,6 +14,7 @@ import time
 from pathlib import Path
 
 import pytest
+from figures import keep
 
 from stallwise.pictures.charts import Picture
 from stallwise.record.folder import Cookbook
@@ -175,6 +176,9 @@ def test_a_thousand_cooks_are_built_in_time_and_one_changed_in_no_time(thousand,
         times.append(_published(thousand)[0])
     after = {path: path.stat().st_mtime_ns for path in before}
     told(f"one changed: {', '.join(f'{each:.2f}' for each in times)} s")
+    keep("A journal of a thousand cooks built", [wall], asked=f"at most {BUILD_S:.0f} s")
+    keep("Memory of that, at most", [most], unit="B", asked="at most 1000 MB")
+    keep("One of a thousand pages changed, command to end", times, asked=f"at most {REBUILD_S} s")
     assert [path.stem for path in before if before[path] != after[path]] == [cook.name]
     index = (out / "index.html").read_text("utf-8")
     assert index.count('class="h-entry') == 50
@@ -200,4 +204,5 @@ def test_one_page_from_record_to_file(tmp_path):
         start = time.process_time()
         assert not publish(book, [cook], book.path / "journal", made_at=MADE_AT).troubles
         times.append(time.process_time() - start)
+    keep("One more page, from record to file, processor", times, asked=f"at most {ONE_S} s")
     assert sorted(times)[len(times) // 2] < ONE_S, times
