@@ -28,7 +28,8 @@ MADE_AT = dt.datetime(2027, 11, 1, tzinfo=dt.UTC)
 SHOWN = {
     "book title", "book author", "mix name", "mix note", "ingredient name",
     "cook title", "cook tags.0", "cook photos.0.caption", "cook outcome", "cook notes", "cook tasting",
-    "cook number.name", "cook next_time", "cook jobs.0.job", "mix lines.note",
+    "cook contest.hand_ins.0.name", "cook contest.hand_ins.0.why", "cook contest.hand_ins.0.comments.0",
+    "cook contest.hand_ins.0.number.name", "cook number.name", "cook next_time", "cook jobs.0.job", "mix lines.note",
     # Where a step is done, and what a pit is called.
     "cook pits.0.pit", "cook pieces.0.place", "cook jobs.0.place",
 }  # fmt: skip
@@ -40,7 +41,7 @@ NEEDED = {"book title", "book author", "cook title"}
 def sown(tmp_path_factory):
     def answered(record):
         public_cook(record.cook)
-        if record.cook.photos[0].file != "a.jpg":
+        if record.cook.photos[0].file != "a.jpg" or record.cook.contest.hand_ins[0].photo:
             raise InputError("another photo")
         return ask(record, made_at=MADE_AT, changes={"members": 20})
 
@@ -113,7 +114,17 @@ def test_each_field_that_can_be_kept_back_is_kept_back_alone(sown, tmp_path):
     data = tomlkit.parse(text)
     try:
         for n, name in enumerate(
-            ("outcome", "next_time", "notes", "tasting", "number", "tags", "photos", "jobs")
+            (
+                "outcome",
+                "next_time",
+                "notes",
+                "tasting",
+                "number",
+                "tags",
+                "photos",
+                "jobs",
+                "contest",
+            )
         ):
             folder.save({"private": [name]})
             gone = SHOWN - told(sown, tmp_path / f"out-{n}")

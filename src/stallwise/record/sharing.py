@@ -123,9 +123,9 @@ def _cook_files(folder: CookFolder, record: CookRecord, left: list[str]) -> dict
 
 def _cook_text(cook: Cook, photos: list[Any], left: list[str]) -> bytes:
     drop = set(_OWN)
-    if "cost" not in cook.public and cook.extras:
+    if "costs" not in cook.public and cook.extras:
         drop.add(_MONEY)
-        left.append("what was paid: say public = ['cost'] to let it go along")
+        left.append("what was paid: say public = ['costs'] to let it go along")
     named = sorted({key for key in cook.private if key in Cook.model_fields})
     left += [f"{key}: kept back" for key in named if getattr(cook, key)]
     drop |= {key for key in named if not Cook.model_fields[key].is_required()}
@@ -203,7 +203,7 @@ def _cells(text: str) -> bytes:
 
 def _book_files(folder: CookFolder, record: CookRecord, left: list[str]) -> dict[str, bytes]:
     cook, book = record.cook, folder.home
-    money = "cost" in cook.public
+    money = "costs" in cook.public
     settings = _SETTINGS | ({"prices", "at_hand"} if money else set())
     out = {"cookbook.toml": _text(book.book, without=set(type(book.book).model_fields) - settings)}
     pits = {use.pit for use in cook.pits}

@@ -15,12 +15,13 @@ __all__ = ["ShotRow", "shot_rows"]
 
 @dataclass(frozen=True)
 class ShotRow:
-    """What to show of one kind of step, how near, and what to mind."""
+    """What to show of one kind of step, how near, what to mind, and words of captions that tell of it."""
 
     step: str
     show: str
     view: str
     note: str
+    captions: tuple[str, ...]
 
 
 @cache
@@ -28,5 +29,8 @@ def shot_rows() -> Mapping[str, ShotRow]:
     """Read what to show, by kind of step."""
     rows = csv.DictReader(io.StringIO(assets.read_text("data", "shots.csv")))
     return {
-        row["step"]: ShotRow(row["step"], row["show"], row["view"], row["note"]) for row in rows
+        row["step"]: ShotRow(
+            row["step"], row["show"], row["view"], row["note"], tuple(row["captions"].split("|"))
+        )
+        for row in rows
     }

@@ -12,10 +12,10 @@ from stallwise.joins.sheet.sheetwords import SheetRow, sheet_rows
 from stallwise.tables.parameters import parameter
 from stallwise.tables.shots import shot_rows
 
-__all__ = ["Picture", "Shot", "missing", "shots"]
+__all__ = ["ONCE", "Picture", "Shot", "missing", "shots"]
 
 #: A plate is served once for the camera, a lid is opened for it once.
-_ONCE = frozenset({"spritz", "look", "check", "glaze", "rest", "hold", "serve"})
+ONCE = frozenset({"spritz", "look", "check", "glaze", "rest", "hold", "serve"})
 _TWO = 2
 
 
@@ -86,7 +86,7 @@ def shots(result: Result, pictures: Iterable[Picture] = ()) -> tuple[Shot, ...]:
     seen: set[tuple[str, str]] = set()
     found = []
     for row in rows:
-        of = (row.kind, "" if row.kind in _ONCE else row.who)
+        of = (row.kind, "" if row.kind in ONCE else row.who)
         if row.kind in shot_rows() and of not in seen:
             seen.add(of)
             found.append(_shot(row, result))

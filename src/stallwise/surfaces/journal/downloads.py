@@ -21,6 +21,7 @@ from stallwise.joins.mix.mixresult import MixResult
 from stallwise.joins.result import PieceResult, Result, Step, to_plain
 from stallwise.joins.sheet.calendar import calendar_file
 from stallwise.record.edits import as_toml
+from stallwise.record.schema import Number
 from stallwise.surfaces.journal.addresses import plain_name
 from stallwise.surfaces.journal.public import PublicCook
 
@@ -37,6 +38,9 @@ _HEAD = (
     "title", "date", "state", "sample", "as_of", "hour_zero", "seed", "members",
     "model_version", "hindcast", "odds_words", "odds",
 )  # fmt: skip
+#: The cook's own words; no name of a file of theirs.
+_OWN = ("title", "date", "sample", "outcome", "next_time", "notes", "tasting", "number", "tags")
+_HAND_IN = ("name", "at", "picked", "left", "why", "comments", "number")
 _SAMPLE = "A sample: our own invention. Nobody cooked it."
 _SHOW = """\
 import json
@@ -99,15 +103,17 @@ def _made(cook: PublicCook, result: Result) -> Iterator[Download]:
 
 
 def _data(cook: PublicCook, result: Result) -> dict[str, Any]:
-    own = dataclasses.asdict(dataclasses.replace(cook, photos=()))
-    del own["photos"]
-    number = cook.number and {"name": cook.number.name, "value": cook.number.value,
-                              "out_of": cook.number.out_of}  # fmt: skip
+    own = {name: getattr(cook, name) for name in _OWN} | {"number": _number(cook.number)}
+    if cook.handed:
+        own["hand_ins"] = [
+            {name: getattr(one, name) for name in _HAND_IN} | {"number": _number(one.number)}
+            for one in cook.handed
+        ]
     return {
         "schema": 1,
         "remark": _SAMPLE if cook.sample else "",
         **_of(result, _HEAD),
-        **to_plain(own | {"number": number}),
+        **to_plain(own),
         "pieces": [_of(piece, _PIECE) for piece in result.pieces],
         "steps": [_of(step, _STEP) for step in result.steps],
         "events": [_of(event, _EVENT) for event in result.events],
@@ -117,6 +123,10 @@ def _data(cook: PublicCook, result: Result) -> dict[str, Any]:
         "ledger": [to_plain(line) for line in result.ledger],
         "sources": to_plain(result.sources),
     }
+
+
+def _number(number: Number | None) -> dict[str, Any] | None:
+    return number and {"name": number.name, "value": number.value, "out_of": number.out_of}
 
 
 def _still(result: Result) -> Result:

@@ -109,7 +109,10 @@ class Maker:
         result = public_result(self.answer(record), record.cook.private, record.cook.public)
         place = f"photos/{slug}"
         photos, troubles = develop_all(
-            cook.photos, Path(folder.path) / "photos", self.staging / place, self.out / place
+            cook.photos + cook.picked,
+            Path(folder.path) / "photos",
+            self.staging / place,
+            self.out / place,
         )
         page = page_of(slug, public_book(record.book), cook, result, photos)
         entry = entry_of(page, folder.name, tuple(photos))

@@ -54,12 +54,20 @@ class Photo:
         What is said instead of the photo.
     lead : bool
         Shown large, before the rest.
+    source : str
+        Name among the cook's photos, by which it is found; it does not reach the page.
     """
 
     sizes: tuple[Size, ...]
     caption: str
     alt: str
     lead: bool
+    source: str = ""
+
+    @property
+    def anchor(self) -> str:
+        """Where it stands on its page."""
+        return f"photo-{self.sizes[0].file.partition('-')[0]}"
 
     def nearest(self, width: int) -> Size:
         """Smallest size at least so wide, or else the largest."""
@@ -128,7 +136,8 @@ def _develop(
         sizes = _kept(kept, stem) or _made(path, staging, stem)
     except PhotoError as error:
         return f"photo {wanted.file!r} is left out: {error}"
-    return Photo(sizes, wanted.caption, wanted.caption or _NO_CAPTION, wanted.lead)
+    alt = wanted.caption or _NO_CAPTION
+    return Photo(sizes, wanted.caption, alt, wanted.lead, wanted.file)
 
 
 def _kept(folder: Path, stem: str) -> tuple[Size, ...]:

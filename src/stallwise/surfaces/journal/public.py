@@ -16,6 +16,7 @@ from stallwise.joins.result import PieceResult, Result, Step
 from stallwise.joins.taste.trialresult import TrialResult
 from stallwise.record.schema import Book, Cook, Number
 from stallwise.surfaces.journal.addresses import base_of
+from stallwise.surfaces.journal.handed import PublicHandIn, handed_in
 from stallwise.surfaces.journal.withheld import withheld
 
 __all__ = [
@@ -119,6 +120,11 @@ class PublicCook:
     number: Number | None
     photos: tuple[PublicPhoto, ...]
     tags: tuple[str, ...] = ()
+    handed: tuple[PublicHandIn, ...] = ()
+    #: Photos of hand-ins that are not among `photos`.
+    picked: tuple[PublicPhoto, ...] = ()
+    #: Whether the page tells what to show.
+    shots: bool = False
 
 
 def public_book(book: Book) -> PublicBook:
@@ -148,13 +154,12 @@ def public_cook(cook: Cook) -> PublicCook:
     """
     _check(cook)
     shown = {name: getattr(cook, name) for name in _FIELDS if name not in cook.private}
-    photos: tuple[PublicPhoto, ...] = ()
-    if "photos" not in cook.private:
-        photos = tuple(
-            PublicPhoto(photo.file, photo.caption.strip(), photo.lead)
-            for photo in cook.photos
-            if not photo.private and f"photos.{photo.file}" not in cook.private
-        )
+    photos = tuple(
+        PublicPhoto(photo.file, photo.caption.strip(), photo.lead)
+        for photo in cook.photos
+        if not photo.private and _may_see(cook, photo.file)
+    )
+    handed = handed_in(cook)
     return PublicCook(
         title=cook.title,
         date=cook.date,
@@ -166,11 +171,32 @@ def public_cook(cook: Cook) -> PublicCook:
         number=shown.get("number"),
         photos=photos,
         tags=tuple(dict.fromkeys(filter(None, map(str.strip, shown.get("tags") or ())))),
+        handed=handed,
+        picked=_picked(cook, handed),
+        shots=_SHOTS in set(cook.public) - set(cook.private),
+    )
+
+
+def _may_see(cook: Cook, file: str) -> bool:
+    return not {"photos", f"photos.{file}"} & set(cook.private)
+
+
+def _picked(cook: Cook, handed: Iterable[PublicHandIn]) -> tuple[PublicPhoto, ...]:
+    """Take photos that only a hand-in names; one that is listed goes by what is said there."""
+    listed = {photo.file for photo in cook.photos}
+    named = dict.fromkeys(one.photo for one in handed if one.photo)
+    return tuple(
+        PublicPhoto(file, "", lead=False)
+        for file in named
+        if file not in listed and _may_see(cook, file)
     )
 
 
 #: Kept back unless ``public`` names it: what somebody paid is nobody's business.
 _COSTS = "costs"
+#: The same of what to show: it is for who films, and no part of most pages.
+_SHOTS = "shots"
+_ASKED_FOR = frozenset({_COSTS, _SHOTS})
 #: What is bought for any cook, and everything else that has no price and no name on the page.
 _BOUGHT, _OTHER = frozenset({"fuel", "foil", "butcher paper"}), "other things"
 
@@ -192,7 +218,7 @@ def public_result(result: Result, private: Iterable[str], public: Iterable[str] 
         Answer to a cook.
     private, public : iterable of str
         Keys of ``cook.toml``: what is kept back that a page would show, and what is shown that it
-        would keep back (``costs``). What stands in both is kept back.
+        would keep back (``costs``, ``shots``). What stands in both is kept back.
     """
     private = set(private)
     if "mixes" in private:
@@ -271,20 +297,24 @@ def _plain_trial(one: TrialResult) -> TrialResult:
 def _check(cook: Cook) -> None:
     """Every name in ``private`` and ``public`` has to mean something."""
     for name in cook.public:
-        if name != _COSTS:
-            raise NotFoundError("key for public", name, {_COSTS}, where="cook.toml")
+        if name not in _ASKED_FOR:
+            raise NotFoundError("key for public", name, _ASKED_FOR, where="cook.toml")
     known = {
         _ALL,
-        _COSTS,
+        *_ASKED_FOR,
         *_PARTS,
         *(set(Cook.model_fields) - _NEEDED),
     }
     parts = {
         "mixes": {mix.mix for mix in cook.mixes},
-        "photos": {photo.file for photo in cook.photos},
+        "photos": {photo.file for photo in cook.photos} | _of_hand_ins(cook),
         "pieces": {piece.letter for piece in cook.pieces},
     }
     known |= {f"{head}.{key}" for head, keys in parts.items() for key in keys}
     for name in cook.private:
         if name not in known:
             raise NotFoundError("key for private", name, known, where="cook.toml")
+
+
+def _of_hand_ins(cook: Cook) -> set[str]:
+    return {one.photo for one in (cook.contest.hand_ins if cook.contest else ()) if one.photo}

@@ -22,9 +22,11 @@ from stallwise.joins.limit.limitwords import Told
 from stallwise.joins.mix.salttables import salt_parts
 from stallwise.joins.mix.shoptables import spending_table
 from stallwise.joins.result import PieceResult, Result
+from stallwise.joins.sheet.steptable import caution
 from stallwise.joins.tables import Table
 from stallwise.pictures.charts import NARROW, WIDE, Picture, day_picture
 from stallwise.surfaces.journal.downloads import Download, downloads
+from stallwise.surfaces.journal.handed import HandInLine, hand_in_lines, number_said
 from stallwise.surfaces.journal.mademix import MadeMix, made_mix
 from stallwise.surfaces.journal.notes import as_html
 from stallwise.surfaces.journal.origins import Origin, origins
@@ -35,6 +37,7 @@ from stallwise.surfaces.journal.public import PublicBook, PublicCook
 from stallwise.surfaces.journal.recipe import recipe
 from stallwise.surfaces.journal.sheetrows import SheetRow, sheet_rows
 from stallwise.surfaces.journal.tasted import Tasted, tasted
+from stallwise.surfaces.journal.toshow import ToShow, to_show
 
 __all__ = ["Page", "page_of"]
 
@@ -97,6 +100,9 @@ class Page:
     cuts: tuple[tuple[str, str], ...]
     pieces: tuple[PieceLine, ...]
     tallied: CookTally | None
+    handed: tuple[HandInLine, ...]
+    to_show: tuple[ToShow, ...]
+    film_care: str
 
 
 def page_of(
@@ -113,11 +119,15 @@ def page_of(
     result : Result
         Answer to the cook, already without what is kept back.
     photos : sequence of Photo
-        Lead photo first.
+        Lead photo first; those that only a hand-in names are told by their source.
     """
     wide = day_picture(result, dark=None, width=WIDE, prefix="wide")
     narrow = day_picture(result, dark=None, width=NARROW, prefix="narrow")
-    lead = photos[0] if photos else None
+    at_hand = {one.source: one for one in photos}
+    listed = [one for one in photos if one.source not in {each.file for each in cook.picked}]
+    lead = listed[0] if listed else None
+    handed = hand_in_lines(cook.handed, at_hand, lead)
+    placed = {one.anchor for one in handed}
     outcome = cook.outcome or _outcome(result)
     sheet = sheet_rows(result)
     mixes = tuple(map(made_mix, result.mixes))
@@ -138,8 +148,9 @@ def page_of(
         subtitle=_subtitle(result),
         outcome=outcome,
         lead=lead,
-        photos=tuple(photos[1:]),
-        preview=PREVIEW if book.base and not photos else "",
+        # What stands with its hand-in does not stand among the rest again.
+        photos=tuple(one for one in listed[1:] if one.anchor not in placed),
+        preview=PREVIEW if book.base and not listed else "",
         wide=Markup(wide.svg),  # noqa: S704 - our own drawing, its words escaped by ink
         narrow=Markup(narrow.svg),  # noqa: S704
         picture=wide,
@@ -169,7 +180,7 @@ def page_of(
         downloads=downloads(cook, result),
         salt=tuple(_salt(result)),
         ledger=tables.ledger_table(result),
-        number=_number(cook),
+        number=number_said(cook.number),
         notes=as_html(cook.notes),
         tasting=as_html(cook.tasting),
         tasted=tasted(result),
@@ -179,6 +190,9 @@ def page_of(
         cuts=tuple(dict.fromkeys((piece.cut, piece.name) for piece in result.pieces)),
         pieces=piece_lines(result),
         tallied=result.tallied,
+        handed=handed,
+        to_show=to_show(result, at_hand) if cook.shots else (),
+        film_care=caution("raw_meat").full,
     )
 
 
@@ -287,14 +301,6 @@ def _salt(result: Result) -> Iterator[tuple[str, str]]:
             f"{head}{tables.grams(salt.per_kg_edible_g)} g of salt in a kilogram of what is eaten",
             f"{tables.grams(salt.salt_g)} g in all, from {words.joined(parts)}." if parts else "",
         )
-
-
-def _number(cook: PublicCook) -> tuple[str, str, str] | None:
-    """Take the cook's own number: its value, what it is out of, and its name."""
-    if cook.number is None:
-        return None
-    out_of = cook.number.out_of
-    return f"{cook.number.value:g}", "" if out_of is None else f"{out_of:g}", cook.number.name
 
 
 def _made_with(result: Result) -> Iterator[tuple[str, str]]:
