@@ -42,7 +42,8 @@ def _contest(**more):
 
 def _published(shelf, result, **words):
     folder = shelf.add(result, **words)
-    picture((90, 60)).save(folder / FILE, exif=camera())
+    for n, file in enumerate([FILE, *(one.file for one in words.get("photos", ()))]):
+        picture((90 + n, 60)).save(folder / file, exif=camera())
     assert not shelf.publish(result.cook).troubles
     files = [path for path in (shelf.path / "journal").rglob("*") if path.is_file()]
     every = b"\n".join(path.read_bytes() + path.name.encode() for path in files)
@@ -87,11 +88,11 @@ def test_a_picture_kept_back_leaves_the_words(shelf, ribs, words):
 def test_a_listed_picture_stands_with_its_hand_in_alone(shelf, ribs):
     html, _, photos = _published(
         shelf, ribs, contest=_contest(),
-        photos=[Photo(file=FILE, caption="Rack B.")], public=["shots"],
+        photos=[Photo(file="top.jpg", lead=True), Photo(file=FILE, caption="Rack B.")],
+        public=["shots"],
     )  # fmt: skip
-    # It is the only one, so it leads too; an address is given once.
     assert html.count('class="photo') == 2
-    assert len(re.findall(r'id="photo-', html)) == 1
+    assert len(set(re.findall(r'id="(photo-\w+)', html))) == 2
     assert 'id="the-photos"' not in html
     assert photos
 
