@@ -126,7 +126,9 @@ def _data(cook: PublicCook, result: Result) -> dict[str, Any]:
 
 
 def _number(number: Number | None) -> dict[str, Any] | None:
-    return number and {"name": number.name, "value": number.value, "out_of": number.out_of}
+    if number is None:
+        return None
+    return {"name": number.name, "value": number.value, "out_of": number.out_of}
 
 
 def _still(result: Result) -> Result:
