@@ -132,6 +132,7 @@ class Sweep:
     def full(self, most: int) -> None:
         """A disk that takes so many bytes and no more: every number of them, of long files `most`."""
         size = sum(len(data) for name, data in self.new.items() if data != self.old.get(name))
+        size += sum(len(text.encode()) for text in self.writer.between)
         for room in range(0, 2 * size, -(-size // most)):
             self._fresh()
             ended = acted(self.writer, self.work, room=room)
