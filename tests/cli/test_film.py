@@ -59,3 +59,8 @@ def test_the_still_stands_first_and_alone(folder, capsys):
     assert [p.file for p in folder.read().photos if p.lead] == ["pulled-shoulder.jpg"]
     assert film(folder, "--still", "pulled.jpg") == 2
     assert "pulled-shoulder.jpg" in capsys.readouterr().err
+
+
+def test_an_empty_word_is_no_time_and_no_picture(folder):
+    assert film(folder, "--start", "") == 2
+    assert film(folder, "--still", "") == 2

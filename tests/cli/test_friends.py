@@ -176,3 +176,53 @@ def test_a_file_made_to_look_right_is_read_before_it_is_kept(
     assert status == 2
     assert says in capsys.readouterr().err
     assert list((mine / "received").iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("private", "words"),
+    [
+        (["notez"], "no key for private is called 'notez'. Nearest: notes"),
+        (["pieces.B"], "one file cannot leave out a piece"),
+    ],
+)
+def test_a_slip_or_a_single_piece_in_private_gives_nothing_away(
+    book, tmp_path, capsys, private, words
+):
+    Cookbook.open(book).cook(RIBS).save({"private": private})
+    assert main(["share", RIBS, "--cookbook", str(book), "--out", str(tmp_path / "x.zip")]) == 2
+    assert words in capsys.readouterr().err
+    assert not (tmp_path / "x.zip").exists()
+    wrong = private == ["notez"]
+    assert main(["check", str(book / "cooks" / RIBS), "--cookbook", str(book)]) == int(wrong)
+    assert (words in capsys.readouterr().out) is wrong
+
+
+def test_a_single_mix_and_a_single_picture_stay_at_home(book, tmp_path):
+    Cookbook.open(book).cook(RIBS).save({"private": ["mixes.plain-rub", "photos.bend-test.jpg"]})
+    with zipfile.ZipFile(share(book, RIBS, tmp_path / "x.zip")) as archive:
+        held = archive.namelist()
+        plan = archive.read(f"cooks/{RIBS}/cook.toml").decode()
+    assert not [name for name in held if "/mixes/" in name or name.endswith("bend-test.jpg")]
+    assert "[[mixes]]" not in plan
+    assert any(name.endswith("glazed-ribs.jpg") for name in held)
+
+
+@pytest.mark.parametrize(("public", "goes"), [([], False), (["costs"], True)])
+def test_what_was_paid_goes_along_by_the_word_that_a_page_knows(book, tmp_path, public, goes):
+    folder = Cookbook.open(book).cook(RIBS)
+    folder.save({"public": public})
+    with (folder.path / "cook.toml").open("a", encoding="utf-8") as file:
+        file.write('\n[[extras]]\nname = "charcoal"\nmass = "12 lb"\nprice = "$18 per 20 lb"\n')
+    with zipfile.ZipFile(share(book, RIBS, tmp_path / "x.zip")) as archive:
+        assert (b"$18 per 20 lb" in archive.read(f"cooks/{RIBS}/cook.toml")) is goes
+
+
+def test_what_came_never_takes_the_name_of_an_own_cook(book, home, tmp_path, capsys):
+    parcel = share(home, RIBS, tmp_path / "x.zip")
+    for taken in (RIBS, "spring-ribs"):
+        assert main(["open", str(parcel), "--cookbook", str(book), "--as", taken]) == 2
+        assert f"'{taken}' is taken" in capsys.readouterr().err
+    assert main(["open", str(parcel), "--cookbook", str(book)]) == 0
+    assert f"stallwise new --from {RIBS}-2" in capsys.readouterr().out
+    assert main(["open", str(parcel), "--cookbook", str(book), "--as", "other"]) == 0
+    assert f"it keeps its name {RIBS}-2" in capsys.readouterr().err

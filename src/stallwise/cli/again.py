@@ -150,7 +150,10 @@ def _seconds(text: str | None) -> float | None:
 
 
 def _count(text: str) -> int:
-    number = int(text)
+    try:
+        number = int(text)
+    except ValueError:
+        number = 0
     if number < 1:
-        raise argparse.ArgumentTypeError(f"{text} is not a number from 1")
+        raise argparse.ArgumentTypeError(f"{text!r} came. Allowed: a whole number from 1")
     return number

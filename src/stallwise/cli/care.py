@@ -9,9 +9,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stallwise.cli.common import add_json, print_json
+from stallwise.ground.errors import InputError
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from stallwise.record.look import Report
+    from stallwise.record.schema import Cook
 
 
 def add_check(parser: argparse.ArgumentParser) -> None:
@@ -69,6 +73,16 @@ def _with_mixes(report: Report, path: Path) -> Report:
     return dataclasses.replace(report, findings=(*report.findings, *told))
 
 
+def _kept_back(cook: Cook) -> Iterator[str]:
+    """Tell a name in ``private`` or ``public`` that keeps nothing back or shows nothing."""
+    from stallwise.record.keptback import check_kept_back
+
+    try:
+        check_kept_back(cook, where="")
+    except InputError as error:
+        yield str(error)
+
+
 def _with_plans(report: Report, path: Path) -> Report:
     """Add what a forecast would refuse of the pieces of a cook, which a record does not know."""
     from stallwise.joins.planfaults import plan_faults
@@ -87,6 +101,7 @@ def _with_plans(report: Report, path: Path) -> Report:
                 continue
             file = book.store.name(cook.path / "cook.toml")
             with suppress(RecordError):
-                said = plan_faults(cook.read(), own)
+                plan = cook.read()
+                said = [*plan_faults(plan, own), *_kept_back(plan)]
                 told += [Finding(WRONG, file, None, f"{file}: {text}") for text in said]
     return dataclasses.replace(report, findings=(*report.findings, *told))

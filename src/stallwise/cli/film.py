@@ -33,9 +33,9 @@ def film(args: argparse.Namespace) -> int:
     if args.accept and not args.captions:
         raise InputError("--accept without --captions", "both", "See: stallwise film --help")
     _, folder = open_cook(args)
-    if args.still:
+    if args.still is not None:
         return _still(folder, args.still)
-    if args.start:
+    if args.start is not None:
         return _chapters(folder, args.start, as_json=args.json)
     if args.captions:
         return _captions(folder, accept=args.accept, as_json=args.json)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import sys
 from pathlib import Path
 
 from stallwise.cli.common import add_json, open_book, open_cook, print_json
@@ -66,6 +67,8 @@ def open(args: argparse.Namespace) -> int:  # noqa: A001 - named like its comman
         })  # fmt: skip
         return 0
     place = os.path.relpath(found.path)
+    if args.name and args.name != found.name and not new:
+        print(f"note: it keeps its name {found.name}", file=sys.stderr)
     print(
         f"{found.cook}, from {found.whose}, lies in {place}."
         if new

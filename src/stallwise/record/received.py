@@ -102,7 +102,10 @@ def open_shared(book: Cookbook, path: Path, name: str | None = None) -> tuple[Re
             )
             cook = _looked_over(Cookbook.open(staging), path.name)
             with disk.locked(book.path):
-                taken = [entry.name for entry in place.iterdir()]
+                own = [one.name for one in book.cooks()]
+                # An own cook is called by its name without the date too.
+                taken = [*(entry.name for entry in place.iterdir()), *own]
+                taken += [one[len("2026-01-01-") :] for one in own]
                 wanted = names.slug(name or cook)
                 free = names.free(wanted, "", taken)
                 if name and free != wanted:

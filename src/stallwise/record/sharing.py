@@ -17,6 +17,7 @@ from pydantic import BaseModel
 
 from stallwise.ground.errors import InputError
 from stallwise.record.bare import bare
+from stallwise.record.keptback import ALL, COSTS, check_kept_back
 from stallwise.record.lent import LENT, Lent
 from stallwise.record.lesson import without_names
 from stallwise.record.photos import ending_of
@@ -66,14 +67,23 @@ def shared(folder: CookFolder) -> Shared:
     Raises
     ------
     InputError
-        All of it is kept back, or a file of it cannot be read.
+        All of it or a single piece is kept back, a name in ``private`` means nothing, or a file
+        of it cannot be read.
     """
     record = folder.load()
-    if "all" in record.cook.private:
+    check_kept_back(record.cook)
+    if ALL in record.cook.private:
         raise InputError(
             f"{folder.name} is kept back: private = ['all']",
             "a cook that may be shown",
             "Take 'all' out of private first",
+        )
+    if alone := next((name for name in record.cook.private if name.startswith("pieces.")), ""):
+        raise InputError(
+            f"{folder.name} keeps back {alone}, and one file cannot leave out a piece: log, "
+            "readings and forecasts are of all",
+            "a cook whose pieces may all be shown",
+            f"Take {alone!r} out of private first, or keep the file at home",
         )
     left: list[str] = []
     files = {
@@ -91,7 +101,7 @@ def _cook_files(folder: CookFolder, record: CookRecord, left: list[str]) -> dict
     hidden = set(record.cook.private)
     photos, kept = {}, []
     for photo in record.cook.photos:
-        if photo.private or "photos" in hidden or "/photos" in photo.file:
+        if photo.private or hidden & {"photos", f"photos.{photo.file}"} or "/photos" in photo.file:
             left.append(f"the picture {photo.file}: it is kept back")
             continue
         path = folder.path / "photos" / photo.file
@@ -123,10 +133,12 @@ def _cook_files(folder: CookFolder, record: CookRecord, left: list[str]) -> dict
 
 def _cook_text(cook: Cook, photos: list[Any], left: list[str]) -> bytes:
     drop = set(_OWN)
-    if "costs" not in cook.public and cook.extras:
+    if not _money(cook) and cook.extras:
         drop.add(_MONEY)
         left.append("what was paid: say public = ['costs'] to let it go along")
     named = sorted({key for key in cook.private if key in Cook.model_fields})
+    if _hides_mixes(cook) and "mixes" not in named:
+        named.append("mixes")
     left += [f"{key}: kept back" for key in named if getattr(cook, key)]
     drop |= {key for key in named if not Cook.model_fields[key].is_required()}
     changes: dict[str, Any] = {"photos": photos}
@@ -134,6 +146,16 @@ def _cook_text(cook: Cook, photos: list[Any], left: list[str]) -> bytes:
         changes["lesson"] = without_names(cook.lesson)
         left.append("the names of students")
     return _text(cook.model_copy(update=changes), without=drop)
+
+
+def _money(cook: Cook) -> bool:
+    """Whether what was paid may go along; what is named in both is kept back."""
+    return COSTS in set(cook.public) - set(cook.private)
+
+
+def _hides_mixes(cook: Cook) -> bool:
+    """Whether mixes stay at home: all of them, where one does, for others may be made of it."""
+    return any(name.partition(".")[0] == "mixes" for name in cook.private)
 
 
 def _text(model: BaseModel, *, without: set[str] | frozenset[str] = frozenset()) -> bytes:
@@ -203,13 +225,13 @@ def _cells(text: str) -> bytes:
 
 def _book_files(folder: CookFolder, record: CookRecord, left: list[str]) -> dict[str, bytes]:
     cook, book = record.cook, folder.home
-    money = "costs" in cook.public
+    money = _money(cook)
     settings = _SETTINGS | ({"prices", "at_hand"} if money else set())
     out = {"cookbook.toml": _text(book.book, without=set(type(book.book).model_fields) - settings)}
     pits = {use.pit for use in cook.pits}
     for name in sorted(pits & record.pits.keys()):
         out[f"pits/{name}.toml"] = _text(record.pits[name])
-    if "mixes" in cook.private:
+    if _hides_mixes(cook):
         left.append("rubs, sauces and stock: they are kept back")
     else:
         out |= _tables(folder, record, money=money)

@@ -289,7 +289,7 @@ def write_new(path: Path, content: str | bytes) -> None:
     Raises
     ------
     InputError
-        The folder does not exist.
+        The folder does not exist, or a folder is named.
     WorkError
         The disk is full, or does not let us; an old file of that name is whole.
     """
@@ -297,6 +297,8 @@ def write_new(path: Path, content: str | bytes) -> None:
         raise InputError(
             f"there is no folder {path.parent.name!r} for {path.name}", "a folder that is there"
         )
+    if path.is_dir():
+        raise InputError(f"{str(path)!r} is a folder", "a name for a file", "Name the file in it")
     with disk.failing_as(path.name, "A file that was there is whole"):
         disk.replace(path.resolve(), content.encode() if isinstance(content, str) else content)
 

@@ -145,7 +145,7 @@ def _enough(pieces: Sequence[tuple[str, str]]) -> None:
     most = int(nearness("most.pieces"))
     if not 2 <= len(pieces) <= most:
         raise InputError(
-            f"{len(pieces)} pieces beside each other",
+            f"{len(pieces)} {'piece' if len(pieces) == 1 else 'pieces'} to lay beside each other",
             f"2 to {most}",
             "Name single pieces with their letter: spring-ribs/A",
         )

@@ -9,11 +9,11 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from stallwise.ground.errors import NotFoundError
 from stallwise.joins.limit.limitresult import LimitResult
 from stallwise.joins.mix.mixresult import SpendingResult
 from stallwise.joins.result import PieceResult, Result, Step
 from stallwise.joins.taste.trialresult import TrialResult
+from stallwise.record.keptback import ALL, COSTS, SHOTS, check_kept_back
 from stallwise.record.schema import Book, Cook, Number
 from stallwise.surfaces.journal.addresses import base_of
 from stallwise.surfaces.journal.handed import PublicHandIn, handed_in
@@ -60,26 +60,6 @@ _UNTOLD = frozenset({"note", "probe_check"})
 
 #: Questions that name a price as it was written.
 _ASKED = frozenset({"price-asked"})
-
-#: What a page cannot do without: to name one of these would keep nothing back.
-_NEEDED = frozenset(
-    {
-        "schema_",
-        "title",
-        "date",
-        "private",
-        "public",
-        "sample",
-        "serve",
-        "odds",
-        "pits",
-        "pieces",
-        "salt_target",
-    }
-)
-
-#: Keeps the whole cook back.
-_ALL = "all"
 
 #: A place on somebody's disk, in a sentence that was meant for the cook.
 _PATH = re.compile(
@@ -140,7 +120,7 @@ def public_book(book: Book) -> PublicBook:
 
 def is_hidden(cook: Cook) -> bool:
     """Whether the whole cook is kept back."""
-    return _ALL in cook.private
+    return ALL in cook.private
 
 
 def public_cook(cook: Cook) -> PublicCook:
@@ -152,7 +132,7 @@ def public_cook(cook: Cook) -> PublicCook:
         ``private`` names something that does not exist: a slip there must not publish what
         was meant to stay at home.
     """
-    _check(cook)
+    check_kept_back(cook)
     shown = {name: getattr(cook, name) for name in _FIELDS if name not in cook.private}
     photos = tuple(
         PublicPhoto(photo.file, photo.caption.strip(), photo.lead)
@@ -173,7 +153,7 @@ def public_cook(cook: Cook) -> PublicCook:
         tags=tuple(dict.fromkeys(filter(None, map(str.strip, shown.get("tags") or ())))),
         handed=handed,
         picked=_picked(cook, handed),
-        shots=_SHOTS in set(cook.public) - set(cook.private),
+        shots=SHOTS in set(cook.public) - set(cook.private),
     )
 
 
@@ -192,11 +172,6 @@ def _picked(cook: Cook, handed: Iterable[PublicHandIn]) -> tuple[PublicPhoto, ..
     )
 
 
-#: Kept back unless ``public`` names it: what somebody paid is nobody's business.
-_COSTS = "costs"
-#: The same of what to show: it is for who films, and no part of most pages.
-_SHOTS = "shots"
-_ASKED_FOR = frozenset({_COSTS, _SHOTS})
 #: What is bought for any cook, and everything else that has no price and no name on the page.
 _BOUGHT, _OTHER = frozenset({"fuel", "foil", "butcher paper"}), "other things"
 
@@ -248,7 +223,7 @@ def public_result(result: Result, private: Iterable[str], public: Iterable[str] 
         kept["mixes"] = tuple(dataclasses.replace(mix, own=()) for mix in result.mixes)
     kept["pieces"] = tuple(_plain_finish(piece, private) for piece in result.pieces)
     shown = withheld(Result(inputs="", **kept), private)
-    if _COSTS in set(public) - private:
+    if COSTS in set(public) - private:
         shown = dataclasses.replace(shown, spending=_spent(result, shown, private))
     return shown
 
@@ -292,29 +267,3 @@ def _plain_trial(one: TrialResult) -> TrialResult:
     """Drop what tasters said in their own words; it was meant for the cook."""
     doubts = tuple(said for said in one.doubts if not _PATH.search(said))
     return dataclasses.replace(one, words=(), doubts=doubts)
-
-
-def _check(cook: Cook) -> None:
-    """Every name in ``private`` and ``public`` has to mean something."""
-    for name in cook.public:
-        if name not in _ASKED_FOR:
-            raise NotFoundError("key for public", name, _ASKED_FOR, where="cook.toml")
-    known = {
-        _ALL,
-        *_ASKED_FOR,
-        *_PARTS,
-        *(set(Cook.model_fields) - _NEEDED),
-    }
-    parts = {
-        "mixes": {mix.mix for mix in cook.mixes},
-        "photos": {photo.file for photo in cook.photos} | _of_hand_ins(cook),
-        "pieces": {piece.letter for piece in cook.pieces},
-    }
-    known |= {f"{head}.{key}" for head, keys in parts.items() for key in keys}
-    for name in cook.private:
-        if name not in known:
-            raise NotFoundError("key for private", name, known, where="cook.toml")
-
-
-def _of_hand_ins(cook: Cook) -> set[str]:
-    return {one.photo for one in (cook.contest.hand_ins if cook.contest else ()) if one.photo}

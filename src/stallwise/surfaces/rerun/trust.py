@@ -31,6 +31,11 @@ __all__ = [
 #: A notebook with its pictures is some hundred kilobytes; more than this is not read.
 MAX_BYTES = 50_000_000
 
+_ALLOWED = "a notebook as JupyterLab saves it"
+_TODO = (
+    "Bring back an earlier one, or set it aside: a re-run then takes the newest template by itself"
+)
+
 _PARAMETER_TAGS = frozenset({"parameters", "injected-parameters"})
 _SHOWN = 60
 
@@ -170,12 +175,12 @@ def read_notebook(path: Path) -> dict[str, Any]:
     try:
         content: Any = json.loads(path.read_text(encoding="utf-8"))
     except (ValueError, RecursionError):
-        raise InputError(f"{path.name} is no notebook (not JSON)") from None
+        raise InputError(f"{path.name} is no notebook (not JSON)", _ALLOWED, _TODO) from None
     cells = content.get("cells") if isinstance(content, dict) else None
     if not (isinstance(cells, list) and content.get("nbformat") == 4):
-        raise InputError(f"{path.name} is no notebook of format 4")
+        raise InputError(f"{path.name} is no notebook of format 4", _ALLOWED, _TODO)
     if not all(isinstance(cell, dict) and _text(cell.get("source")) for cell in cells):
-        raise InputError(f"{path.name} has cells without text")
+        raise InputError(f"{path.name} has cells without text", _ALLOWED, _TODO)
     notebook: dict[str, Any] = content
     return notebook
 
