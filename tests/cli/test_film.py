@@ -64,3 +64,13 @@ def test_the_still_stands_first_and_alone(folder, capsys):
 def test_an_empty_word_is_no_time_and_no_picture(folder):
     assert film(folder, "--start", "") == 2
     assert film(folder, "--still", "") == 2
+
+
+def test_what_writes_answers_for_a_program_too(folder, capsys):
+    assert film(folder, "--still", "pulled-shoulder.jpg", "--json") == 0
+    assert json.loads(capsys.readouterr().out) == {"still": "pulled-shoulder.jpg"}
+    crowd = ["crowd", "--guests", "28", "--cut", "lamb-shoulder", "--json", "--on", "2027-09-04"]
+    crowd += ["--cookbook", str(folder.home.path), "--start"]
+    assert main([*crowd, "Village do"]) == 0
+    assert json.loads(capsys.readouterr().out)["cook"] == "2027-09-04-village-do"
+    assert main([*crowd, ""]) == 2

@@ -126,7 +126,9 @@ def crowd(args: argparse.Namespace) -> int:
 
     book = book_at_hand(args)
     plan = _planned(args, book)
-    if args.start:
+    if args.start is not None:
+        if not args.start.strip():
+            raise InputError("--start '' is no title", "words to call the cook by")
         return _start(args, plan)
     if args.json:
         print_json(to_plain(plan))
@@ -210,6 +212,9 @@ def _start(args: argparse.Namespace, plan: CrowdPlan) -> int:
     print_warnings(plan.warnings)
     folder = book.new_cook(args.start, date, text)
     copy_template("cook", folder.path)
+    if args.json:
+        print_json({"cook": folder.name, "plan": f"cooks/{folder.name}/cook.toml"})
+        return 0
     print(f"Started {folder.name}.")
     print(f"Plan:   {folder.path / 'cook.toml'}")
     print(f"Quote:  stallwise quote {folder.name}")

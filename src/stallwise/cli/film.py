@@ -34,7 +34,7 @@ def film(args: argparse.Namespace) -> int:
         raise InputError("--accept without --captions", "both", "See: stallwise film --help")
     _, folder = open_cook(args)
     if args.still is not None:
-        return _still(folder, args.still)
+        return _still(folder, args.still, as_json=args.json)
     if args.start is not None:
         return _chapters(folder, args.start, as_json=args.json)
     if args.captions:
@@ -138,12 +138,15 @@ def _captions(folder: CookFolder, *, accept: bool, as_json: bool) -> int:
     return 0
 
 
-def _still(folder: CookFolder, name: str) -> int:
+def _still(folder: CookFolder, name: str, *, as_json: bool) -> int:
     photos = folder.read().photos
     if name not in {photo.file for photo in photos}:
         raise NotFoundError("picture of this cook", name, [photo.file for photo in photos])
     folder.save(
         {f"photos.{photo.file}.lead": (True if photo.file == name else None) for photo in photos}
     )
+    if as_json:
+        print_json({"still": name})
+        return 0
     print(f"{name} stands first on the page.")
     return 0
