@@ -77,6 +77,8 @@ def test_the_mixes_of_a_cook_with_a_wish_for_salt(
         (["shop", "ribs", "--have", "honey=200"], "'200 g'"),
         (["shop", "ribs", "--have", "hunny=200 g"], "honey"),
         (["crowd", "--guests", "0", "--cut", "pork-spare-ribs-trimmed"], "1 to 100,000"),
+        (["crowd", "--guests", "some"], "--guests: not a whole number: 'some'"),
+        (["rerun", "--workers", "two"], "--workers: 'two' came. Allowed: a whole number from 1"),
         (["crowd", "--guests", "10"], "--cut"),
         (["crowd", "--guests", "ten", "--cut", "pork-belly"], "--help"),
         (["crowd", "--guests", "9", "--cut", "pork-bely"], "pork-belly"),

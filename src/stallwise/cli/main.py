@@ -200,7 +200,9 @@ class _Parser(argparse.ArgumentParser):
         super().__init__(allow_abbrev=False, **settings)  # type: ignore[arg-type]
 
     def error(self, message: str) -> NoReturn:
-        raise InputError(message, "", f"See: {self.prog} --help")
+        # argparse says "invalid int value", which is a word of programs.
+        words = message.replace("invalid int value: ", "not a whole number: ")
+        raise InputError(words, "", f"See: {self.prog} --help")
 
 
 def _overview() -> str:
