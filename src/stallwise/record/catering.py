@@ -6,7 +6,6 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
-from stallwise.ground.money import parse_money
 from stallwise.record.fields import Duration, Fraction, Text, collected
 from stallwise.record.table import Table
 
@@ -27,6 +26,8 @@ HEADINGS: tuple[Heading, ...] = (
 
 
 def _money(text: str) -> str:
+    from stallwise.ground.money import parse_money  # late: few cooks have a quote
+
     parse_money(text)
     return text
 

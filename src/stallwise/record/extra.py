@@ -6,7 +6,6 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
-from stallwise.ground.money import parse_price
 from stallwise.record.fields import Mass, Text, collected
 from stallwise.record.table import Table
 
@@ -14,6 +13,8 @@ __all__ = ["Extra", "Price"]
 
 
 def _price(text: str) -> str:
+    from stallwise.ground.money import parse_price  # late: what nobody priced costs no time
+
     parse_price(text, poured=True)
     return text
 
