@@ -13,9 +13,10 @@ from PIL import Image
 
 from stallwise.ground.errors import InputError
 from stallwise.joins.ask import ask
+from stallwise.record.keptback import ALL, NEEDED, PARTS
 from stallwise.record.schema import Cook
 from stallwise.surfaces.journal import publish
-from stallwise.surfaces.journal.public import _ALL, _NEEDED, _PARTS, public_cook
+from stallwise.surfaces.journal.public import public_cook
 
 _HERE = Path(__file__)
 _SPEC = importlib.util.spec_from_file_location("planted", _HERE.with_name("planted.py"))
@@ -79,7 +80,7 @@ def test_nothing_is_told_but_what_a_page_is_for(sown, tmp_path):
 def test_all_that_can_be_kept_back_is(sown, tmp_path):
     (folder,) = sown.book.cooks()
     text = folder.text()
-    keep = sorted({*_PARTS, *Cook.model_fields} - _NEEDED - {_ALL})
+    keep = sorted({*PARTS, *Cook.model_fields} - NEEDED - {ALL})
     folder.save({"private": keep})
     try:
         assert told(sown, tmp_path / "out") == NEEDED

@@ -10,7 +10,7 @@ from stallwise.record.schema import Cook
 if TYPE_CHECKING:
     from collections.abc import Collection
 
-__all__ = ["ALL", "COSTS", "SHOTS", "check_kept_back"]
+__all__ = ["ALL", "COSTS", "NEEDED", "PARTS", "SHOTS", "check_kept_back"]
 
 #: Keeps the whole cook back.
 ALL = "all"
@@ -21,12 +21,12 @@ SHOTS = "shots"
 _ASKED_FOR = frozenset({COSTS, SHOTS})
 
 #: Parts of a page that are no key of ``cook.toml``.
-_PARTS = frozenset(
+PARTS = frozenset(
     {"salt", "ledger", "sheet", "log", "readings", "limits", "trials", "tasting", "warnings"}
 )
 
 #: What a page cannot do without: to name one of these would keep nothing back.
-_NEEDED = frozenset(
+NEEDED = frozenset(
     {
         "schema_",
         "title",
@@ -60,7 +60,7 @@ def check_kept_back(cook: Cook, *, where: str = "cook.toml") -> None:
     for name in cook.public:
         if name not in _ASKED_FOR:
             raise NotFoundError("key for public", name, _ASKED_FOR, where=where)
-    known = {ALL, *_ASKED_FOR, *_PARTS, *(set(Cook.model_fields) - _NEEDED)}
+    known = {ALL, *_ASKED_FOR, *PARTS, *(set(Cook.model_fields) - NEEDED)}
     parts: dict[str, Collection[str]] = {
         "mixes": {mix.mix for mix in cook.mixes},
         "photos": {photo.file for photo in cook.photos}
