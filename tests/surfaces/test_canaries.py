@@ -13,7 +13,7 @@ from PIL import Image
 
 from stallwise.ground.errors import InputError
 from stallwise.joins.ask import ask
-from stallwise.record.keptback import ALL, NEEDED, PARTS
+from stallwise.record import keptback
 from stallwise.record.schema import Cook
 from stallwise.surfaces.journal import publish
 from stallwise.surfaces.journal.public import public_cook
@@ -80,7 +80,7 @@ def test_nothing_is_told_but_what_a_page_is_for(sown, tmp_path):
 def test_all_that_can_be_kept_back_is(sown, tmp_path):
     (folder,) = sown.book.cooks()
     text = folder.text()
-    keep = sorted({*PARTS, *Cook.model_fields} - NEEDED - {ALL})
+    keep = sorted({*keptback.PARTS, *Cook.model_fields} - keptback.NEEDED - {keptback.ALL})
     folder.save({"private": keep})
     try:
         assert told(sown, tmp_path / "out") == NEEDED
