@@ -221,7 +221,7 @@ def test_cooks_are_chosen_by_name_and_letter_or_the_last_two_of_a_cut(book):
 @pytest.mark.parametrize(
     ("cooks", "words"),
     [
-        ("spring-ribs/A", "1 pieces beside each other"),
+        ("spring-ribs/A", "1 piece to lay beside"),
         ("spring-ribs/A, spring-ribs/A", "named twice"),
         ("spring-ribs, two-glazes, harvest, turkey, brisket", "9 pieces"),
     ],
