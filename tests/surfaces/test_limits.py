@@ -124,7 +124,8 @@ def test_the_page_has_its_section(book, tmp_path):
     out = tmp_path / "journal"
     assert main(["--cookbook", str(book), "publish", COOK, "--out", str(out)]) == 0
     html = (out / "cooks" / f"{COOK}.html").read_text(encoding="utf-8")
-    section = html[html.index('id="the-limits"') : html.index('id="the-mixes"')]
+    start = html.index('id="the-limits"')
+    section = html[start : html.index("</section>", start)]
     assert "Cooling in two stages: missed" in section
     assert "3-501.14" in section
     assert "Estimates by models" in section
