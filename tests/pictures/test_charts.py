@@ -21,11 +21,10 @@ from hypothesis import strategies as st
 
 from stallwise.joins.result import FinishSeen
 from stallwise.pictures import ink
-from stallwise.pictures.charts import NARROW, WIDE, canvas, day_picture, window_picture
+from stallwise.pictures.charts import NARROW, WIDE, canvas, day_picture
 from stallwise.pictures.day import day_scene
 from stallwise.pictures.findings import at_hour, finding, hour_of
 from stallwise.pictures.labels import Item, pack, text_width
-from stallwise.pictures.serving import window_scene
 from stallwise.pictures.thinning import segments, thin
 
 _MADE = runpy.run_path(str(Path(__file__).with_name("results.py")))
@@ -222,17 +221,6 @@ def test_twelve_hours_of_three_probes_every_five_seconds_are_drawn_with_their_ex
     assert len(day_picture(result).svg) < 250_000
 
 
-def test_window_rises_through_the_kept_quantiles(ribs):
-    scene = window_scene(ribs, NARROW)
-    rows = scene.data["core_0"][:-1]
-    assert [row["p50"] for row in rows] == [0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95]
-    assert [row["h"] for row in rows] == sorted(row["h"] for row in rows)
-    words = [row["text"] for row in scene.data["words"]]
-    assert "eat 16:00" in words
-    assert "tender by 15:30" in words
-    assert window_picture(ribs).table[1][0][:2] == ("A", "5 %")
-
-
 def test_a_stage_that_is_not_reached_still_draws(ribs):
     piece = ribs.pieces[0]
     tender = piece.stages["tender"]
@@ -245,7 +233,6 @@ def test_a_stage_that_is_not_reached_still_draws(ribs):
         ribs, events=(), pieces=(dataclasses.replace(piece, stages={"tender": never}),)
     )
     assert "perhaps much later" in day_picture(result).finding
-    assert window_picture(result).svg
 
 
 @given(st.lists(st.tuples(st.floats(0, 20), st.floats(-50, 400)), min_size=1, max_size=200))

@@ -24,7 +24,6 @@ from stallwise.pictures.findings import day_table, finding
 from stallwise.pictures.levers import lever_finding, lever_scene
 from stallwise.pictures.plan import plan_scene, plan_words
 from stallwise.pictures.scene import Scene
-from stallwise.pictures.serving import window_scene, window_table
 from stallwise.pictures.tasted import tasted_scene, tasted_table
 
 if TYPE_CHECKING:
@@ -42,7 +41,6 @@ __all__ = [
     "plan_picture",
     "take_canvas",
     "tasted_picture",
-    "window_picture",
 ]
 
 #: Widths of a picture on a page and on a phone [px].
@@ -154,24 +152,6 @@ def plan_picture(
     title = f"{result.title}: the plan by hours since meat on"
     svg = drawn(plan_scene(result, width), dark=dark, prefix=prefix, title=title, said=said)
     return Picture(svg, said, (table.header, table.rows))
-
-
-def window_picture(
-    result: Result, *, dark: bool | None = False, width: int = NARROW, prefix: str = "window"
-) -> Picture:
-    """Draw the chance that each piece is tender by the hour, beside the hour it is eaten.
-
-    Parameters
-    ----------
-    result : Result
-        Answer to a cook.
-    dark, width, prefix
-        As in `day_picture`; the default is small, for a panel.
-    """
-    said = finding(result)
-    title = f"{result.title}: the chance that it is tender, by the clock"
-    svg = drawn(window_scene(result, width), dark=dark, prefix=prefix, title=title, said=said)
-    return Picture(svg, said, window_table(result))
 
 
 def lever_picture(
